@@ -1,0 +1,1 @@
+"""Armatures, clusters, packing, colouring, pieces: Job to Assembly."""

@@ -1,0 +1,1 @@
+"""Balloons, hardware, shades, labour standards: data files with their sources, and readers."""

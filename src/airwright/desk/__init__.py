@@ -1,0 +1,1 @@
+"""The decorator's desk: the web application."""

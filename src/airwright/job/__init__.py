@@ -1,0 +1,1 @@
+"""The job file: schema, reading, writing, findings, examples."""

@@ -1,0 +1,1 @@
+"""Documents: a typed model for each, then its rendering."""

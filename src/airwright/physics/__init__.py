@@ -1,0 +1,1 @@
+"""Gas, rubber, air, wind: pure functions on floats and arrays."""
