@@ -1,0 +1,168 @@
+"""Outlines of the other families: long modelling balloons and round foil balloons.
+
+Both come as the same `Profile` as the pear, in units of their equatorial radius, so that
+volume, area and pictures again share one outline.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+import numpy as np
+
+from airwright.physics.errors import require
+from airwright.physics.shape import Profile
+from airwright.physics.types import Floats
+
+TUBE_KNOT_RADIUS = 0.18
+"""Knot of a modelling balloon in units of its radius: 4.5 mm on a 260. From memory."""
+
+
+def tube_profile(length_over_diameter: float, points: int = 48) -> Profile:
+    """Outline of an inflated modelling balloon: cylinder, round tip, short neck.
+
+    Formula: a cylinder of radius 1 with a hemisphere at the tip and a half ellipsoid with a
+    knot at the neck; z = 0 at half the cylinder.
+
+    Parameters
+    ----------
+    length_over_diameter : float, [-]
+        Inflated length, tip to knot, over the diameter (a 260: 60 in over 2 in = 30).
+    points : int
+        Number of points n.
+
+    Returns
+    -------
+    profile : Profile
+        `z (n,)` and `rho (n,)` [-], z increasing.
+
+    Validity
+    --------
+    1.2 <= length_over_diameter <= 200, 16 <= points <= 10 000; else OutOfRangeError.
+
+    References
+    ----------
+    [1] The trade's number 260 = 2 in across, 60 in long. Common practice.
+    """
+    require("points", float(points), "Ask for 16 to 10 000 points.", low=16, high=10_000)
+    slender = float(
+        require(
+            "length over diameter",
+            length_over_diameter,
+            "A modelling balloon is longer than wide; check that length and diameter are "
+            "not swapped.",
+            low=1.2,
+            high=200.0,
+        )
+    )
+    return _tube(slender, points)
+
+
+@lru_cache(maxsize=128)
+def _tube(slender: float, points: int) -> Profile:
+    k = TUBE_KNOT_RADIUS
+    half = slender - 1.0  # half the cylinder: total length 2*slender less two round ends
+    end = max(6, points // 3)
+    middle = points - 2 * end
+    start = float(np.arcsin(k))
+    low = np.linspace(start, np.pi / 2, end - 2, endpoint=False)
+    high = np.linspace(np.pi / 2, np.pi, end)
+    z = np.concatenate(
+        [
+            [-half - 1.0 - 0.25, -half - 1.0 - 0.05],
+            -half - np.cos(low),
+            np.linspace(-half, half, middle, endpoint=False),
+            half - np.cos(high),
+        ]
+    )
+    rho = np.concatenate([[k, 0.8 * k], np.sin(low), np.ones(middle), np.sin(high)])
+    rho[-1] = 0.0
+    return Profile(z=z, rho=rho, family="tube")
+
+
+FLAT_TO_INFLATED = 4.0 * np.sqrt(2.0 * np.pi) / 3.6256099082219083119**2
+"""Inflated over flat radius of a round foil balloon: 4 sqrt(2 pi)/Gamma(1/4)^2 = 0.76276."""
+
+
+def foil_profile(points: int = 48) -> Profile:
+    """Outline of an inflated round foil balloon (two flat discs, film that cannot stretch).
+
+    Formula: dz/drho = -rho^2/sqrt(1 - rho^4), the curve of given length with most volume.
+
+    Parameters
+    ----------
+    points : int
+        Number of points n, pole to pole.
+
+    Returns
+    -------
+    profile : Profile
+        `z (n,)` and `rho (n,)` [-], in units of the inflated equatorial radius. The axis
+        is the foil's thin direction; both poles end at rho = 0.
+
+    Validity
+    --------
+    16 <= points <= 10 000; else OutOfRangeError. Real foil wrinkles at the seam: the
+    outline is that of the smooth envelope.
+
+    References
+    ----------
+    [1] W. H. Paulsen, "What is the shape of a mylar balloon?", Am. Math. Monthly 101
+        (1994) 953. Closed forms: thickness 1.19814 r, volume 2/3 pi a r^2. From memory,
+        recomputed in the tests.
+    """
+    require("points", float(points), "Ask for 16 to 10 000 points.", low=16, high=10_000)
+    return _foil(points | 1)  # odd, so that the seam is a point
+
+
+@lru_cache(maxsize=16)
+def _foil(points: int) -> Profile:
+    # rho = sqrt(sin p), dz = sqrt(sin p) dp / 2, and p = q^2 tames the root at the pole.
+    half = points // 2 + 1
+    q = np.linspace(0.0, np.sqrt(np.pi / 2.0), half)
+    fine = np.linspace(0.0, q[-1], 4001)
+    rate = np.sqrt(np.sin(fine**2)) * fine
+    steps = 0.5 * (rate[1:] + rate[:-1]) * np.diff(fine)
+    fallen = np.concatenate([[0.0], np.cumsum(steps)])
+    top = np.asarray(fallen[-1] - np.interp(q, fine, fallen))
+    rho = np.sqrt(np.sin(q**2))
+    rho[0], rho[-1], top[-1] = 0.0, 1.0, 0.0
+    return Profile(
+        z=np.concatenate([-top, top[-2::-1]]),
+        rho=np.concatenate([rho, rho[-2::-1]]),
+        family="foil",
+    )
+
+
+def foil_inflated_diameter(flat_diameter_m: float | Floats) -> Floats:
+    """Inflated diameter of a round foil balloon that measures so much flat.
+
+    Formula: d = 0.76276 D (see FLAT_TO_INFLATED).
+
+    Parameters
+    ----------
+    flat_diameter_m : float or array (N,), [m]
+        Diameter before inflating, seam left out.
+
+    Returns
+    -------
+    diameter : array (N,), [m]
+        Diameter of the seam circle when full.
+
+    Validity
+    --------
+    0.05 m <= flat diameter <= 3 m; else OutOfRangeError.
+
+    References
+    ----------
+    [1] Paulsen 1994, as in `foil_profile`.
+    """
+    flat = require(
+        "flat foil diameter",
+        flat_diameter_m,
+        "Give the width of the flat foil, 5 cm to 3 m.",
+        low=0.05,
+        high=3.0,
+        unit="m",
+    )
+    return np.asarray(FLAT_TO_INFLATED * flat)[()]
