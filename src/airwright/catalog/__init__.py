@@ -1,1 +1,25 @@
-"""Balloons, hardware, shades, labour standards: data files with their sources, and readers."""
+"""Balloons, hardware, shades and labour standards: data files with sources, and their readers."""
+
+from airwright.catalog.models import (
+    Balloon,
+    Family,
+    Hardware,
+    HardwareUse,
+    Operation,
+    Pack,
+    StockShade,
+)
+from airwright.catalog.reader import Catalog, UnknownName, default_catalog
+
+__all__ = [
+    "Balloon",
+    "Catalog",
+    "Family",
+    "Hardware",
+    "HardwareUse",
+    "Operation",
+    "Pack",
+    "StockShade",
+    "UnknownName",
+    "default_catalog",
+]

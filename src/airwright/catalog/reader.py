@@ -1,0 +1,124 @@
+"""Reads the catalogue's data files and answers look-ups by name."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from difflib import get_close_matches
+from functools import cache
+from importlib.resources import files
+from typing import Any, TypeVar
+
+from airwright.catalog.models import Balloon, Family, Hardware, HardwareUse, Operation, StockShade
+
+
+_Found = TypeVar("_Found")
+
+
+class UnknownName(KeyError):
+    """A name the catalogue does not hold.
+
+    Attributes:
+        name: what was asked for.
+        near: the nearest known names, best first.
+    """
+
+    def __init__(self, what: str, name: str, known: Iterable[str]) -> None:
+        super().__init__(name)
+        self.what = what
+        self.name = name
+        self.known = tuple(known)
+        self.near = tuple(get_close_matches(name, self.known, n=3, cutoff=0.5))
+
+    def __str__(self) -> str:
+        hint = f' Did you mean "{self.near[0]}"?' if self.near else ""
+        return f'The catalogue has no {self.what} "{self.name}".{hint}'
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Catalog:
+    """Balloons, hardware, shades and labour standards by name.
+
+    Attributes:
+        currency: ISO 4217 code of all prices in it.
+        balloons: by size ("11in").
+        hardware: by item.
+        operations: labour standards by operation.
+        shades: held in stock, by name.
+        allowance: share of basic time added for rest and interruptions.
+    """
+
+    currency: str
+    balloons: Mapping[str, Balloon]
+    hardware: Mapping[str, Hardware]
+    operations: Mapping[str, Operation]
+    shades: Mapping[str, StockShade]
+    allowance: float
+
+    def balloon(self, size: str) -> Balloon:
+        """The balloon of a size. Raises UnknownName."""
+        return _look_up("balloon size", size, self.balloons)
+
+    def item(self, item: str) -> Hardware:
+        """A piece of hardware by name. Raises UnknownName."""
+        return _look_up("hardware", item, self.hardware)
+
+    def operation(self, operation: str) -> Operation:
+        """A labour standard by name. Raises UnknownName."""
+        return _look_up("labour standard", operation, self.operations)
+
+    def of_use(self, use: HardwareUse) -> tuple[Hardware, ...]:
+        """All hardware of one use, in catalogue order."""
+        return tuple(item for item in self.hardware.values() if item.use == use)
+
+    def of_family(self, family: Family) -> tuple[Balloon, ...]:
+        """All balloons of one family, in catalogue order."""
+        return tuple(row for row in self.balloons.values() if row.family is family)
+
+    def with_rows(
+        self,
+        *,
+        balloons: Iterable[Balloon] = (),
+        hardware: Iterable[Hardware] = (),
+        operations: Iterable[Operation] = (),
+        shades: Iterable[StockShade] = (),
+        allowance: float | None = None,
+    ) -> Catalog:
+        """This catalogue with a studio's own rows added or put in place of ours."""
+        return replace(
+            self,
+            balloons={**self.balloons, **{row.size: row for row in balloons}},
+            hardware={**self.hardware, **{row.item: row for row in hardware}},
+            operations={**self.operations, **{row.operation: row for row in operations}},
+            shades={**self.shades, **{row.name: row for row in shades}},
+            allowance=self.allowance if allowance is None else allowance,
+        )
+
+
+def _look_up(what: str, name: str, table: Mapping[str, _Found]) -> _Found:
+    try:
+        return table[name]
+    except KeyError:
+        raise UnknownName(what, name, table) from None
+
+
+def _read(name: str) -> dict[str, Any]:
+    text = files("airwright.catalog").joinpath("data", name).read_text(encoding="utf-8")
+    return tomllib.loads(text, parse_float=Decimal)
+
+
+@cache
+def default_catalog() -> Catalog:
+    """The catalogue that ships with Airwright: starting values, each marked with its source."""
+    balloons = _read("balloons.toml")
+    labour = _read("labour.toml")
+    return Catalog(
+        currency=balloons["currency"],
+        balloons={row["size"]: Balloon(**row) for row in balloons["balloons"]},
+        hardware={row["item"]: Hardware(**row) for row in _read("hardware.toml")["hardware"]},
+        operations={row["operation"]: Operation(**row) for row in labour["operations"]},
+        shades={row["name"]: StockShade(**row) for row in _read("shades.toml")["shades"]},
+        allowance=float(labour["allowance"]),
+    )
