@@ -108,9 +108,7 @@ def require(
     finite = np.isfinite(flat)
     if not finite.all():
         row = int(np.argmin(finite))
-        raise NotFiniteError(
-            quantity, float(flat[row]), cure, unit=unit, index=_row(array, row)
-        )
+        raise NotFiniteError(quantity, float(flat[row]), cure, unit=unit, index=_row(array, row))
     wrong = np.zeros(flat.shape, dtype=bool)
     if low is not None:
         wrong |= (flat <= low) if above else (flat < low)
