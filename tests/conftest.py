@@ -15,6 +15,10 @@ from typing import Any
 
 import pytest
 
+from tests.services import chromium, postgres_url, skip_where_missing
+
+__all__ = ["chromium", "postgres_url"]
+
 #: Where an expected value came from.  Every test in tests/validation carries one.
 ORIGINS = (
     "published",
@@ -58,6 +62,7 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
             f"each test in tests/validation needs one of the markers {', '.join(ORIGINS)}; "
             f"missing on:\n  {listed}"
         )
+    skip_where_missing(items)
 
 
 def origin_of(item: pytest.Item) -> str | None:

@@ -1,0 +1,113 @@
+# One-word commands.  A fresh machine needs Python 3.11 or later with pip, and
+# make; everything else is brought by the first command that needs it.
+#
+#   make demo     plan the demo job into out/demo/
+#   make test     all tests, with the browser, PDF and database ones where possible
+#   make check    format, lint, types, room contracts, generated docs, tidiness
+#   make format   put the code in shape
+#   make docs     build the documentation into site/
+#   make bench    measure, side by side with named baselines  (QUICK=1: a short run)
+#   make lock     pin the dependencies anew  (UPGRADE=--upgrade: take newer ones)
+#   make clean    throw away what can be made again
+
+PYTHON  ?= python3
+VENV    := .venv
+PY      := $(VENV)/bin/python
+STAMPS  := $(VENV)/.stamps
+WORKERS ?= 2
+
+# Node, where a rule needs it, is the one inside the environment.
+export PATH := $(CURDIR)/$(VENV)/bin:$(PATH)
+export PIP_DISABLE_PIP_VERSION_CHECK := 1
+
+.DEFAULT_GOAL := help
+.DELETE_ON_ERROR:
+.PHONY: help demo test check format docs docs-pages bench lock clean setup frontend system
+
+help:
+	@sed -n 's/^#   \(make .*\)/\1/p' Makefile
+
+# ---- set-up, each step once ------------------------------------------------
+
+setup: $(STAMPS)/package frontend
+
+$(STAMPS)/venv:
+	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11))' || { \
+	  echo "Airwright needs Python 3.11 or later; $$($(PYTHON) --version 2>&1) was found." >&2; \
+	  echo "Name another one: make PYTHON=/path/to/python3.12 ..." >&2; exit 1; }
+	@echo "Setting up: environment"
+	@$(PYTHON) -m venv $(VENV) || $(PYTHON) -m virtualenv $(VENV) || { \
+	  echo "Python could not make an environment; on Debian: apt-get install python3-venv" >&2; \
+	  exit 1; }
+	@mkdir -p $(STAMPS) && touch $@
+
+$(STAMPS)/lock: requirements.lock $(STAMPS)/venv
+	@echo "Setting up: locked dependencies (once; a few minutes on a slow line)"
+	@$(PY) -m pip install --quiet --require-hashes -r requirements.lock
+	@touch $@
+
+$(STAMPS)/package: pyproject.toml $(STAMPS)/lock
+	@$(PY) -m pip install --quiet --no-deps --no-build-isolation --editable .
+	@touch $@
+
+# The desk's scripts and styles, bundled into the package.
+ifneq ($(wildcard frontend/package-lock.json),)
+FRONTEND_SOURCES := $(shell find frontend -name node_modules -prune -o -type f -print)
+
+frontend: $(STAMPS)/bundle
+
+$(STAMPS)/modules: frontend/package-lock.json $(STAMPS)/lock
+	@echo "Setting up: front-end packages"
+	@npm ci --prefix frontend --ignore-scripts --no-audit --no-fund --loglevel=error
+	@touch $@
+
+$(STAMPS)/bundle: $(STAMPS)/modules $(FRONTEND_SOURCES)
+	@npm run --silent --prefix frontend build
+	@touch $@
+else
+frontend:
+endif
+
+# Debian packages that only tests use.  Where they cannot be installed the
+# tests that need them skip and say why.
+system:
+	@bash tools/system_packages.sh
+
+# ---- use -------------------------------------------------------------------
+
+demo: setup
+	@$(PY) -m airwright demo --out out/demo
+
+test: setup system
+	@mkdir -p out
+	@$(PY) -m pytest -n $(WORKERS) --validation-out out/validation.json
+
+check: setup
+	@ruff format --check .
+	@ruff check .
+	@mypy
+	@lint-imports --no-cache --no-logo
+	@$(PY) -m tools.docs --check
+	@$(PY) -m tools.tidy
+
+format: setup
+	@ruff format .
+	@ruff check --fix .
+
+docs-pages: setup
+	@$(PY) -m tools.docs
+
+docs: docs-pages
+	@mkdocs build --strict --quiet
+	@echo "Built: site/index.html"
+
+bench: setup
+	@$(PY) -m bench $(if $(QUICK),--quick)
+
+lock: $(STAMPS)/venv
+	@tools/lock.sh $(UPGRADE)
+
+clean:
+	rm -rf out site frontend/node_modules src/airwright/desk/static/dist
+	rm -rf .mypy_cache .ruff_cache .pytest_cache .hypothesis .import_linter_cache
+	rm -f $(STAMPS)/modules $(STAMPS)/bundle

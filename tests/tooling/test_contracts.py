@@ -1,0 +1,95 @@
+"""Each row of the room table (docs/decisions/0002) holds, proved by imports that must fail."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+ROOMS = ("cli", "desk", "store", "papers", "pictures", "plan", "build", "job", "physics", "catalog",
+         "units")  # fmt: skip
+#: Room by room, what it may import.  Written out, so that it does not depend on the contract.
+MAY_IMPORT = {
+    "cli": {"desk", "store", "papers", "pictures", "plan", "build", "job", "physics", "catalog",
+            "units"},
+    "desk": {"store", "papers", "pictures", "plan", "build", "job", "physics", "catalog", "units"},
+    "store": {"plan", "build", "job", "physics", "catalog", "units"},
+    "papers": {"plan", "pictures", "build", "job", "physics", "catalog", "units"},
+    "pictures": {"build", "job", "physics", "catalog", "units"},
+    "plan": {"build", "job", "physics", "catalog", "units"},
+    "build": {"physics", "catalog", "job", "units"},
+    "job": {"catalog", "units"},
+    "physics": {"units"},
+    "catalog": {"units"},
+    "units": set(),
+}  # fmt: skip
+
+
+def lint(root: Path, imports: dict[str, str]) -> subprocess.CompletedProcess[str]:
+    """Run the real contract on a skeleton package; `imports` maps a room to its source."""
+    package = root / "airwright"
+    package.mkdir()
+    (package / "__init__.py").touch()
+    for room in {*ROOMS, *imports}:
+        (package / f"{room}.py").write_text(imports.get(room, ""))
+    return subprocess.run(
+        [Path(sys.executable).parent / "lint-imports", "--no-cache", "--no-logo",
+         "--config", ROOT / "pyproject.toml"],
+        cwd=root, env={**os.environ, "PYTHONPATH": str(root), "NO_COLOR": "1", "COLUMNS": "200"},
+        capture_output=True, text=True, timeout=60, check=False,
+    )  # fmt: skip
+
+
+def test_every_allowed_import_passes(tmp_path: Path) -> None:
+    allowed = {
+        room: "".join(f"import airwright.{other}\n" for other in sorted(others))
+        for room, others in MAY_IMPORT.items()
+    }
+    done = lint(tmp_path, allowed)
+    assert done.returncode == 0, done.stdout + done.stderr
+    assert "0 broken" in done.stdout
+
+
+@pytest.mark.parametrize("room", ROOMS)
+def test_each_forbidden_import_is_named(tmp_path: Path, room: str) -> None:
+    forbidden = sorted(set(ROOMS) - MAY_IMPORT[room] - {room})
+    if room == "cli":
+        forbidden = []  # the top may import all; the other way round is tested for each room
+    source = "".join(f"import airwright.{other}\n" for other in forbidden)
+    done = lint(tmp_path, {room: source})
+    assert done.returncode == (1 if forbidden else 0), done.stdout + done.stderr
+    for other in forbidden:
+        assert f"airwright.{room} -> airwright.{other}" in done.stdout, done.stdout
+
+
+@pytest.mark.parametrize(
+    ("room", "library"),
+    [
+        ("pictures", "typst"), ("plan", "rich"), ("build", "sqlalchemy"), ("job", "typer"),
+        ("physics", "fastapi"), ("catalog", "starlette"), ("units", "typer"),
+        ("papers", "starlette"), ("store", "rich"), ("physics", "subprocess"),
+        ("build", "tempfile"), ("plan", "sqlite3"),
+    ],
+)  # fmt: skip
+def test_libraries_of_the_rim_stay_at_the_rim(tmp_path: Path, room: str, library: str) -> None:
+    done = lint(tmp_path, {room: f"def f():\n    import {library}\n"})
+    assert done.returncode == 1, done.stdout
+    assert f"airwright.{room} -> {library}" in done.stdout
+
+
+def test_an_undeclared_room_is_refused(tmp_path: Path) -> None:
+    done = lint(tmp_path, {"helpers": ""})
+    assert done.returncode == 1
+    assert "airwright.helpers" in done.stdout
+
+
+def test_the_real_package_keeps_the_contract() -> None:
+    done = subprocess.run(
+        [Path(sys.executable).parent / "lint-imports", "--no-cache", "--no-logo"],
+        cwd=ROOT, capture_output=True, text=True, timeout=120, check=False,
+    )  # fmt: skip
+    assert done.returncode == 0, done.stdout + done.stderr
