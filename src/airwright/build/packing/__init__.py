@@ -1,0 +1,31 @@
+"""Soft packing: where balloons come to rest when they hang, touch and are pushed."""
+
+from airwright.build.packing.model import (
+    GAUGE_PRESSURE_PA,
+    NECK_PER_DIAMETER,
+    Contacts,
+    Packed,
+    PackingError,
+    SoftPacking,
+    Tolerance,
+)
+from airwright.build.packing.rail import Rail, StraightRail
+from airwright.build.packing.relaxation import relax
+from airwright.build.packing.starts import Start, cluster_start, neck_for, ring_start
+
+__all__ = [
+    "GAUGE_PRESSURE_PA",
+    "NECK_PER_DIAMETER",
+    "Contacts",
+    "Packed",
+    "PackingError",
+    "Rail",
+    "SoftPacking",
+    "Start",
+    "StraightRail",
+    "Tolerance",
+    "cluster_start",
+    "neck_for",
+    "relax",
+    "ring_start",
+]

@@ -1,0 +1,41 @@
+"""Which balloons are near enough to touch: a neighbour search that copes with mixed sizes."""
+
+import numpy as np
+
+from airwright.build.packing.model import Ints
+from airwright.build.packing.rail import Floats
+
+_CLASS_RATIO = 1.6  # radii within this ratio share a search tree
+
+
+def near_pairs(centre: Floats, radius: Floats, skin_m: float) -> tuple[Ints, Ints]:
+    """Pairs (i, j), i < j, whose gap is below `skin_m` [m].
+
+    One tree per size class, so that a few jumbos among thousands of 5 in balloons do not
+    make every small balloon look as far as a jumbo reaches.
+    """
+    from scipy.spatial import cKDTree
+
+    if len(radius) < 2:
+        empty = np.empty(0, dtype=np.int64)
+        return empty, empty
+    label = np.floor(np.log(radius / radius.min()) / np.log(_CLASS_RATIO) + 1e-9).astype(int)
+    members = [np.flatnonzero(label == c) for c in np.unique(label)]
+    trees = [cKDTree(centre[m], balanced_tree=False, compact_nodes=False) for m in members]
+    found: list[Ints] = []
+    for a, (in_a, tree_a) in enumerate(zip(members, trees, strict=True)):
+        reach_a = float(radius[in_a].max())
+        own = tree_a.query_pairs(2.0 * reach_a + skin_m, output_type="ndarray")
+        found.append(in_a[own].reshape(-1, 2))
+        for in_b, tree_b in zip(members[a + 1 :], trees[a + 1 :], strict=True):
+            reach = reach_a + float(radius[in_b].max()) + skin_m
+            cross = tree_a.sparse_distance_matrix(tree_b, reach, output_type="coo_matrix")
+            found.append(np.column_stack([in_a[cross.row], in_b[cross.col]]))
+    pairs = np.concatenate(found)
+    i, j = pairs.min(axis=1), pairs.max(axis=1)
+    apart = centre[i] - centre[j]
+    reach_sq = (radius[i] + radius[j] + skin_m) ** 2
+    near = np.einsum("ij,ij->i", apart, apart) < reach_sq
+    i, j = i[near], j[near]
+    order = np.lexsort((j, i))  # the tree's order depends on rotation; sums must not
+    return i[order].astype(np.int64), j[order].astype(np.int64)

@@ -1,0 +1,186 @@
+"""From a start to a balance of forces: damped Newton steps on the whole packing at once."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from airwright.build.packing.energy import State, System
+from airwright.build.packing.model import Contacts, Packed, SoftPacking, Tolerance
+from airwright.build.packing.rail import Floats
+from airwright.build.packing.stiffness import Layout, Stiffness
+
+_FORCE_FLOOR = 1e-4  # of 2 pi p R^2: below this a contact force says nothing about the job
+_MAX_SWING = 0.5  # of its radius: how far a balloon may move past its tie in one step
+_FIRST_DAMPING = 1e-2  # of 2 pi p R
+_LEAST_DAMPING = 1e-9
+
+
+def relax(problem: SoftPacking, tolerance: Tolerance | None = None) -> Packed:
+    """Balance all forces of `problem`.
+
+    Each step solves the linearised balance of every balloon and tie together (Newton,
+    banded Cholesky). Where the stiffness is not positive definite the sideways part of the
+    contact stiffness is left out, and what still fails is damped (Levenberg-Marquardt).
+
+    Parameters
+    ----------
+    problem : SoftPacking
+        Where everything starts and how stiff it is.
+    tolerance : Tolerance, optional
+        When to stop.
+
+    Returns
+    -------
+    Packed
+        Positions, contacts and what imbalance is left; `converged` is False, never an
+        exception, when the tolerance was not reached.
+    """
+    wanted = Tolerance() if tolerance is None else tolerance
+    system = System(problem)
+    if len(system.radius) == 0:
+        return _packed(system, system.evaluate(system.x0, system.s0), 0, True, True)
+    return _Descent(system, wanted).run()
+
+
+@dataclass
+class _Descent:
+    """The state of a running relaxation."""
+
+    system: System
+    tolerance: Tolerance
+    damping: float = _FIRST_DAMPING
+    keep: float = 1.0
+    stable: bool = False
+
+    def run(self) -> Packed:
+        system = self.system
+        self.layout = Layout(system)
+        self.unit = float(system.wall.mean()) if len(system.wall) else 1.0
+        state = system.evaluate(system.x0, system.s0)
+        for iteration in range(self.tolerance.max_iterations + 1):
+            limit = self.tolerance.relative * typical_force(system, state)
+            if worst(state) <= limit:
+                return _packed(system, state, iteration, True, self._is_stable(state))
+            if iteration == self.tolerance.max_iterations:
+                break
+            moved = self._step(state, limit)
+            if moved is None:
+                break
+            state = moved
+        return _packed(system, state, iteration, False, self._is_stable(state))
+
+    def _is_stable(self, state: State) -> bool:
+        return Stiffness(self.system, self.layout, state, 1.0, 1e-7 * self.unit).factor()
+
+    def _step(self, state: State, limit: float) -> State | None:
+        force = -self.layout.gather(state.grad_x, state.grad_s)
+        for _ in range(40):
+            matrix = Stiffness(
+                self.system, self.layout, state, self.keep, self.damping * self.unit
+            )
+            if not matrix.factor():
+                self._weaken()
+                continue
+            step = matrix.solve(force)
+            found = self._along(state, step, float(force @ step), limit)
+            if found is not None:
+                return found
+            self.damping = max(self.damping * 10.0, 1e-4)
+        return None
+
+    def _weaken(self) -> None:
+        if self.keep > 0.0:
+            self.keep = 0.0 if self.keep < 0.6 else 0.5
+        else:
+            self.damping = max(self.damping * 10.0, 1e-6)
+
+    def _along(self, state: State, step: Floats, gain: float, limit: float) -> State | None:
+        """Try the step, then shorter ones; None when none of them helps."""
+        dx, ds = self.layout.scatter(step, len(state.s))
+        share = self._cap(state, dx, ds)
+        noise = 1e-13 * (abs(state.energy) + float(np.abs(self.system.pull * state.x).sum()))
+        before = worst(state)
+        for attempt in range(4):
+            trial = self.system.evaluate(state.x + share * dx, state.s + share * ds)
+            fall = state.energy - trial.energy
+            better = fall >= 1e-4 * share * gain or (
+                abs(fall) <= noise and worst(trial) < max(0.9 * before, limit)
+            )
+            if better:
+                self._after(attempt, share, fall, gain)
+                return trial
+            share *= 0.35
+        return None
+
+    def _after(self, attempt: int, share: float, fall: float, gain: float) -> None:
+        if attempt == 0 and fall > 0.3 * share * (1.0 - 0.5 * share) * gain:
+            self.damping = max(self.damping * 0.1, _LEAST_DAMPING)
+            self.keep = 1.0
+        elif attempt > 1:
+            self.damping = max(self.damping * 3.0, 1e-5)
+
+    def _cap(self, state: State, dx: Floats, ds: Floats) -> float:
+        """The largest share of a step that moves nothing too far past its neighbours."""
+        system = self.system
+        if len(system.radius) == 0:
+            return 1.0
+        swing = dx - ds[system.tie, None] * state.tangent[system.tie]
+        far = np.sqrt(np.einsum("ij,ij->i", swing, swing)) / system.radius
+        worst_swing = float(far.max())
+        if len(ds) > 1:
+            order = np.argsort(system.s0, kind="stable")
+            squeeze = np.abs(np.diff(ds[order])) / float(system.radius.mean())
+            worst_swing = max(worst_swing, float(squeeze.max()))
+        return min(1.0, _MAX_SWING / worst_swing) if worst_swing > 0.0 else 1.0
+
+
+def worst(state: State) -> float:
+    """The largest force imbalance on any balloon or free tie [N]."""
+    most = 0.0
+    if len(state.grad_x):
+        most = float(np.sqrt(np.einsum("ij,ij->i", state.grad_x, state.grad_x).max()))
+    return max(most, float(np.abs(state.grad_s).max(initial=0.0)))
+
+
+def typical_force(system: System, state: State) -> float:
+    """The mean contact force [N], or a trifle of what flattens a balloon where none press."""
+    forces = np.concatenate([p.force for p in (state.pairs, state.pole, state.floor)])
+    mean = float(forces.mean()) if len(forces) else 0.0
+    return max(mean, _FORCE_FLOOR * system.force_scale)
+
+
+def _packed(
+    system: System, state: State, iterations: int, converged: bool, stable: bool
+) -> Packed:
+    n = len(system.radius)
+    back = np.empty(n, dtype=np.int64)
+    back[system.order] = np.arange(n)
+    order = system.order
+    i, j = state.pair_i, state.pair_j  # in the sorted numbering
+    pair = np.sort(np.column_stack([order[i], order[j]]).reshape(-1, 2), axis=1)
+    rank = np.lexsort((pair[:, 1], pair[:, 0]))
+    hollow = 2.0 * system.radius[i] * system.radius[j] / (system.radius[i] + system.radius[j])
+    overlap = state.pairs.overlap
+    pole, floor = np.zeros(n), np.zeros(n)
+    pole[state.pole.index] = state.pole.overlap
+    floor[state.floor.index] = state.floor.overlap
+    typical = typical_force(system, state)
+    return Packed(
+        centre=state.x[back],
+        tie_s=state.s.copy(),
+        tie_point=state.point,
+        axis=state.neck_dir[back],
+        contacts=Contacts(
+            pair[rank], overlap[rank], np.sqrt(hollow * overlap)[rank], state.pairs.force[rank]
+        ),
+        pole_overlap_m=pole[back],
+        floor_overlap_m=floor[back],
+        neck_force_n=state.neck_force[back],
+        energy_j=state.energy,
+        residual_n=worst(state),
+        residual=worst(state) / typical,
+        typical_force_n=typical,
+        iterations=iterations,
+        converged=converged,
+        stable=stable,
+    )
