@@ -1,0 +1,43 @@
+"""Unit meshes of everything a piece is made of, shared by the photograph and the 3D file.
+
+Balloons are in units of half their inflated diameter, their widest circle round the origin,
+the axis from neck to crown along +z; foils stand upright in the x-z plane and are thin along
+y. A place in space is a 4 x 4 matrix (`placement`), so that a thousand balloons share one mesh.
+"""
+
+from airwright.pictures.mesh.contact import Contact, contacts, pressed
+from airwright.pictures.mesh.detail import DRAFT, FINE, WEB, Detail
+from airwright.pictures.mesh.fabric import fringe_sleeve, sleeve
+from airwright.pictures.mesh.foil import foil_pillow, outline_named, outlines_of_text
+from airwright.pictures.mesh.lathe import cylinder, disc, lathe, pear, round_balloon
+from airwright.pictures.mesh.mesh import Mesh, joined, normals_of
+from airwright.pictures.mesh.place import placement, roll_frame
+from airwright.pictures.mesh.tube import modelling, plate, tube
+
+__all__ = [
+    "DRAFT",
+    "FINE",
+    "WEB",
+    "Contact",
+    "Detail",
+    "Mesh",
+    "contacts",
+    "cylinder",
+    "disc",
+    "foil_pillow",
+    "fringe_sleeve",
+    "joined",
+    "lathe",
+    "modelling",
+    "normals_of",
+    "outline_named",
+    "outlines_of_text",
+    "pear",
+    "placement",
+    "plate",
+    "pressed",
+    "roll_frame",
+    "round_balloon",
+    "sleeve",
+    "tube",
+]

@@ -1,0 +1,105 @@
+"""Sleeves round a pole: hanging fringe, and plain fabric with folds."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from airwright.pictures.mesh.mesh import Mesh, joined, normals_of
+
+Floats = NDArray[np.float64]
+
+STRAND_WIDTH_M = 0.005
+"""Width of one strand of fringe. From memory."""
+LAYER_GAP_M = 0.008
+"""How far one wrap stands off the one below."""
+GOLDEN = 0.6180339887498949
+"""Steps of the golden ratio spread strands evenly without a pattern, and are repeatable."""
+
+
+def fringe_sleeve(
+    radius_m: float,
+    bottom_m: float,
+    top_m: float,
+    layers: int = 1,
+    *,
+    drop_m: float | None = None,
+    folds: int = 7,
+) -> Mesh:
+    """Open strips of metallic fringe that hang round the z axis [m].
+
+    `layers` wraps, the outermost at `radius_m`; strips shorter than the sleeve (`drop_m`)
+    hang in tiers. `folds` segments along each strand (fewer for the web).
+    """
+    height = top_m - bottom_m
+    if radius_m <= 0 or height <= 0 or layers < 1:
+        raise ValueError("a sleeve needs a radius, a height and at least one layer")
+    drop = height if drop_m is None or drop_m <= 0 else min(drop_m, height)
+    tiers = max(1, int(np.ceil(height / drop - 0.05)))
+    parts = []
+    for layer in range(layers):
+        reach = max(radius_m - layer * LAYER_GAP_M, 0.3 * radius_m)
+        for tier in range(tiers):
+            foot = bottom_m + tier * (height - drop) / max(1, tiers - 1)
+            parts.append(_wrap(reach, foot, drop, layer * 31 + tier * 17, folds))
+    return joined(parts)
+
+
+def _wrap(radius: float, foot: float, drop: float, seed: int, folds: int) -> Mesh:
+    """One wrap of strands; each sways and twists a little differently."""
+    count = max(12, int(2 * np.pi * radius / (0.8 * STRAND_WIDTH_M)))
+    number = np.arange(count)
+    chance = (np.stack([number + 1 + seed] * 4, axis=1) * GOLDEN ** np.array([1, 2, 3, 5])) % 1.0
+    angle = (number + 0.6 * chance[:, 0]) * (2 * np.pi / count)
+    fall = np.linspace(0.0, 1.0, folds + 1)
+    length = drop * (1.0 - 0.03 * chance[:, 1])
+    sway = 0.010 * (chance[:, 2] - 0.5)[:, None] * fall**2 + 0.002 * np.sin(
+        9 * fall + 6.3 * chance[:, 3:4]
+    )
+    reach = radius * (1.0 + 0.10 * fall**2) + sway + 0.004 * (chance[:, 0:1] - 0.5)
+    twist = 0.9 * (chance[:, 1:2] - 0.5) + 1.4 * (chance[:, 3:4] - 0.5) * fall
+    swing = angle[:, None] + 0.06 * (chance[:, 2:3] - 0.5) * fall
+    z = foot + drop - length[:, None] * fall
+    half = STRAND_WIDTH_M / 2
+    out = np.stack([np.cos(swing), np.sin(swing)], -1)
+    side = np.stack([-np.sin(swing + twist), np.cos(swing + twist)], -1)
+    left = np.concatenate([out * reach[..., None] + half * side, z[..., None]], -1)
+    right = np.concatenate([out * reach[..., None] - half * side, z[..., None]], -1)
+    vertices = np.stack([left, right], axis=2).reshape(-1, 3)
+    base = (number[:, None] * (folds + 1) + np.arange(folds)[None]).reshape(-1) * 2
+    faces = np.concatenate(
+        [np.stack([base + 1, base, base + 2], 1), np.stack([base + 1, base + 2, base + 3], 1)]
+    ).astype(np.int32)
+    return Mesh(vertices, faces, normals_of(vertices, faces))
+
+
+def sleeve(
+    radius_m: float, bottom_m: float, top_m: float, *, pleats: int = 14, segments: int = 168
+) -> Mesh:
+    """Open fabric sleeve round the z axis, gathered in soft pleats [m]."""
+    if radius_m <= 0 or top_m <= bottom_m:
+        raise ValueError("a sleeve needs a radius and a height")
+    rows = 9
+    angle = np.arange(segments) * (2 * np.pi / segments)
+    height = np.linspace(0.0, 1.0, rows)
+    depth = 0.02 + 0.05 * (1 - height)[:, None]
+    wave = np.cos(pleats * angle)[None] + 0.4 * np.cos((pleats + 3) * angle + 1.0)[None]
+    reach = radius_m * (1.0 - depth + depth * wave * 0.7)
+    vertices = np.stack(
+        [
+            reach * np.cos(angle),
+            reach * np.sin(angle),
+            np.broadcast_to((bottom_m + height * (top_m - bottom_m))[:, None], reach.shape),
+        ],
+        axis=-1,
+    ).reshape(-1, 3)
+    k = np.arange(segments)
+    base = (np.arange(rows - 1) * segments)[:, None]
+    nxt = (k + 1) % segments
+    faces = np.concatenate(
+        [
+            np.stack([base + k, base + nxt, base + segments + nxt], -1).reshape(-1, 3),
+            np.stack([base + k, base + segments + nxt, base + segments + k], -1).reshape(-1, 3),
+        ]
+    ).astype(np.int32)
+    return Mesh(vertices, faces, normals_of(vertices, faces))

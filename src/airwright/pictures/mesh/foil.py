@@ -1,0 +1,289 @@
+"""Foil balloons: two flat sheets welded at the rim and blown up like a pillow.
+
+A sheet of film cannot stretch; a full foil stands about as high as the root of the solution
+of Poisson's equation over its outline, which gives a circle an ellipsoid and a long arm a
+half-round bar. The rim keeps a flat weld and puckers, as real foil does.
+
+       outline            section
+       .-""-.            .-=====-.
+      (      )      ----<         >----   weld, flat
+       '-..-'            '-=====-'
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from airwright.physics.bodies import foil_profile
+from airwright.pictures.mesh.detail import FINE, Detail
+from airwright.pictures.mesh.mesh import Mesh, normals_of
+
+Floats = NDArray[np.float64]
+
+ROUND_THICKNESS = 0.599
+"""Thickness over inflated diameter of a round foil (Paulsen 1994, as in physics.bodies)."""
+WELD = 0.018
+"""Width of the flat weld in half widths: 3 mm on an 18 in foil. From memory."""
+PUCKER = 0.10
+"""Depth of the folds at the rim in local heights. From memory, by eye."""
+PUCKER_LENGTH = 0.085
+"""Length of one fold along the rim in half widths. From memory, by eye."""
+
+
+class OutlineError(ValueError):
+    """An outline that no foil can have."""
+
+
+def outline_named(name: str, points: int = FINE.foil_points) -> Floats:
+    """(n, 2) outline of a catalogue foil in half widths, anticlockwise: x right, y up."""
+    t = np.arange(points) * (2 * np.pi / points)
+    if name == "round":
+        return np.stack([np.sin(-t), np.cos(t)], axis=1)
+    if name == "star":
+        return _star(5, 0.56, 0.10, points)
+    if name == "starburst":
+        return _star(12, 0.62, 0.05, points)
+    if name == "heart":
+        x, y = (
+            16 * np.sin(t) ** 3,
+            13 * np.cos(t) - 5 * np.cos(2 * t) - 2 * np.cos(3 * t) - np.cos(4 * t),
+        )
+        return _resampled(_normalised(np.stack([-x, y], axis=1)), points)
+    raise OutlineError(
+        f"no foil outline is called “{name}”; there are round, star, starburst and heart, "
+        "and letters and figures from outlines_of_text"
+    )
+
+
+def _star(tips: int, inner: float, softness: float, points: int) -> Floats:
+    """Star of so many tips, its corners rounded, point up."""
+    corner = np.pi / 2 + np.arange(2 * tips) * (np.pi / tips)
+    reach = np.where(np.arange(2 * tips) % 2 == 0, 1.0, inner)
+    sharp = np.stack([reach * np.cos(corner), reach * np.sin(corner)], axis=1)
+    return _normalised(_resampled(_softened(sharp, softness), max(points, 8 * tips)))
+
+
+def _softened(corners: Floats, cut: float) -> Floats:
+    """Each corner replaced by a small parabola that begins and ends `cut` away from it."""
+    rows = []
+    u = np.linspace(0, 1, 7)[:, None]
+    for before, here, after in zip(
+        np.roll(corners, 1, 0), corners, np.roll(corners, -1, 0), strict=True
+    ):
+        a = here + (before - here) * min(0.45, cut / np.linalg.norm(before - here))
+        b = here + (after - here) * min(0.45, cut / np.linalg.norm(after - here))
+        rows.append((1 - u) ** 2 * a + 2 * u * (1 - u) * here + u**2 * b)
+    return np.concatenate(rows)
+
+
+def _resampled(ring: Floats, count: int) -> Floats:
+    closed = np.concatenate([ring, ring[:1]])
+    along = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(closed, axis=0), axis=1))])
+    at = np.arange(count) * (along[-1] / count)
+    return np.stack([np.interp(at, along, closed[:, k]) for k in (0, 1)], axis=1)
+
+
+def _normalised(ring: Floats) -> Floats:
+    low, high = ring.min(axis=0), ring.max(axis=0)
+    return np.asarray((ring - (low + high) / 2) / ((high[0] - low[0]) / 2))
+
+
+def outlines_of_text(text: str, detail: Detail = FINE) -> list[tuple[Floats, ...]]:
+    """One tuple of rings per letter or figure: the outer ring first, then its holes.
+
+    Drawn bold with the font that comes with the imaging library, rounded at the corners;
+    each letter is one unit (half) wide as a foil is. Blanks are left out.
+    """
+    return [rings for letter in text if not letter.isspace() for rings in _glyph(letter, detail)]
+
+
+@lru_cache(maxsize=128)
+def _glyph(letter: str, detail: Detail) -> list[tuple[Floats, ...]]:
+    import cv2
+    from PIL import Image, ImageDraw, ImageFont
+
+    font = ImageFont.load_default(size=300)
+    canvas = Image.new("L", (560, 560), 0)
+    ImageDraw.Draw(canvas).text(
+        (280, 280), letter, fill=255, font=font, anchor="mm", stroke_width=16
+    )
+    soft = cv2.GaussianBlur(np.asarray(canvas), (0, 0), 6)
+    found, tree = cv2.findContours(
+        (soft > 127).astype(np.uint8), cv2.RETR_CCOMP, cv2.CHAIN_APPROX_NONE
+    )
+    if tree is None:
+        raise OutlineError(f"no outline can be drawn for “{letter}”; use a letter or a figure")
+    outers = [k for k in range(len(found)) if tree[0][k][3] < 0]
+    parts = []
+    for outer in outers:
+        rings = [outer, *(k for k in range(len(found)) if tree[0][k][3] == outer)]
+        parts.append([found[k][:, 0].astype(float) * [1, -1] for k in rings])
+    everything = np.concatenate([part[0] for part in parts])
+    low, high = everything.min(axis=0), everything.max(axis=0)
+    half = (high[0] - low[0]) / 2
+    return [
+        tuple(
+            _resampled(
+                _smooth_ring((ring - (low + high) / 2) / half), _ring_points(ring, half, detail)
+            )
+            for ring in part
+        )
+        for part in parts
+    ]
+
+
+def _ring_points(ring: Floats, half: float, detail: Detail) -> int:
+    length = np.linalg.norm(np.diff(ring, axis=0), axis=1).sum() / half
+    return int(np.clip(length / 6.3 * detail.foil_points, 24, 2 * detail.foil_points))
+
+
+def _smooth_ring(ring: Floats) -> Floats:
+    """Pixel steps averaged away."""
+    kernel = np.hanning(15)[1:-1]
+    kernel /= kernel.sum()
+    wrapped = np.concatenate([ring[-7:], ring, ring[:7]])
+    return np.stack(
+        [np.convolve(wrapped[:, k], kernel, mode="valid")[1:-1] for k in (0, 1)], axis=1
+    )
+
+
+def foil_pillow(outline: Floats | tuple[Floats, ...], *, puckered: bool = True) -> Mesh:
+    """Closed pillow over an outline (n, 2) in half widths, upright in x-z, thin along y.
+
+    A tuple of rings is an outer ring and its holes (a letter's eye). The front looks to -y.
+    """
+    rings = outline if isinstance(outline, tuple) else (outline,)
+    rings = tuple(_oriented(np.asarray(ring, float), hole=k > 0) for k, ring in enumerate(rings))
+    flat, triangles, rim = _filled(rings)
+    height = _pillow_height(flat, triangles, rim)
+    distance, along = _to_rim(flat, rings)
+    if puckered:
+        fade = np.exp(-distance / 0.16)
+        height = height * (1 - PUCKER * fade * (1 + np.sin(2 * np.pi * along / PUCKER_LENGTH)))
+    return _two_sided(flat, triangles, rim, height)
+
+
+def _oriented(ring: Floats, *, hole: bool) -> Floats:
+    if ring.ndim != 2 or ring.shape[1] != 2 or len(ring) < 3 or not np.isfinite(ring).all():
+        raise OutlineError("an outline is at least three points (x, y)")
+    x, y = ring.T
+    area = 0.5 * float(np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y))
+    if abs(area) < 1e-9:
+        raise OutlineError("the outline encloses nothing; give its corners in order")
+    return ring if (area > 0) != hole else ring[::-1].copy()
+
+
+def _filled(rings: tuple[Floats, ...]) -> tuple[Floats, NDArray[np.int32], int]:
+    """Points and triangles that fill the rings; the first `rim` points are the rings' own."""
+    from scipy.spatial import Delaunay
+
+    border = np.concatenate(rings)
+    step = float(np.median(np.linalg.norm(np.diff(rings[0], axis=0), axis=1)))
+    inner = [_inset(rings, depth, step) for depth in (WELD, 0.03, 0.055, 0.1)]
+    low, high = border.min(axis=0), border.max(axis=0)
+    spacing = max(1.3 * step, 0.035)
+    rows = np.arange(low[1], high[1], spacing * 0.866)
+    columns = np.arange(low[0], high[0] + spacing, spacing)
+    grid = np.concatenate(
+        [
+            np.stack([columns + (k % 2) * spacing / 2, np.full(len(columns), y)], 1)
+            for k, y in enumerate(rows)
+        ]
+    )
+    far = _inside(grid, rings) & (_to_rim(grid, rings)[0] > 0.1 + 0.6 * spacing)
+    points = np.concatenate([border, *inner, grid[far]])
+    triangles = Delaunay(points).simplices
+    middle = points[triangles].mean(axis=1)
+    a, b, c = (points[triangles[:, k]] for k in range(3))
+    turn = (b - a)[:, 0] * (c - a)[:, 1] - (b - a)[:, 1] * (c - a)[:, 0]
+    triangles = np.where((turn < 0)[:, None], triangles[:, ::-1], triangles)
+    keep = _inside(middle, rings) & (np.abs(turn) > 1e-10)
+    return points, triangles[keep].astype(np.int32), len(border)
+
+
+def _inset(rings: tuple[Floats, ...], depth: float, step: float) -> Floats:
+    rows = []
+    for ring in rings:
+        tangent = np.roll(ring, -1, 0) - np.roll(ring, 1, 0)
+        tangent /= np.maximum(np.linalg.norm(tangent, axis=1, keepdims=True), 1e-12)
+        moved = ring + depth * np.stack([-tangent[:, 1], tangent[:, 0]], axis=1)
+        distance = _to_rim(moved, rings)[0]
+        stride = max(1, round(min(depth, 0.05) / step))
+        rows.append(moved[(distance > 0.85 * depth) & _inside(moved, rings)][::stride])
+    return np.concatenate(rows)
+
+
+def _inside(points: Floats, rings: tuple[Floats, ...]) -> NDArray[np.bool_]:
+    """Even-odd rule over all rings."""
+    inside = np.zeros(len(points), dtype=bool)
+    for ring in rings:
+        a, b = ring, np.roll(ring, -1, 0)
+        spans = (a[None, :, 1] > points[:, 1:2]) != (b[None, :, 1] > points[:, 1:2])
+        rise = np.where(b[:, 1] == a[:, 1], 1.0, b[:, 1] - a[:, 1])
+        at = a[:, 0] + (points[:, 1:2] - a[:, 1]) * (b[:, 0] - a[:, 0]) / rise
+        inside ^= np.count_nonzero(spans & (points[:, :1] < at), axis=1) % 2 == 1
+    return inside
+
+
+def _to_rim(points: Floats, rings: tuple[Floats, ...]) -> tuple[Floats, Floats]:
+    """Distance to the nearest ring, and how far along that ring its nearest place lies."""
+    best = np.full(len(points), np.inf)
+    where = np.zeros(len(points))
+    for ring in rings:
+        a, edge = ring, np.roll(ring, -1, 0) - ring
+        size = np.linalg.norm(edge, axis=1)
+        start = np.concatenate([[0.0], np.cumsum(size)[:-1]])
+        offset = points[:, None] - a[None]
+        t = np.clip((offset * edge).sum(-1) / np.maximum(size**2, 1e-18), 0, 1)
+        gap = np.linalg.norm(offset - t[..., None] * edge, axis=-1)
+        nearest = gap.argmin(axis=1)
+        row = np.arange(len(points))
+        closer = gap[row, nearest] < best
+        best = np.where(closer, gap[row, nearest], best)
+        where = np.where(closer, start[nearest] + t[row, nearest] * size[nearest], where)
+    return best, where
+
+
+def _pillow_height(flat: Floats, triangles: NDArray[np.int32], rim: int) -> Floats:
+    """Half thickness at each point: root of Poisson's solution (linear finite elements)."""
+    from scipy.sparse import coo_matrix
+    from scipy.sparse.linalg import spsolve
+
+    a, b, c = (flat[triangles[:, k]] for k in range(3))
+    area2 = (b - a)[:, 0] * (c - a)[:, 1] - (b - a)[:, 1] * (c - a)[:, 0]
+    across = np.stack([c - b, a - c, b - a], axis=1)
+    local = np.einsum("fik,fjk->fij", across, across) / (2 * area2[:, None, None])
+    rows = np.repeat(triangles, 3, axis=1).ravel()
+    columns = np.tile(triangles, (1, 3)).ravel()
+    stiffness = coo_matrix((local.ravel(), (rows, columns)), shape=(len(flat),) * 2).tocsr()
+    load = np.zeros(len(flat))
+    np.add.at(load, triangles, (area2 / 6)[:, None])
+    free = np.setdiff1d(np.unique(triangles), np.arange(rim))
+    height = np.zeros(len(flat))
+    height[free] = spsolve(stiffness[free][:, free], load[free])
+    # on the unit circle the solution is (1 - r^2)/4, so twice its root is the half ball
+    half_ball = 2 * np.sqrt(np.maximum(height, 0.0))
+    full = float(half_ball.max())
+    return np.asarray(ROUND_THICKNESS * full * _foil_rise(half_ball / full))
+
+
+def _foil_rise(ball: Floats) -> Floats:
+    """Height of the round foil of `physics.bodies` where a half ball stands `ball` high."""
+    profile = foil_profile(200)
+    upper = profile.z >= 0
+    rho, z = profile.rho[upper], profile.z[upper]
+    order = np.argsort(rho)
+    reach = np.sqrt(np.maximum(1.0 - np.minimum(ball, 1.0) ** 2, 0.0))
+    return np.asarray(np.interp(reach, rho[order], z[order] / z.max()))
+
+
+def _two_sided(flat: Floats, triangles: NDArray[np.int32], rim: int, height: Floats) -> Mesh:
+    front = np.stack([flat[:, 0], -height, flat[:, 1]], axis=1)
+    back = np.stack([flat[rim:, 0], height[rim:], flat[rim:, 1]], axis=1)
+    mirrored = np.concatenate([np.arange(rim), len(flat) + np.arange(len(flat) - rim)])
+    vertices = np.concatenate([front, back])
+    faces = np.concatenate([triangles, mirrored[triangles][:, ::-1]]).astype(np.int32)
+    return Mesh(vertices, faces, normals_of(vertices, faces))
