@@ -47,11 +47,10 @@ def outline_named(name: str, points: int = FINE.foil_points) -> Floats:
     if name == "starburst":
         return _star(12, 0.62, 0.05, points)
     if name == "heart":
-        x, y = (
-            16 * np.sin(t) ** 3,
-            13 * np.cos(t) - 5 * np.cos(2 * t) - 2 * np.cos(3 * t) - np.cos(4 * t),
-        )
-        return _resampled(_normalised(np.stack([-x, y], axis=1)), points)
+        across = 16 * np.sin(t) ** 3
+        up = 13 * np.cos(t) - 5 * np.cos(2 * t) - 2 * np.cos(3 * t) - np.cos(4 * t)
+        ring = _resampled(np.stack([-across, up], axis=1), 4 * points)
+        return _normalised(_resampled(_smooth_ring(ring), points))  # the cleft is no knife
     raise OutlineError(
         f"no foil outline is called “{name}”; there are round, star, starburst and heart, "
         "and letters and figures from outlines_of_text"
@@ -157,7 +156,8 @@ def foil_pillow(outline: Floats | tuple[Floats, ...], *, puckered: bool = True) 
     """
     rings = outline if isinstance(outline, tuple) else (outline,)
     rings = tuple(_oriented(np.asarray(ring, float), hole=k > 0) for k, ring in enumerate(rings))
-    flat, triangles, rim = _filled(rings)
+    flat, triangles, rings = _filled(rings)
+    rim = sum(len(ring) for ring in rings)
     height = _pillow_height(flat, triangles, rim)
     distance, along = _to_rim(flat, rings)
     if puckered:
@@ -176,24 +176,37 @@ def _oriented(ring: Floats, *, hole: bool) -> Floats:
     return ring if (area > 0) != hole else ring[::-1].copy()
 
 
-def _filled(rings: tuple[Floats, ...]) -> tuple[Floats, NDArray[np.int32], int]:
-    """Points and triangles that fill the rings; the first `rim` points are the rings' own."""
+SPLITS = 8
+"""How often a rim may be halved where its triangles do not follow it."""
+
+
+def _filled(
+    rings: tuple[Floats, ...],
+) -> tuple[Floats, NDArray[np.int32], tuple[Floats, ...]]:
+    """Points and triangles that fill the rings, and the rings, refined where need be.
+
+    The rings' own points come first. Triangles between nearest points follow a rim only where
+    its points are closer to each other than to another rim; a deep cleft is halved until so.
+    """
+    for _ in range(SPLITS):
+        points, triangles = _triangles(rings)
+        refined = _split_missing(rings, triangles)
+        if refined is None:
+            return points, triangles, rings
+        rings = refined
+    raise OutlineError("the outline crosses or touches itself; draw it with some room between")
+
+
+def _triangles(rings: tuple[Floats, ...]) -> tuple[Floats, NDArray[np.int32]]:
     from scipy.spatial import Delaunay
 
     border = np.concatenate(rings)
     step = float(np.median(np.linalg.norm(np.diff(rings[0], axis=0), axis=1)))
-    inner = [_inset(rings, depth, step) for depth in (WELD, 0.03, 0.055, 0.1)]
-    low, high = border.min(axis=0), border.max(axis=0)
-    spacing = max(1.3 * step, 0.035)
-    rows = np.arange(low[1], high[1], spacing * 0.866)
-    columns = np.arange(low[0], high[0] + spacing, spacing)
-    grid = np.concatenate(
-        [
-            np.stack([columns + (k % 2) * spacing / 2, np.full(len(columns), y)], 1)
-            for k, y in enumerate(rows)
-        ]
-    )
-    far = _inside(grid, rings) & (_to_rim(grid, rings)[0] > 0.1 + 0.6 * spacing)
+    # a point nearer to the rim than this would come between two neighbours on it
+    nearest = max(WELD, 0.7 * step)
+    inner = [_inset(rings, nearest * k, step) for k in (1.0, 1.8, 3.2, 5.4)]
+    grid = _grid(border, max(1.3 * step, 0.035))
+    far = _inside(grid, rings) & (_to_rim(grid, rings)[0] > 5.4 * nearest + 0.8 * step)
     points = np.concatenate([border, *inner, grid[far]])
     triangles = Delaunay(points).simplices
     middle = points[triangles].mean(axis=1)
@@ -201,7 +214,42 @@ def _filled(rings: tuple[Floats, ...]) -> tuple[Floats, NDArray[np.int32], int]:
     turn = (b - a)[:, 0] * (c - a)[:, 1] - (b - a)[:, 1] * (c - a)[:, 0]
     triangles = np.where((turn < 0)[:, None], triangles[:, ::-1], triangles)
     keep = _inside(middle, rings) & (np.abs(turn) > 1e-10)
-    return points, triangles[keep].astype(np.int32), len(border)
+    return points, triangles[keep].astype(np.int32)
+
+
+def _grid(border: Floats, spacing: float) -> Floats:
+    """Points of a triangular lattice over the outline's box."""
+    low, high = border.min(axis=0), border.max(axis=0)
+    columns = np.arange(low[0], high[0] + spacing, spacing)
+    return np.concatenate(
+        [
+            np.stack([columns + (k % 2) * spacing / 2, np.full(len(columns), y)], axis=1)
+            for k, y in enumerate(np.arange(low[1], high[1], spacing * 0.866))
+        ]
+    )
+
+
+def _split_missing(
+    rings: tuple[Floats, ...], triangles: NDArray[np.int32]
+) -> tuple[Floats, ...] | None:
+    """Rings with a point added in every rim edge that no triangle has, None if none is missing."""
+    pairs = np.sort(
+        np.concatenate([triangles[:, [0, 1]], triangles[:, [1, 2]], triangles[:, [2, 0]]]), axis=1
+    )
+    there = {(int(a), int(b)) for a, b in pairs}
+    start, missing, result = 0, False, []
+    for ring in rings:
+        rows = []
+        for k, point in enumerate(ring):
+            after = (k + 1) % len(ring)
+            rows.append(point)
+            edge = (start + min(k, after), start + max(k, after))
+            if edge not in there:
+                rows.append((point + ring[after]) / 2)
+                missing = True
+        start += len(ring)
+        result.append(np.array(rows))
+    return tuple(result) if missing else None
 
 
 def _inset(rings: tuple[Floats, ...], depth: float, step: float) -> Floats:

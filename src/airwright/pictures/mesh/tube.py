@@ -31,7 +31,7 @@ def tube(path: Path, diameter: float, sides: int = FINE.sides, *, round_ends: bo
 
 def _distinct(points: Floats) -> Floats:
     keep = np.concatenate([[True], np.linalg.norm(np.diff(points, axis=0), axis=1) > 1e-9])
-    return points[keep]
+    return np.asarray(points[keep])
 
 
 def _swept(points: Floats, radii: Floats, sides: int, round_ends: bool) -> Mesh:
