@@ -192,7 +192,7 @@ def _filled(
         points, triangles = _triangles(rings)
         refined = _split_missing(rings, triangles)
         if refined is None:
-            return points, triangles, rings
+            return *_chords_split(points, triangles, rings), rings
         rings = refined
     raise OutlineError("the outline crosses or touches itself; draw it with some room between")
 
@@ -217,6 +217,44 @@ def _triangles(rings: tuple[Floats, ...]) -> tuple[Floats, NDArray[np.int32]]:
     return points, triangles[keep].astype(np.int32)
 
 
+def _chords_split(
+    points: Floats, triangles: NDArray[np.int32], rings: tuple[Floats, ...]
+) -> tuple[Floats, NDArray[np.int32]]:
+    """A point in the middle of every edge that runs across the foil from rim to rim.
+
+    Front and back share the rim's points, so such an edge would weld them in mid-foil.
+    """
+    rim = _rim_edges(rings)
+    count = sum(len(ring) for ring in rings)
+    rows = [tuple(int(v) for v in row) for row in triangles]
+    added: list[Floats] = []
+    middle: dict[tuple[int, int], int] = {}
+    result = []
+    while rows:
+        a, b, c = rows.pop()
+        for p, q, r in ((a, b, c), (b, c, a), (c, a, b)):
+            edge = (min(p, q), max(p, q))
+            if max(edge) < count and edge not in rim:
+                if edge not in middle:
+                    middle[edge] = len(points) + len(added)
+                    added.append((points[p] + points[q]) / 2)
+                rows += [(p, middle[edge], r), (middle[edge], q, r)]
+                break
+        else:
+            result.append((a, b, c))
+    return np.concatenate([points, *[row[None] for row in added]]), np.array(result, np.int32)
+
+
+def _rim_edges(rings: tuple[Floats, ...]) -> set[tuple[int, int]]:
+    edges, start = set(), 0
+    for ring in rings:
+        for k in range(len(ring)):
+            after = (k + 1) % len(ring)
+            edges.add((start + min(k, after), start + max(k, after)))
+        start += len(ring)
+    return edges
+
+
 def _grid(border: Floats, spacing: float) -> Floats:
     """Points of a triangular lattice over the outline's box."""
     low, high = border.min(axis=0), border.max(axis=0)
@@ -237,16 +275,15 @@ def _split_missing(
         np.concatenate([triangles[:, [0, 1]], triangles[:, [1, 2]], triangles[:, [2, 0]]]), axis=1
     )
     there = {(int(a), int(b)) for a, b in pairs}
-    start, missing, result = 0, False, []
+    start, result = 0, []
+    missing = _rim_edges(rings) - there
     for ring in rings:
         rows = []
         for k, point in enumerate(ring):
             after = (k + 1) % len(ring)
             rows.append(point)
-            edge = (start + min(k, after), start + max(k, after))
-            if edge not in there:
+            if (start + min(k, after), start + max(k, after)) in missing:
                 rows.append((point + ring[after]) / 2)
-                missing = True
         start += len(ring)
         result.append(np.array(rows))
     return tuple(result) if missing else None
