@@ -12,6 +12,16 @@ from airwright.build.packing.model import (
 from airwright.build.packing.rail import Rail, StraightRail
 from airwright.build.packing.relaxation import relax
 from airwright.build.packing.starts import Start, cluster_start, neck_for, ring_start
+from airwright.build.packing.stacks import (
+    PushFit,
+    Settled,
+    crushed,
+    extent,
+    fit_push,
+    mean_rise,
+    pitch,
+    settle,
+)
 
 __all__ = [
     "GAUGE_PRESSURE_PA",
@@ -19,13 +29,21 @@ __all__ = [
     "Contacts",
     "Packed",
     "PackingError",
+    "PushFit",
     "Rail",
+    "Settled",
     "SoftPacking",
     "Start",
     "StraightRail",
     "Tolerance",
     "cluster_start",
+    "crushed",
+    "extent",
+    "fit_push",
+    "mean_rise",
     "neck_for",
+    "pitch",
     "relax",
     "ring_start",
+    "settle",
 ]

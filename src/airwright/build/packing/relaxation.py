@@ -13,6 +13,7 @@ _FORCE_FLOOR = 1e-4  # of 2 pi p R^2: below this a contact force says nothing ab
 _MAX_SWING = 0.5  # of its radius: how far a balloon may move past its tie in one step
 _FIRST_DAMPING = 1e-2  # of 2 pi p R
 _LEAST_DAMPING = 1e-9
+_MOST_DAMPING = 1e4
 
 
 def relax(problem: SoftPacking, tolerance: Tolerance | None = None) -> Packed:
@@ -85,6 +86,8 @@ class _Descent:
             found = self._along(state, step, float(force @ step), limit)
             if found is not None:
                 return found
+            if self.damping > _MOST_DAMPING:
+                return None
             self.damping = max(self.damping * 10.0, 1e-4)
         return None
 

@@ -10,6 +10,7 @@ from airwright.build.packing.model import NECK_PER_DIAMETER, Ints, PackingError
 from airwright.build.packing.rail import Floats, Rail, StraightRail, frames
 
 _TURNS_TRIED = 48  # rotations of a new ring against the one below
+_SETTLED = 0.97  # of the rise of touching spheres: start pressed a little, not apart
 _LEAST_RISE = 0.3  # of the smaller mean radius: no ring sinks right into the one below
 
 
@@ -58,7 +59,8 @@ def ring_start(
     start_s : float, optional
         Arc length of the first tie [m]; default the largest radius of the first cluster.
     rise_m : float or sequence, optional
-        Rise from each tie to the next [m]; default where touching spheres would sit.
+        Rise from each tie to the next [m]; default a little less than where
+        touching spheres would sit.
     rotation : sequence, optional
         Angle of slot 0 of a cluster [rad], or None for the one that nests deepest.
 
@@ -176,7 +178,7 @@ def _nest(below: _Ring, ring: _Ring, turn: float | None) -> tuple[float, float]:
     rise = np.sqrt(np.clip(reach_sq - across_sq, 0.0, None)).max(axis=(1, 2))
     best = int(np.flatnonzero(rise <= rise.min() * (1.0 + 1e-9))[0])
     least = _LEAST_RISE * min(float(ring.radius.mean()), float(below.radius.mean()))
-    return float(np.mod(turns[best], 2.0 * np.pi)), max(float(rise[best]), least)
+    return float(np.mod(turns[best], 2.0 * np.pi)), max(_SETTLED * float(rise[best]), least)
 
 
 def _placed(rings: list[_Ring], turns: Floats, tie_s0: Floats, rail: Rail) -> Start:

@@ -31,11 +31,16 @@ class Layout:
         self.tie[free] = first[n:]
         self.free_ties = free
         self.size = int(size.sum())
+        by_place = free[np.argsort(system.s0[free], kind="stable")]
+        self.tie_chain = self.tie[by_place]
         self.slides = np.flatnonzero(system.free[system.tie])
         self._own_reach = 2
+        if len(free) > 1:
+            self._own_reach += int(np.abs(np.diff(self.tie_chain)).max())
         if len(self.slides):
             own = self.tie[system.tie[self.slides]]
-            self._own_reach += int(np.abs(self.balloon[self.slides] - own).max())
+            hang = int(np.abs(self.balloon[self.slides] - own).max()) + 2
+            self._own_reach = max(self._own_reach, hang)
 
     def bandwidth(self, state: State) -> int:
         """How many places below the diagonal the pairs now touching reach."""
@@ -81,8 +86,9 @@ def _outer(n: Floats, along: Floats, everywhere: Floats) -> Floats:
 class Stiffness:
     """The matrix at one state: `keep` of the indefinite parts, `damping` [N/m] added.
 
-    The damping acts on each balloon's movement relative to its own tie, so that it slows
-    swinging and tumbling but never the sliding of a thousand layers together.
+    The damping acts on each balloon's movement relative to its own tie, and on each tie's
+    relative to the next, so that it slows swinging, tumbling and the closing of gaps but
+    never the sliding of a thousand layers together.
     """
 
     def __init__(
@@ -122,14 +128,16 @@ class Stiffness:
         rows, cols = np.repeat(np.arange(3), 3), np.tile(np.arange(3), 3)
         self._put(first[i][:, None] + rows, first[j][:, None] + cols, -pair[:, full])
         if len(self.layout.free_ties):
-            self._fill_ties(system, state, neck, keep)
+            self._fill_ties(system, state, neck, keep, damping)
 
     def _neck_blocks(self, system: System, state: State, keep: float, damping: float) -> Floats:
         side = state.neck_force * state.neck_per_m
         side = np.where(side < 0.0, keep * side, side)
         return _outer(state.neck_dir, system.spring - side, side + damping)
 
-    def _fill_ties(self, system: System, state: State, neck: Floats, keep: float) -> None:
+    def _fill_ties(
+        self, system: System, state: State, neck: Floats, keep: float, damping: float
+    ) -> None:
         layout, slides = self.layout, self.layout.slides
         tie = system.tie[slides]
         t, b = state.tangent[tie], neck[slides]
@@ -141,10 +149,15 @@ class Stiffness:
         curve = system.bend_at(state.s)[tie]
         pull = state.neck_force[slides] * np.einsum("ij,ij->i", state.neck_dir[slides], curve)
         tbt += np.where(pull > 0.0, -keep * pull, -pull)
-        own = np.bincount(tie, tbt, minlength=len(system.free))[layout.free_ties]
-        own += 1e-10 * float(system.wall.mean())
+        own = np.zeros(self.n)
+        own[layout.tie[layout.free_ties]] = 1e-10 * float(system.wall.mean())
+        own += np.bincount(layout.tie[tie], tbt, minlength=self.n)
+        above, below = layout.tie_chain[1:], layout.tie_chain[:-1]
+        own[above] += damping
+        own[below] += damping
+        self._put(above, below, np.full(len(above), -damping))
         at = layout.tie[layout.free_ties]
-        self._put(at, at, own)
+        self._put(at, at, own[at])
         rows = layout.balloon[slides][:, None] + np.arange(3)
         self._put(rows, np.broadcast_to(layout.tie[tie][:, None], rows.shape), -bt)
 
