@@ -43,11 +43,11 @@ $(STAMPS)/venv:
 
 $(STAMPS)/lock: requirements.lock $(STAMPS)/venv
 	@echo "Setting up: locked dependencies (once; a few minutes on a slow line)"
-	@$(PY) -m pip install --quiet --require-hashes -r requirements.lock
+	@$(PY) -m pip install -qq --require-hashes -r requirements.lock
 	@touch $@
 
 $(STAMPS)/package: pyproject.toml $(STAMPS)/lock
-	@$(PY) -m pip install --quiet --no-deps --no-build-isolation --editable .
+	@$(PY) -m pip install -qq --no-deps --no-build-isolation --editable .
 	@touch $@
 
 # The desk's scripts and styles, bundled into the package.
@@ -76,7 +76,7 @@ system:
 # ---- use -------------------------------------------------------------------
 
 demo: setup
-	@$(PY) -m airwright demo --out out/demo
+	@airwright demo --out out/demo
 
 test: setup system
 	@mkdir -p out

@@ -1,0 +1,1 @@
+"""Measurements: ratios side by side in one run, against a named baseline."""

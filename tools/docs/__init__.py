@@ -1,0 +1,1 @@
+"""Pages of the documentation that are generated, and the check that they are fresh."""

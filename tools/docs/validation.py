@@ -1,0 +1,97 @@
+"""The validation page: each of our figures beside the published one."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections import Counter, defaultdict
+from pathlib import Path
+from typing import Any
+
+from tools.docs.text import cell, generated, table
+
+ROWS = Path(__file__).resolve().parents[2] / "out" / "validation.json"
+#: Marker -> how far a reader may trust the value on the right-hand side.
+ORIGINS = {
+    "published": "read in a published text or data set",
+    "closed_form": "a closed form, computed in the test on its own",
+    "other_program": "printed by a reference library",
+    "common_practice": "common practice of the trade, without a source",
+    "from_memory": "from memory of the document named: a weak check",
+    "regression": "our own earlier result: shows no error of thought, only change",
+}
+INTRO = """# Validation
+
+Every figure below is computed by Airwright during the tests and held against a value from
+outside it; the tests fail when they drift apart. Where a test compares a whole table, the row
+shows the value that fits worst.
+
+The last column says where the outside value comes from:
+"""
+EMPTY = "No test run has been recorded here yet: run `make test`, then `make docs`."
+
+
+def render() -> str:
+    """The page, from the rows that the last whole test run recorded."""
+    rows: list[dict[str, Any]] = (
+        json.loads(ROWS.read_text(encoding="utf-8")) if ROWS.is_file() else []
+    )
+    origins = table(("origin", "meaning"), ((words(k), v) for k, v in ORIGINS.items()))
+    parts = [generated("out/validation.json"), INTRO + "\n" + origins]
+    if not rows:
+        return "\n\n".join([*parts, EMPTY]) + "\n"
+    parts.append(summary(rows))
+    by_topic: dict[str, list[dict[str, Any]]] = defaultdict(list)
+    for row in rows:
+        by_topic[topic(row["test"])].append(row)
+    for name in sorted(by_topic):
+        parts += [f"## {name}", topic_table(by_topic[name])]
+    return "\n\n".join(parts) + "\n"
+
+
+def summary(rows: list[dict[str, Any]]) -> str:
+    """How many values were compared, by origin."""
+    values: Counter[str] = Counter()
+    for row in rows:
+        values[row["marker"]] += row["values"]
+    listed = ", ".join(f"{values[name]} {words(name)}" for name in ORIGINS if values[name])
+    failed = sum(not row["ok"] for row in rows)
+    ending = f" **{failed} do not agree.**" if failed else " All agree."
+    return f"{len(rows)} comparisons of {sum(values.values())} values ({listed}).{ending}"
+
+
+def topic(test: str) -> str:
+    """tests/validation/test_moist_air.py::test_x -> Moist air."""
+    stem = Path(test.split("::")[0]).stem.removeprefix("test_").replace("_", " ")
+    return stem[:1].upper() + stem[1:]
+
+
+def topic_table(rows: list[dict[str, Any]]) -> str:
+    """One line a comparison."""
+    return table(
+        ("what", "ours", "outside", "allowed", "source", "origin"),
+        (
+            (
+                row["what"] + (f" ({row['values']} values)" if row["values"] > 1 else ""),
+                figure(row["ours"], row["unit"]) + ("" if row["ok"] else " ✗"),
+                figure(row["published"], row["unit"]),
+                row["tolerance"],
+                row["source"],
+                words(row["marker"]),
+            )
+            for row in rows
+        ),
+    )
+
+
+def figure(value: Any, unit: str) -> str:
+    """Six significant digits, so that the last bits of a machine do not change the page."""
+    if isinstance(value, float):
+        value = f"{value:.6g}" if math.isfinite(value) else str(value)
+    shown = f"{value} {unit}".strip()
+    return cell(shown).replace("*", "\\*").replace("<", "&lt;")
+
+
+def words(marker: str) -> str:
+    """closed_form -> closed form."""
+    return marker.replace("_", " ")
