@@ -1,1 +1,1 @@
-"""Armatures, clusters, packing, colouring, pieces: Job to Assembly."""
+"""Armatures, clusters, packing, colouring and pieces: from a Job to its Assemblies."""

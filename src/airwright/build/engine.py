@@ -1,0 +1,128 @@
+"""From a Job to its Assemblies: check every piece, then build every piece."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from airwright.build.assembly import Assembly
+from airwright.build.context import DEFAULT_PUSH_N, WORKING_PRESSURE_PA, Context, shades_of
+from airwright.build.kinds import BuildError
+from airwright.build.pieces import KINDS
+from airwright.catalog import Catalog, Family
+from airwright.job.findings import Finding, caution, error, has_errors, in_order
+from airwright.job.models import Job, ShadeSpec
+from airwright.job.studio import Measured, Studio
+from airwright.units import LENGTH, show
+
+Progress = Callable[[int, int, str], None]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Built:
+    """All pieces of a job, in the order of the file.
+
+    Attributes:
+        context: what they were built with.
+        assemblies: one a piece (not multiplied by its count), by name.
+        findings: what building found; when any is an error, `assemblies` is empty.
+    """
+
+    context: Context
+    assemblies: Mapping[str, Assembly]
+    findings: tuple[Finding, ...]
+
+
+def context_for(job: Job, catalog: Catalog, studio: Studio) -> tuple[Context, list[Finding]]:
+    """The context of a job, its push force fitted to what the studio measured."""
+    push, findings = _fitted_push(studio, catalog)
+    return Context(catalog, shades_of(job, catalog), push, WORKING_PRESSURE_PA), findings
+
+
+def _fitted_push(studio: Studio, catalog: Catalog) -> tuple[float, list[Finding]]:
+    from airwright.build.parts.calibrate import fitted_push
+
+    forces, findings = [], []
+    for at, row in enumerate(studio.measured):
+        try:
+            forces.append(fitted_push(row, catalog))
+        except ValueError as problem:
+            findings.append(_unfitted(row, at, str(problem)))
+    return (sum(forces) / len(forces) if forces else DEFAULT_PUSH_N), findings
+
+
+def _unfitted(row: Measured, at: int, why: str) -> Finding:
+    height = show(row.height, LENGTH)
+    what = f"Your measurement of {row.clusters} x ({row.cluster}) in {height} fits no push: {why}"
+    mend = "Measure again without topper and base; the usual push is used until then."
+    return caution("measurement-unfit", f"measured[{at}]", what, mend)
+
+
+def check(job: Job, ctx: Context) -> tuple[Finding, ...]:
+    """Everything that keeps the pieces from being built, without building them."""
+    findings = list(_check_shades(job, ctx))
+    for at, piece in enumerate(job.pieces):
+        findings += KINDS[piece.kind].check(piece, ctx, f"pieces[{at}]")
+    return in_order(findings)
+
+
+def _check_shades(job: Job, ctx: Context) -> list[Finding]:
+    found = []
+    for name, value in job.shades.items():
+        if isinstance(value, str) and not value.startswith("#") and name not in ctx.shades:
+            found.append(_no_stock_shade(name, value, ctx))
+        if isinstance(value, str) and value.startswith("#") and not _is_colour(value):
+            what = f'"{value[:20]}" is no colour.'
+            found.append(error("colour", f"shades.{name}", what, 'Write it like "#f0705a".'))
+        if isinstance(value, ShadeSpec) and value.inner and value.inner not in ctx.shades:
+            found.append(_no_stock_shade(name, value.inner, ctx))
+    return found
+
+
+def _is_colour(value: str) -> bool:
+    return len(value) == 7 and all(char in "0123456789abcdefABCDEF" for char in value[1:])
+
+
+def _no_stock_shade(name: str, value: str, ctx: Context) -> Finding:
+    known = ", ".join(list(ctx.catalog.shades)[:12])
+    what = f'"{value[:40]}" is neither a colour nor a shade in stock.'
+    return error("unknown-shade", f"shades.{name}", what, f'Write "#f0705a", or one of: {known}, …')
+
+
+def build(
+    job: Job, catalog: Catalog, studio: Studio, progress: Progress | None = None
+) -> Built:
+    """Build every piece of a job.
+
+    Args:
+        job: a valid job.
+        catalog: sizes and hardware (`studio.catalog()`).
+        studio: calibration.
+        progress: called with (pieces done, pieces in all, name of the next one).
+
+    Returns:
+        All assemblies, or the errors that forbid them.
+    """
+    ctx, findings = context_for(job, catalog, studio)
+    findings = [*findings, *check(job, ctx)]
+    if has_errors(findings):
+        return Built(ctx, {}, in_order(findings))
+    assemblies: dict[str, Assembly] = {}
+    for at, piece in enumerate(job.pieces):
+        if progress is not None:
+            progress(at, len(job.pieces), piece.name)
+        try:
+            assemblies[piece.name] = KINDS[piece.kind].build(piece, ctx)
+        except BuildError as problem:
+            found = problem.finding
+            findings.append(error(found.code, found.place or f"pieces[{at}]", found.what, found.mend))
+    if has_errors(findings):
+        assemblies = {}
+    return Built(ctx, assemblies, in_order(findings))
+
+
+def holds_foil_or_helium(assembly: Assembly) -> tuple[bool, bool]:
+    """Whether a piece holds foil balloons, and whether it holds floating ones."""
+    used = {int(index) for index in assembly.stock}
+    stocks = [assembly.stocks[index] for index in used]
+    return any(s.family is Family.FOIL for s in stocks), any(s.helium for s in stocks)

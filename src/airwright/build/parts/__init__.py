@@ -1,0 +1,1 @@
+"""Parts that several kinds of piece are made of: stacks, clouds, toppers, sleeves, fillers."""

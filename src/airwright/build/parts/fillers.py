@@ -1,0 +1,134 @@
+"""Small clusters hung on loops or bands where gaps show."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from airwright.build.assembly import Floats, Role, Strand
+from airwright.build.colouring import deal
+from airwright.build.context import Context
+from airwright.build.draft import Draft, path
+from airwright.build.parts.cloud import settle_cloud
+from airwright.build.parts.stack import layer_of
+from airwright.job.pieces import Fillers
+
+LOOPS_PER_260 = 4
+"""Loops cut from one modelling balloon (common practice)."""
+
+PRESSED = 0.80
+"""Centre distance to its neighbours, of the sum of radii: a filler is pushed into its gap."""
+
+_WAYS = 96
+
+
+def add_fillers(
+    draft: Draft, spec: Fillers, ctx: Context, ties: Sequence[Floats], reach_m: float
+) -> None:
+    """Hang fillers round the ties, each in the widest gap that is left, front ones first.
+
+    Args:
+        draft: the piece so far; its balloons are what gaps are measured against.
+        spec: the cluster, how many, on what, and their shades.
+        ctx: catalogue and shades.
+        ties: points (3,) [m] they may hang on, taken in turn.
+        reach_m: how far out from the pole a filler may hang at the most [m].
+    """
+    layer = layer_of(spec.cluster, ctx)
+    shape = settle_cloud(layer, ctx.pressure_pa, 0.0)
+    names = deal(spec.shades, spec.cluster)
+    stocks = [ctx.stock(balloon) for balloon in spec.cluster.slots]
+    size = float((np.linalg.norm(shape.centre, axis=1) + shape.radius).max())
+    balloons: list[int] = []
+    strands: list[int] = []
+    for at in range(spec.count):
+        tie = ties[at % len(ties)]
+        way, out = _gap(draft.centres, draft.radii, tie, size, reach_m)
+        at_point = tie + out * way
+        centres = at_point + shape.centre @ _facing(way).T
+        balloons += draft.cluster(
+            str(spec.cluster),
+            centres,
+            centres - at_point,
+            stocks,
+            [ctx.shade(name) for name in names],
+            at_point,
+            Role.FILLER,
+        )
+        strands.append(draft.strand(_loop(spec, ctx, tie, at_point)))
+    draft.work("filler", spec.count)
+    draft.step(_title(spec), _text(spec), balloons=balloons, strands=strands)
+
+
+def _title(spec: Fillers) -> str:
+    many = "a filler" if spec.count == 1 else f"{spec.count} fillers"
+    return f"Hang {many} on {'loops' if spec.tie == 'loop' else 'bands'}"
+
+
+def _text(spec: Fillers) -> str:
+    if spec.tie == "loop":
+        how = (
+            f"Cut a 260 into {LOOPS_PER_260} pieces and knot each into a loop. Knot the filler's "
+            "necks into the loop, lay the loop over a large balloon's neck, and pull the filler "
+            "into the gap."
+        )
+    else:
+        how = (
+            "Catch the filler's necks in a rubber band, hook the band over a large balloon's "
+            "neck, and pull the filler into the gap."
+        )
+    return f"{spec.cluster.name.capitalize()}: {spec.cluster}. {how} Front gaps first."
+
+
+def _gap(
+    centres: Floats, radii: Floats, tie: Floats, size: float, reach_m: float
+) -> tuple[Floats, float]:
+    """The direction and distance at which a ball of `size` fits closest to the tie."""
+    best: tuple[float, Floats, float] | None = None
+    for way in _ways():
+        offset = tie - centres
+        along = offset @ way
+        room = (PRESSED * (radii + size * 0.8)) ** 2 - ((offset**2).sum(axis=1) - along**2)
+        ahead = -along + np.sqrt(np.maximum(room, 0.0))
+        blocked = (room > 0) & (ahead > 0)
+        out = float(np.where(blocked, ahead, size * 0.5).max(initial=size * 0.5))
+        cost = out + 0.25 * size * float(way[1]) + 1e-6 * abs(float(way[0]))
+        if out > reach_m:
+            cost += 10.0 * (out - reach_m)
+        if best is None or cost < best[0] - 1e-12:
+            best = (cost, way, out)
+    assert best is not None
+    return best[1], best[2]
+
+
+def _ways() -> Floats:
+    """Directions spread over the sphere, without the steep ones along the pole."""
+    k = np.arange(_WAYS) + 0.5
+    z = (1 - 2 * k / _WAYS) * 0.75
+    turn = np.pi * (1 + 5**0.5) * k
+    flat = np.sqrt(1 - z**2)
+    ways: Floats = np.column_stack([flat * np.cos(turn), flat * np.sin(turn), z])
+    return ways
+
+
+def _facing(way: Floats) -> Floats:
+    """A rotation that turns the cluster's z axis towards `way`."""
+    up = np.array([0.0, 0.0, 1.0])
+    side = np.cross(up, way)
+    side /= np.linalg.norm(side) or 1.0
+    return np.column_stack([side, np.cross(way, side), way])
+
+
+def _loop(spec: Fillers, ctx: Context, tie: Floats, at: Floats) -> Strand:
+    shade = ctx.shade(spec.shades[0])
+    if spec.tie == "band":
+        return Strand("rubber band", path([tie, at]), 0.003, shade, item="rubber band")
+    return Strand(
+        "260 loop",
+        path([tie, at]),
+        0.006,
+        shade,
+        stock_size="260",
+        balloons=1.0 / LOOPS_PER_260,
+    )

@@ -1,0 +1,83 @@
+"""Checks across the job file that no single key can make: names that must meet, times that
+must follow each other. Sizes and what can be built are checked by `airwright.build`."""
+
+from __future__ import annotations
+
+from collections import Counter
+from difflib import get_close_matches
+
+from airwright.job.findings import Finding, caution, error, hint
+from airwright.job.models import Job
+
+
+def findings(job: Job) -> list[Finding]:
+    """Everything that contradicts itself inside one job."""
+    return [*_duplicate_names(job), *_options(job), *_times(job), *_temperatures(job)]
+
+
+def _duplicate_names(job: Job) -> list[Finding]:
+    found = []
+    for table, rows in (("pieces", job.pieces), ("options", job.options)):
+        counts = Counter(row.name for row in rows)
+        for index, row in enumerate(rows):
+            if counts[row.name] > 1:
+                what = f'{counts[row.name]} {table} are called "{row.name}".'
+                place = f"{table}[{index}].name"
+                found.append(error("duplicate-name", place, what, "Give each its own name."))
+    return found
+
+
+def _options(job: Job) -> list[Finding]:
+    names = [piece.name for piece in job.pieces]
+    found = []
+    for at, option in enumerate(job.options):
+        for index, name in enumerate(option.pieces):
+            place = f"options[{at}].pieces[{index}]"
+            if name not in names:
+                near = get_close_matches(name, names, n=1, cutoff=0.5)
+                known = ", ".join(f'"{known}"' for known in names[:8])
+                mend = f'Did you mean "{near[0]}"?' if near else f"Pieces in this job: {known}."
+                what = f'The option "{option.name}" names a piece "{name}" that is not there.'
+                found.append(error("unknown-piece", place, what, mend))
+            elif name in option.pieces[:index]:
+                what = f'The option "{option.name}" names "{name}" twice.'
+                mend = "Name it once; set the piece's count for more of it."
+                found.append(error("repeated-piece", place, what, mend))
+    used = {name for option in job.options for name in option.pieces}
+    for index, name in enumerate(names):
+        if job.options and name not in used:
+            what = f'No option offers "{name}".'
+            mend = "Add it to an option, or leave it out of the file."
+            found.append(hint("piece-in-no-option", f"pieces[{index}]", what, mend))
+    return found
+
+
+def _times(job: Job) -> list[Finding]:
+    found = []
+    if job.venue.access >= job.job.guests:
+        what = (
+            f"Guests come at {job.job.guests}, but the crew may enter only at {job.venue.access}."
+        )
+        mend = "Ask for earlier access, or correct one of the times."
+        found.append(error("access-after-guests", "venue.access", what, mend))
+    if job.job.strike <= job.job.guests:
+        what = f"It is taken down at {job.job.strike}, before the guests come at {job.job.guests}."
+        mend = "Correct one of the times; for a party past midnight write 23:59 and note it."
+        found.append(error("strike-before-guests", "job.strike", what, mend))
+    return found
+
+
+def _temperatures(job: Job) -> list[Finding]:
+    if job.venue.setting == "open air" and job.venue.gust == 0.0:
+        what = "The job is in the open air, but no gust is given."
+        mend = 'Add gust = "8 m/s" or what the forecast says; still air is not to be relied on.'
+        return [caution("no-gust", "venue.gust", what, mend)]
+    return []
+
+
+def past_date(job: Job, today: object) -> list[Finding]:
+    """A caution when the event lies before today (the caller knows the date)."""
+    if job.job.date < today:  # type: ignore[operator]
+        what = f"The event was on {job.job.date:%Y-%m-%d}, which is past."
+        return [caution("past-date", "job.date", what, "Correct the date if it is still to come.")]
+    return []

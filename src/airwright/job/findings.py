@@ -1,0 +1,85 @@
+"""Findings: what is wrong or risky, where, and how to mend it. Data, never printed here."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from enum import StrEnum
+
+
+class Severity(StrEnum):
+    """How much a finding matters. An error stops the plan; the others travel with it."""
+
+    ERROR = "error"
+    CAUTION = "caution"
+    HINT = "hint"
+
+
+_RANK = {Severity.ERROR: 0, Severity.CAUTION: 1, Severity.HINT: 2}
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing that is wrong or risky.
+
+    Attributes:
+        code: stable name for programs, "unknown-size".
+        severity: error, caution or hint.
+        place: path in the job file, counted from 0: "pieces[2].height"; "" for the whole job.
+        what: a sentence a decorator understands.
+        mend: what to do about it.
+        line, column: where it stands in the file, counted from 1; None when not in a file.
+        standard: the published rule behind it, if any.
+    """
+
+    code: str
+    severity: Severity
+    place: str
+    what: str
+    mend: str
+    line: int | None = None
+    column: int | None = None
+    standard: str | None = None
+
+    def at(self, line: int | None, column: int | None) -> Finding:
+        """The same finding with its place in the file."""
+        return replace(self, line=line, column=column)
+
+
+def error(code: str, place: str, what: str, mend: str) -> Finding:
+    """A finding that stops the plan."""
+    return Finding(code, Severity.ERROR, place, what, mend)
+
+
+def caution(
+    code: str, place: str, what: str, mend: str, standard: str | None = None
+) -> Finding:
+    """A finding about a risk."""
+    return Finding(code, Severity.CAUTION, place, what, mend, standard=standard)
+
+
+def hint(code: str, place: str, what: str, mend: str) -> Finding:
+    """A finding worth knowing."""
+    return Finding(code, Severity.HINT, place, what, mend)
+
+
+def in_order(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Findings without repeats, errors first, then by line and place."""
+    unique = dict.fromkeys(findings)
+    return tuple(sorted(unique, key=lambda f: (_RANK[f.severity], f.line or 0, f.place, f.code)))
+
+
+def has_errors(findings: Iterable[Finding]) -> bool:
+    """Whether any finding stops the plan."""
+    return any(finding.severity is Severity.ERROR for finding in findings)
+
+
+def place_of(path: Iterable[str | int]) -> str:
+    """("pieces", 2, "height") as "pieces[2].height"."""
+    text = ""
+    for part in path:
+        if isinstance(part, int):
+            text += f"[{part}]"
+        else:
+            text += f".{part}" if text else str(part)
+    return text

@@ -1,0 +1,135 @@
+"""The studio: who we are, how we price, what we own, what we measured ourselves.
+
+A studio file (TOML, `airwright-studio/1`) is optional; every key has a starting value.
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from airwright.units import LENGTH, MASS, System
+from airwright.catalog import Balloon, Catalog, Hardware, Operation, StockShade, default_catalog
+from airwright.job.cluster import Cluster
+from airwright.job.params import Param
+from airwright.job.pieces import Table
+
+STUDIO_FORMAT = "airwright-studio/1"
+
+Share = Annotated[Decimal, Field(ge=0, le=1)]
+
+
+class House(Table):
+    """Name and address on the papers."""
+
+    name: Annotated[str, Param("Name of the studio.", longest=120)] = "Your balloon studio"
+    address: Annotated[str, Param("Address, on one line.", longest=300)] = ""
+    contact: Annotated[str, Param("Telephone, mail or page.", longest=200)] = ""
+    units: Annotated[
+        System, Param("Feet and inches first, or metric first.")
+    ] = System.FEET
+    validity_days: Annotated[int, Param("Days a quote holds.", low=1, high=365)] = 21
+    terms: Annotated[str, Param("Terms printed on the proposal.", longest=4000)] = (
+        "The date is booked once the deposit has arrived. Counts and shades can be changed until "
+        "ten days before the event. Hardware stays ours and is collected at take-down. Outdoors "
+        "we may take decor down early, or not put it up, when the wind is above the limit given "
+        "in this proposal; what was built is still due."
+    )
+
+
+class Pricing(Table):
+    """From cost to price."""
+
+    labour_rate: Annotated[
+        Decimal, Param("What one hour of work costs you, wages with all charges.", low=0, high=1000)
+    ] = Decimal("24.00")
+    transport_rate: Annotated[
+        Decimal, Param("What one kilometre with the van costs.", low=0, high=100)
+    ] = Decimal("0.70")
+    overhead: Annotated[
+        Share, Param("Rent, insurance, telephone: share added to direct cost.", low=0, high=1)
+    ] = Decimal("0.18")
+    margin: Annotated[
+        Decimal, Param("Share of the price that is profit: 0.4 = 40 %.", low=0, high=0.95)
+    ] = Decimal("0.40")
+    price_step: Annotated[
+        Decimal, Param("Prices are rounded up to a multiple of this.", low=0.01, high=1000)
+    ] = Decimal("5.00")
+    tax: Annotated[
+        Share, Param("Sales tax or VAT on the price: 0.08 = 8 %.", low=0, high=1)
+    ] = Decimal("0.00")
+    tax_name: Annotated[str, Param("What the tax is called on papers.", longest=40)] = "Tax"
+    deposit: Annotated[
+        Share, Param("Share of the total due on booking.", low=0, high=1)
+    ] = Decimal("0.50")
+    minimum: Annotated[
+        Decimal, Param("The least a job is done for.", low=0, high=100000)
+    ] = Decimal("0.00")
+
+
+class Crew(Table):
+    """Hands at work, and how sure of enough balloons you want to be."""
+
+    hands: Annotated[int, Param("People on a usual job.", low=1, high=60)] = 2
+    shortage_risk: Annotated[
+        float,
+        Param("Chance of running short you accept for one size and shade.", low=0.0001, high=0.5),
+    ] = 0.05
+
+
+class Measured(Table):
+    """A stack the studio built and measured; the push of its hands is fitted to it."""
+
+    cluster: Annotated[Cluster, Param("Equal clusters.", example="4 x 11in @ 9.5in")]
+    clusters: Annotated[int, Param("How many were stacked.", low=3, high=200)]
+    height: Annotated[
+        float, Param("How tall the stack was.", LENGTH, "6 in", "60 ft")
+    ]
+
+
+class Weighed(Table):
+    """Balloons on the studio's own scale: "ten weighed 29 g"."""
+
+    size: Annotated[str, Param("Size as in the catalogue.", longest=40)]
+    count: Annotated[int, Param("How many were weighed together.", low=1, high=1000)]
+    mass: Annotated[float, Param("What the scale said.", MASS, "0.1 g", "5 kg")]
+
+
+class Studio(Table):
+    """A studio's settings, validated and frozen."""
+
+    format: Literal["airwright-studio/1"] = STUDIO_FORMAT
+    studio: House = House()
+    pricing: Pricing = Pricing()
+    crew: Crew = Crew()
+    measured: tuple[Measured, ...] = ()
+    weighed: tuple[Weighed, ...] = ()
+    balloons: tuple[Balloon, ...] = ()
+    hardware: tuple[Hardware, ...] = ()
+    operations: tuple[Operation, ...] = ()
+    shades: tuple[StockShade, ...] = ()
+
+    def catalog(self) -> Catalog:
+        """The catalogue with this studio's own rows and weighings in it.
+
+        Raises:
+            UnknownName: a weighing names a size that the catalogue does not hold.
+        """
+        own = default_catalog().with_rows(
+            balloons=self.balloons,
+            hardware=self.hardware,
+            operations=self.operations,
+            shades=self.shades,
+        )
+        weighed = [
+            own.balloon(row.size).model_copy(
+                update={
+                    "mass_g": row.mass * 1000 / row.count,
+                    "source": f"weighed by the studio: {row.count} together",
+                }
+            )
+            for row in self.weighed
+        ]
+        return own.with_rows(balloons=weighed)
