@@ -11,6 +11,7 @@ from airwright.build.packing.rail import Floats, Rail, StraightRail, frames
 
 _TURNS_TRIED = 48  # rotations of a new ring against the one below
 _SETTLED = 0.97  # of the rise of touching spheres: start pressed a little, not apart
+_LAYERS_BELOW = 3  # how many rings below may hold a new one up
 _LEAST_RISE = 0.3  # of the smaller mean radius: no ring sinks right into the one below
 
 
@@ -117,6 +118,11 @@ class _Ring:
         return cls(radius, neck, neck, angle)
 
     @property
+    def key(self) -> tuple[bytes, bytes]:
+        """The same for rings that are alike."""
+        return self.radius.tobytes(), self.neck.tobytes()
+
+    @property
     def gaps(self) -> Floats:
         """Angles of the middles of the gaps between neighbours [rad]."""
         following = np.concatenate([self.angle[1:], [2.0 * np.pi]])
@@ -128,46 +134,48 @@ def _stack(rings: list[_Ring], rotation: Sequence[float | None] | None) -> tuple
     """Rotations (M,) [rad] and rises (M-1,) [m]."""
     if rotation is not None and len(rotation) != len(rings):
         raise PackingError("rotation must have one entry for every cluster")
-    turns = np.zeros(len(rings))
-    rises = np.zeros(max(len(rings) - 1, 0))
-    known: dict[tuple[object, ...], tuple[float, float]] = {}
+    turns, height = np.zeros(len(rings)), np.zeros(len(rings))
+    known: dict[tuple[object, ...], float] = {}
+
+    def rise(below: int, ring: int, turn: float) -> float:
+        key = (rings[below].key, rings[ring].key, round(turn % (2.0 * np.pi), 12))
+        if key not in known:
+            known[key] = float(_rise(rings[below], rings[ring], np.array([turn]))[0])
+        return known[key]
+
     for i, ring in enumerate(rings):
         asked = None if rotation is None else rotation[i]
         if i == 0:
             turns[0] = 0.0 if asked is None else asked
             continue
-        below = rings[i - 1]
-        relative = None if asked is None else asked - turns[i - 1]
-        key = (
-            below.radius.tobytes(), below.neck.tobytes(), ring.radius.tobytes(),
-            ring.neck.tobytes(), relative,
-        )  # fmt: skip
-        if key not in known:
-            known[key] = _nest(below, ring, relative)
-        turn, rises[i - 1] = known[key]
-        turns[i] = np.mod(turns[i - 1] + turn, 2.0 * np.pi) if asked is None else asked
-        if asked is None and i >= 2 and rings[i - 2].radius.tobytes() == ring.radius.tobytes():
-            turns[i] = _back_and_forth(turns, i, rings)
-    return turns, rises
+        if asked is not None:
+            turns[i] = asked
+        else:
+            if (rings[i - 1].key, ring.key) not in known:
+                known[rings[i - 1].key, ring.key] = _nest(rings[i - 1], ring)
+            turns[i] = turns[i - 1] + known[rings[i - 1].key, ring.key]
+            if i >= 2 and rings[i - 2].key == ring.key:  # back and forth, no creeping spin
+                back = turns[i - 2] - turns[i - 1]
+                if rise(i - 1, i, back) <= rise(i - 1, i, turns[i] - turns[i - 1]) * (1.0 + 1e-9):
+                    turns[i] = turns[i - 2]
+        least = _LEAST_RISE * float(min(ring.radius.mean(), rings[i - 1].radius.mean()))
+        height[i] = height[i - 1] + least
+        for j in range(max(i - _LAYERS_BELOW, 0), i):
+            height[i] = max(height[i], height[j] + _SETTLED * rise(j, i, turns[i] - turns[j]))
+    return turns, np.diff(height)
 
 
-def _back_and_forth(turns: Floats, i: int, rings: list[_Ring]) -> float:
-    """Undo the last turn when the ring two below is alike: gaps over gaps, no creeping spin."""
-    ring, below = rings[i], rings[i - 1]
-    before = float(turns[i - 2])
-    _, as_before = _nest(below, ring, before - float(turns[i - 1]))
-    _, as_now = _nest(below, ring, float(turns[i] - turns[i - 1]))
-    return before if as_before <= as_now * (1.0 + 1e-9) else float(turns[i])
+def _nest(below: _Ring, ring: _Ring) -> float:
+    """The turn [rad] at which `ring` sits deepest on `below`; gaps come before odd angles."""
+    gaps = below.gaps[:, None] - np.concatenate([[0.0], ring.gaps])[None, :]
+    scan = 2.0 * np.pi * np.arange(_TURNS_TRIED) / _TURNS_TRIED
+    turns = np.concatenate([gaps[:, 0], gaps[:, 1:].ravel(), scan])
+    rise = _rise(below, ring, turns)
+    return float(turns[int(np.flatnonzero(rise <= rise.min() * (1.0 + 1e-9))[0])])
 
 
-def _nest(below: _Ring, ring: _Ring, turn: float | None) -> tuple[float, float]:
-    """The turn [rad] at which `ring` sits deepest on `below`, and the rise [m] there."""
-    if turn is None:
-        gaps = below.gaps[:, None] - np.concatenate([[0.0], ring.gaps])[None, :]
-        scan = 2.0 * np.pi * np.arange(_TURNS_TRIED) / _TURNS_TRIED
-        turns = np.concatenate([gaps[:, 0], gaps[:, 1:].ravel(), scan])
-    else:
-        turns = np.array([turn])
+def _rise(below: _Ring, ring: _Ring, turns: Floats) -> Floats:
+    """How far [m] above `below` the ring's tie lies when touching it, for each turn (T,) [rad]."""
     angle = ring.angle[None, :, None] + turns[:, None, None] - below.angle[None, None, :]
     across_sq = (
         ring.out[None, :, None] ** 2
@@ -175,10 +183,8 @@ def _nest(below: _Ring, ring: _Ring, turn: float | None) -> tuple[float, float]:
         - 2.0 * ring.out[None, :, None] * below.out[None, None, :] * np.cos(angle)
     )
     reach_sq = (ring.radius[None, :, None] + below.radius[None, None, :]) ** 2
-    rise = np.sqrt(np.clip(reach_sq - across_sq, 0.0, None)).max(axis=(1, 2))
-    best = int(np.flatnonzero(rise <= rise.min() * (1.0 + 1e-9))[0])
-    least = _LEAST_RISE * min(float(ring.radius.mean()), float(below.radius.mean()))
-    return float(np.mod(turns[best], 2.0 * np.pi)), max(_SETTLED * float(rise[best]), least)
+    rise: Floats = np.sqrt(np.clip(reach_sq - across_sq, 0.0, None)).max(axis=(1, 2))
+    return rise
 
 
 def _placed(rings: list[_Ring], turns: Floats, tie_s0: Floats, rail: Rail) -> Start:

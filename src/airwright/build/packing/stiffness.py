@@ -31,16 +31,24 @@ class Layout:
         self.tie[free] = first[n:]
         self.free_ties = free
         self.size = int(size.sum())
-        by_place = free[np.argsort(system.s0[free], kind="stable")]
-        self.tie_chain = self.tie[by_place]
+        self._chain(system)
         self.slides = np.flatnonzero(system.free[system.tie])
         self._own_reach = 2
-        if len(free) > 1:
-            self._own_reach += int(np.abs(np.diff(self.tie_chain)).max())
+        if len(self.chained):
+            self._own_reach += int(np.abs(self.chained[:, 0] - self.chained[:, 1]).max())
         if len(self.slides):
             own = self.tie[system.tie[self.slides]]
             hang = int(np.abs(self.balloon[self.slides] - own).max()) + 2
             self._own_reach = max(self._own_reach, hang)
+
+    def _chain(self, system: System) -> None:
+        """Neighbouring ties: `chained` (C, 2) both free, `anchored` (A,) free beside held."""
+        in_order = self.tie[np.argsort(system.s0, kind="stable")]
+        below, above = in_order[:-1], in_order[1:]
+        both = (below >= 0) & (above >= 0)
+        self.chained: Ints = np.column_stack([below[both], above[both]])
+        self.anchored: Ints = np.concatenate([above[below < 0], below[above < 0]])
+        self.anchored = self.anchored[self.anchored >= 0]
 
     def bandwidth(self, state: State) -> int:
         """How many places below the diagonal the pairs now touching reach."""
@@ -152,9 +160,9 @@ class Stiffness:
         own = np.zeros(self.n)
         own[layout.tie[layout.free_ties]] = 1e-10 * float(system.wall.mean())
         own += np.bincount(layout.tie[tie], tbt, minlength=self.n)
-        above, below = layout.tie_chain[1:], layout.tie_chain[:-1]
-        own[above] += damping
-        own[below] += damping
+        below, above = layout.chained.T
+        for end in (below, above, layout.anchored):
+            own += damping * np.bincount(end, minlength=self.n)
         self._put(above, below, np.full(len(above), -damping))
         at = layout.tie[layout.free_ties]
         self._put(at, at, own[at])
