@@ -1,0 +1,165 @@
+"""The gradients and highlights of every finish, in the balloon's own frame (radius UNIT)."""
+
+from __future__ import annotations
+
+from airwright.build.assembly import Shade
+from airwright.pictures.drawing.paint import (
+    FADE,
+    UNIT,
+    Tones,
+    key,
+    linear,
+    mix,
+    radial,
+    stops,
+    tones,
+)
+from airwright.pictures.drawing.svg import number, ref
+
+HALO = 1.5
+"""A neighbour's darkness ends at this times its radius."""
+
+
+def base_fill(shade: Shade, fade: bool) -> tuple[str, str]:
+    """Id and gradient that fill the outline."""
+    name = f"b{key(shade, fade)}"
+    t = tones(shade.colour, FADE if fade else 0.0)
+    light = (-300.0, -360.0)
+    if shade.finish == "metallic":
+        # A mirror shows a bright ceiling, a dark horizon and the lit floor.
+        content = stops(
+            (0.0, mix(t.glow, "#ffffff", 0.55)),
+            (0.16, t.glow),
+            (0.34, t.base),
+            (0.50, t.shadow),
+            (0.62, t.deep),
+            (0.72, t.dusk),
+            (0.82, t.light),
+            (0.92, t.dusk),
+            (1.0, t.deep),
+        )
+        return name, radial(name, -240, -420, 1620, content)
+    if shade.finish == "clear":
+        content = stops(
+            (0.0, t.glow, 0.10), (0.62, t.base, 0.16), (0.86, t.dusk, 0.30), (1.0, t.shadow, 0.55)
+        )
+        return name, radial(name, 0, 0, 1040, content)
+    if shade.finish == "pearl":
+        content = stops(
+            (0.0, mix(t.glow, "#ffffff", 0.45)),
+            (0.22, mix(t.light, t.glow, 0.6)),
+            (0.45, mix(t.base, t.light, 0.45)),
+            (0.70, t.base),
+            (0.86, t.dusk),
+            (1.0, t.shadow),
+        )
+        return name, radial(name, *light, 1500, content)
+    content = stops(
+        (0.0, mix(t.light, t.glow, 0.4)),
+        (0.15, mix(t.base, t.light, 0.7)),
+        (0.34, t.base),
+        (0.52, t.dusk),
+        (0.68, t.shadow),
+        (0.80, mix(t.shadow, t.deep, 0.35)),
+        (1.0, t.deep),
+    )
+    return name, radial(name, *light, 1960, content)
+
+
+def halo(shade: Shade, fade: bool) -> tuple[str, str]:
+    """Id and shape of the darkness a neighbour throws, in the neighbour's frame."""
+    name = f"h{key(shade, fade)}"
+    t = tones(shade.colour, FADE if fade else 0.0)
+    dark = t.deep if shade.finish != "clear" else t.dusk
+    strength = 0.80 if shade.finish != "clear" else 0.3
+    edge = 1.0 / HALO
+    content = stops(
+        (0.0, dark, strength),
+        (edge * 0.94, dark, strength),
+        (edge + (1 - edge) * 0.18, dark, strength * 0.52),
+        (edge + (1 - edge) * 0.42, dark, strength * 0.2),
+        (edge + (1 - edge) * 0.7, dark, strength * 0.055),
+        (1.0, dark, 0.0),
+    )
+    r = HALO * UNIT
+    fill = radial(f"{name}g", 0, 0, r, content)
+    return name, (
+        f'{fill}<circle id="{ref(name)}" r="{number(r)}" fill="url(#{ref(name + "g")})"/>'
+    )
+
+
+def rim_tone(shade: Shade, fade: bool) -> str:
+    """Colour of the thin line round the outline."""
+    t: Tones = tones(shade.colour, FADE if fade else 0.0)
+    return mix(t.shadow, t.deep, 0.5)
+
+
+def gloss(shade: Shade, fade: bool) -> tuple[str, str]:
+    """Id and shapes of the highlights of a finish: a window's sheen, its core, a rim of light."""
+    finish = shade.finish[:2]
+    name = f"g{finish}{'f' if fade else ''}"
+    strength = {"ma": 0.62, "pe": 0.75, "me": 0.9, "cl": 0.9}[finish] * (0.35 if fade else 1.0)
+    sheen = radial(
+        f"{name}s",
+        0,
+        0,
+        UNIT,
+        stops(
+            (0.0, "#fff", strength * 0.85),
+            (0.35, "#fff", strength * 0.5),
+            (0.7, "#fff", strength * 0.13),
+            (1.0, "#fff", 0.0),
+        ),
+    )
+    core = radial(
+        f"{name}c",
+        0,
+        0,
+        UNIT,
+        stops(
+            (0.0, "#fff", min(1.0, strength * 1.3)),
+            (0.45, "#fff", min(1.0, strength * 1.15)),
+            (1.0, "#fff", 0.0),
+        ),
+    )
+    rim_strength = {"ma": 0.22, "pe": 0.3, "me": 0.4, "cl": 0.35}[finish] * (0.4 if fade else 1.0)
+    rim = radial(
+        f"{name}r",
+        -190,
+        -240,
+        1560,
+        stops(
+            (0.0, "#fff", 0.0),
+            (0.69, "#fff", 0.0),
+            (0.83, "#fff", rim_strength),
+            (1.0, "#fff", 0.0),
+        ),
+    )
+    circle = f'<circle r="{UNIT}" fill="url(#{ref(name)}'
+    shapes = [
+        f'<circle r="1600" fill="url(#{ref(name)}r)"/>',
+        f'{circle}s)" transform="translate(-370 -430)rotate(-41)scale(.44 .31)"/>',
+        f'{circle}c)" transform="translate(-420 -490)rotate(-41)scale(.15 .085)"/>',
+    ]
+    if finish == "me":
+        shapes.append(f'{circle}s)" transform="translate(330 560)rotate(-32)scale(.42 .12)"/>')
+    if finish == "cl":
+        shapes.append(f'{circle}s)" transform="translate(420 500)rotate(-41)scale(.40 .10)"/>')
+    return name, f'{sheen}{core}{rim}<g id="{ref(name)}">{"".join(shapes)}</g>'
+
+
+def tube_fill(name: str, colour: str, width: float, fade: bool) -> str:
+    """A gradient across an upright cylinder of so many units' width, light from the left."""
+    t = tones(colour, FADE if fade else 0.0)
+    return linear(
+        name,
+        (-width / 2, 0.0),
+        (width / 2, 0.0),
+        stops(
+            (0.0, t.dusk),
+            (0.28, mix(t.light, t.glow, 0.5)),
+            (0.55, t.base),
+            (0.85, t.shadow),
+            (1.0, t.dusk),
+        ),
+    )

@@ -1,0 +1,186 @@
+"""Long parts: ribbons, 260s, loops, lines, poles and rods, threaded between the balloons.
+
+A part's centre line is cut where it passes from before a balloon to behind one. A stretch
+that lies outside a balloon and on the viewer's side of its centre is in front of it, so
+comparing depths with the centres is exact; what lies inside a balloon is not seen.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from airwright.build.assembly import Floats, Ints
+from airwright.pictures.drawing.balloon import Cast
+from airwright.pictures.drawing.paint import FADE, mix, tones
+from airwright.pictures.drawing.svg import number, polyline
+from airwright.pictures.drawing.values import MM
+
+STEP_M = 0.018
+"""Longest stretch that is sorted as one."""
+MOST_POINTS = 1500
+INSIDE = 0.9
+"""A point this deep inside a balloon (share of its radius) is out of sight."""
+
+
+@dataclass(frozen=True, eq=False)
+class Stretch:
+    """A run of a centre line with one place in the painting order.
+
+    `points (n, 3)`: right, up, away [m]; `depth` is where it is painted [m]; `first` and
+    `last` say whether it holds an end of the whole line.
+    """
+
+    points: Floats
+    depth: float
+    first: bool
+    last: bool
+
+
+def resample(
+    path: Sequence[Sequence[float]], step: float = STEP_M, round_off: bool = True
+) -> Floats:
+    """Points (n, 3) along a path at most `step` apart; bends become curves if asked."""
+    raw = np.asarray(path, dtype=np.float64).reshape(-1, 3)
+    if len(raw) < 2:
+        return raw
+    keep = np.concatenate([[True], np.linalg.norm(np.diff(raw, axis=0), axis=1) > 1e-9])
+    raw = raw[keep]
+    if len(raw) < 2:
+        return raw
+    lengths = np.linalg.norm(np.diff(raw, axis=0), axis=1)
+    step = max(step, float(lengths.sum()) / MOST_POINTS)
+    counts = np.maximum(1, np.ceil(lengths / step).astype(int))
+    padded = np.concatenate([2 * raw[:1] - raw[1:2], raw, 2 * raw[-1:] - raw[-2:-1]])
+    out: list[Floats] = []
+    for k, count in enumerate(counts):
+        t = np.linspace(0.0, 1.0, count, endpoint=False)[:, None]
+        p0, p1, p2, p3 = padded[k : k + 4]
+        if round_off and len(raw) > 2:
+            out.append(_catmull(p0, p1, p2, p3, t))
+        else:
+            out.append(p1 + (p2 - p1) * t)
+    out.append(raw[-1:])
+    return np.concatenate(out)
+
+
+def _catmull(p0: Floats, p1: Floats, p2: Floats, p3: Floats, t: Floats) -> Floats:
+    # Tangents no longer than the piece itself, so that uneven points make no loops.
+    span = float(np.linalg.norm(p2 - p1))
+    m1, m2 = (_short((p2 - p0) / 2, span), _short((p3 - p1) / 2, span))
+    return np.asarray(
+        (2 * t**3 - 3 * t**2 + 1) * p1
+        + (t**3 - 2 * t**2 + t) * m1
+        + (3 * t**2 - 2 * t**3) * p2
+        + (t**3 - t**2) * m2
+    )
+
+
+def _short(v: Floats, most: float) -> Floats:
+    size = float(np.linalg.norm(v))
+    return v if size <= most else np.asarray(v * (most / size))
+
+
+def stretches(line: Floats, half: float, found: Cast) -> list[Stretch]:
+    """Cut a projected centre line (n, 3) of half width `half` into stretches that are seen."""
+    if len(line) < 2:
+        return []
+    middle = (line[1:] + line[:-1]) / 2
+    before, behind, inside = _limits(middle, half, found)
+    out: list[Stretch] = []
+    start = 0
+    count = len(middle)
+    while start < count:
+        if inside[start]:
+            start += 1
+            continue
+        low, high = before[start], behind[start]
+        stop = start + 1
+        while stop < count and not inside[stop]:
+            next_low, next_high = max(low, before[stop]), min(high, behind[stop])
+            if next_low >= next_high:
+                break
+            low, high = next_low, next_high
+            stop += 1
+        depth = float(middle[start:stop, 2].mean())
+        depth = float(min(max(depth, low + 1e-6), high - 1e-6))
+        out.append(Stretch(line[start : stop + 1], depth, start == 0, stop == count))
+        start = stop
+    return out
+
+
+def _limits(middle: Floats, half: float, found: Cast) -> tuple[Floats, Floats, Floats]:
+    """For each stretch: deepest balloon before it, nearest behind it, and whether it is inside."""
+    count = len(middle)
+    before = np.full(count, -np.inf)
+    behind = np.full(count, np.inf)
+    inside = np.zeros(count, dtype=bool)
+    rows = np.flatnonzero(found.drawn)
+    if len(rows) == 0:
+        return before, behind, inside
+    from scipy.spatial import cKDTree
+
+    reach = found.radius[rows] * 1.3 + half
+    tree = cKDTree(middle[:, :2])
+    touched = tree.query_ball_point(found.centre[rows, :2], reach)
+    for row, steps in zip(rows, touched, strict=True):
+        if not steps:
+            continue
+        k: Ints = np.asarray(steps, dtype=np.int64)
+        d = middle[k] - found.centre[row]
+        depth = found.centre[row, 2]
+        back = d[:, 2] > 0
+        before[k[back]] = np.maximum(before[k[back]], depth)
+        behind[k[~back]] = np.minimum(behind[k[~back]], depth)
+        inside[k] |= (d * d).sum(axis=1) < (INSIDE * found.radius[row]) ** 2
+    return before, behind, inside
+
+
+def paint_tube(piece: Stretch, width_m: float, colour: str, *, fade: bool, shiny: bool) -> str:
+    """SVG of one stretch as a shaded tube: edge, body and a streak of light."""
+    t = tones(colour, FADE if fade else 0.0)
+    width = max(width_m * MM, 1.5)
+    flat = _simplify(piece.points[:, :2] * [MM, -MM], 0.04 * width + 0.15)
+    d = polyline(flat)
+    cap = "round" if piece.first or piece.last else "butt"
+    common = f'fill="none" stroke-linecap="{cap}" stroke-linejoin="round"'
+    body = mix(t.base, t.dusk, 0.35)
+    out = f'<path {common} stroke="{t.shadow}" stroke-width="{number(width)}" d="{d}"/>'
+    if width > 2.5:
+        out += f'<path {common} stroke="{body}" stroke-width="{number(width * 0.72)}" d="{d}"/>'
+    if width > 4.0:
+        lit = polyline(flat + np.array([-0.13, -0.16]) * width)
+        streak = mix(t.light, t.glow, 0.5 if shiny else 0.1)
+        out += (
+            f'<path {common} stroke="{streak}" stroke-opacity=".8" '
+            f'stroke-width="{number(width * 0.24)}" d="{lit}"/>'
+        )
+    return out
+
+
+def _simplify(points: Floats, tolerance: float) -> Floats:
+    """Drop points that lie within `tolerance` of the line between their neighbours."""
+    if len(points) < 3:
+        return points
+    keep = np.zeros(len(points), dtype=bool)
+    keep[[0, -1]] = True
+    stack = [(0, len(points) - 1)]
+    while stack:
+        a, b = stack.pop()
+        if b - a < 2:
+            continue
+        along = points[b] - points[a]
+        size = float(np.hypot(*along))
+        off = points[a + 1 : b] - points[a]
+        if size < 1e-9:
+            away = np.hypot(off[:, 0], off[:, 1])
+        else:
+            away = np.abs(off[:, 0] * along[1] - off[:, 1] * along[0]) / size
+        worst = int(np.argmax(away))
+        if away[worst] > tolerance:
+            k = a + 1 + worst
+            keep[k] = True
+            stack += [(a, k), (k, b)]
+    return points[keep]
