@@ -17,15 +17,16 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-HELP_BASELINE = ("-c", "import typer")
-PACK_BASELINE = ("-c", "import numpy, scipy.sparse, pydantic, typst")
+AIRWRIGHT = str(Path(sys.executable).parent / "airwright")
+HELP_BASELINE = (sys.executable, "-c", "import typer")
+PACK_BASELINE = (sys.executable, "-c", "import numpy, scipy.sparse, pydantic, typst")
 
 
 def once(*arguments: str) -> float:
-    """Seconds from starting the interpreter to its end; raises if it fails."""
+    """Seconds from starting a program to its end; raises if it fails."""
     started = time.perf_counter()
     done = subprocess.run(
-        [sys.executable, *arguments],
+        arguments,
         stdin=subprocess.DEVNULL,
         stdout=subprocess.DEVNULL,
         stderr=subprocess.PIPE,
@@ -59,20 +60,19 @@ def side_by_side(
 
 def run(quick: bool) -> dict[str, Any]:
     """Measure `airwright --help` and the example's whole pack."""
-    airwright = ("-m", "airwright")
     with tempfile.TemporaryDirectory(prefix="airwright-bench-") as scratch:
         job = Path(scratch) / "example.toml"
-        once(*airwright, "new", str(job))
+        once(AIRWRIGHT, "new", str(job))
 
         def pack() -> float:
             with tempfile.TemporaryDirectory(dir=scratch) as out:
-                return once(*airwright, "plan", str(job), "--out", str(Path(out) / "pack"))
+                return once(AIRWRIGHT, "plan", str(job), "--out", str(Path(out) / "pack"))
 
         rows = [
             side_by_side(
                 "airwright --help",
                 5 if quick else 15,
-                lambda: once(*airwright, "--help"),
+                lambda: once(AIRWRIGHT, "--help"),
                 lambda: once(*HELP_BASELINE),
                 0.3,
             ),

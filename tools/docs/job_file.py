@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib
 import importlib.util
 from collections import defaultdict
 from typing import Any
@@ -23,10 +24,9 @@ def render() -> str:
     parts = [generated("the parameter records"), INTRO.rstrip()]
     if importlib.util.find_spec("airwright.job.records") is None:
         return "\n\n".join([*parts, ABSENT]) + "\n"
-    from airwright.job.records import records
-
+    records = importlib.import_module("airwright.job.records").records()
     tables: dict[str, list[Any]] = defaultdict(list)
-    for record in records():
+    for record in records:
         place, _, _ = record.path.rpartition(".")
         tables[place].append(record)
     for place, members in tables.items():
