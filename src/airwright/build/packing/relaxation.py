@@ -14,14 +14,17 @@ _MAX_SWING = 0.5  # of its radius: how far a balloon may move past its tie in on
 _FIRST_DAMPING = 1e-2  # of 2 pi p R
 _LEAST_DAMPING = 1e-9
 _MOST_DAMPING = 1e4
+_FIRST_SHIFT = 1e-4  # the damping first tried where the stiffness is indefinite
+_SOFT_DAMPING = 0.3  # beyond it the indefinite part itself is left out
 
 
 def relax(problem: SoftPacking, tolerance: Tolerance | None = None) -> Packed:
     """Balance all forces of `problem`.
 
     Each step solves the linearised balance of every balloon and tie together (Newton,
-    banded Cholesky). Where the stiffness is not positive definite the sideways part of the
-    contact stiffness is left out, and what still fails is damped (Levenberg-Marquardt).
+    banded Cholesky). Where the stiffness is not positive definite it is damped
+    (Levenberg-Marquardt) until it is; where that takes too much, the sideways part of the
+    contact stiffness is left out.
 
     Parameters
     ----------
@@ -50,8 +53,7 @@ class _Descent:
     system: System
     tolerance: Tolerance
     damping: float = _FIRST_DAMPING
-    keep: float = 1.0
-    stable: bool = False
+    failures: int = 0
 
     def run(self) -> Packed:
         system = self.system
@@ -74,53 +76,50 @@ class _Descent:
         return Stiffness(self.system, self.layout, state, 1.0, 1e-7 * self.unit).factor()
 
     def _step(self, state: State, limit: float) -> State | None:
+        """One accepted step down, or None when no step of any length goes down."""
         force = -self.layout.gather(state.grad_x, state.grad_s)
-        for _ in range(40):
-            matrix = Stiffness(
-                self.system, self.layout, state, self.keep, self.damping * self.unit
-            )
+        keep, self.failures = 1.0, 0
+        while self.damping <= _MOST_DAMPING:
+            matrix = Stiffness(self.system, self.layout, state, keep, self.damping * self.unit)
             if not matrix.factor():
-                self._weaken()
+                self.failures += 1
+                if self.damping > _SOFT_DAMPING:
+                    keep = 0.0
+                self.damping = max(self.damping * 4.0, _FIRST_SHIFT)
                 continue
             step = matrix.solve(force)
             found = self._along(state, step, float(force @ step), limit)
             if found is not None:
                 return found
-            if self.damping > _MOST_DAMPING:
-                return None
             self.damping = max(self.damping * 10.0, 1e-4)
         return None
-
-    def _weaken(self) -> None:
-        if self.keep > 0.0:
-            self.keep = 0.0 if self.keep < 0.6 else 0.5
-        else:
-            self.damping = max(self.damping * 10.0, 1e-6)
 
     def _along(self, state: State, step: Floats, gain: float, limit: float) -> State | None:
         """Try the step, then shorter ones; None when none of them helps."""
         dx, ds = self.layout.scatter(step, len(state.s))
-        share = self._cap(state, dx, ds)
+        cap = share = self._cap(state, dx, ds)
         noise = 1e-13 * (abs(state.energy) + float(np.abs(self.system.pull * state.x).sum()))
         before = worst(state)
-        for attempt in range(4):
+        for _ in range(4):
             trial = self.system.evaluate(state.x + share * dx, state.s + share * ds)
             fall = state.energy - trial.energy
             better = fall >= 1e-4 * share * gain or (
                 abs(fall) <= noise and worst(trial) < max(0.9 * before, limit)
             )
             if better:
-                self._after(attempt, share, fall, gain)
+                self._adapt(share, cap, fall / (share * (1.0 - 0.5 * share) * gain))
                 return trial
             share *= 0.35
         return None
 
-    def _after(self, attempt: int, share: float, fall: float, gain: float) -> None:
-        if attempt == 0 and fall > 0.3 * share * (1.0 - 0.5 * share) * gain:
-            self.damping = max(self.damping * 0.1, _LEAST_DAMPING)
-            self.keep = 1.0
-        elif attempt > 1:
-            self.damping = max(self.damping * 3.0, 1e-5)
+    def _adapt(self, share: float, cap: float, ratio: float) -> None:
+        """Damp less after a step that did what it promised, more after a shortened one."""
+        if share < 0.3:
+            self.damping = max(self.damping * 4.0, 1e-4)
+        elif share == 1.0 and ratio > 0.3:
+            self.damping = max(self.damping * (0.1 if self.failures == 0 else 0.4), _LEAST_DAMPING)
+        elif share < cap:
+            self.damping = max(self.damping * 2.0, 1e-5)
 
     def _cap(self, state: State, dx: Floats, ds: Floats) -> float:
         """The largest share of a step that moves nothing too far past its neighbours."""
