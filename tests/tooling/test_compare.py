@@ -27,7 +27,7 @@ def session(root: Path, body: str, *options: str) -> tuple[subprocess.CompletedP
     rows = root / "rows.json"
     environment = {k: v for k, v in os.environ.items() if not k.startswith("PYTEST_")}
     done = subprocess.run(
-        [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider",
+        [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider", "-p", "no:schemathesis",
          "--validation-out", str(rows), *options],
         cwd=root, env=environment, capture_output=True, text=True, timeout=120, check=False,
     )  # fmt: skip
