@@ -5,6 +5,7 @@ import numpy as np
 from airwright.build.packing.model import Ints
 from airwright.build.packing.rail import Floats
 
+_ALL_PAIRS = 160  # balloons up to which all pairs are tried, sooner than loading the trees
 _CLASS_RATIO = 1.6  # radii within this ratio share a search tree
 
 
@@ -14,11 +15,23 @@ def near_pairs(centre: Floats, radius: Floats, skin_m: float) -> tuple[Ints, Int
     One tree per size class, so that a few jumbos among thousands of 5 in balloons do not
     make every small balloon look as far as a jumbo reaches.
     """
-    from scipy.spatial import cKDTree
-
     if len(radius) < 2:
         empty = np.empty(0, dtype=np.int64)
         return empty, empty
+    if len(radius) <= _ALL_PAIRS:
+        i, j = np.triu_indices(len(radius), 1)
+    else:
+        i, j = _from_trees(centre, radius, skin_m)
+    apart = centre[i] - centre[j]
+    reach_sq = (radius[i] + radius[j] + skin_m) ** 2
+    near = np.einsum("ij,ij->i", apart, apart) < reach_sq
+    return i[near], j[near]
+
+
+def _from_trees(centre: Floats, radius: Floats, skin_m: float) -> tuple[Ints, Ints]:
+    """Pairs that may be near, i < j, in order: the trees' own order changes with rotation."""
+    from scipy.spatial import cKDTree
+
     label = np.floor(np.log(radius / radius.min()) / np.log(_CLASS_RATIO) + 1e-9).astype(int)
     members = [np.flatnonzero(label == c) for c in np.unique(label)]
     trees = [cKDTree(centre[m], balanced_tree=False, compact_nodes=False) for m in members]
@@ -33,9 +46,5 @@ def near_pairs(centre: Floats, radius: Floats, skin_m: float) -> tuple[Ints, Int
             found.append(np.column_stack([in_a[cross.row], in_b[cross.col]]))
     pairs = np.concatenate(found)
     i, j = pairs.min(axis=1), pairs.max(axis=1)
-    apart = centre[i] - centre[j]
-    reach_sq = (radius[i] + radius[j] + skin_m) ** 2
-    near = np.einsum("ij,ij->i", apart, apart) < reach_sq
-    i, j = i[near], j[near]
-    order = np.lexsort((j, i))  # the tree's order depends on rotation; sums must not
+    order = np.lexsort((j, i))
     return i[order].astype(np.int64), j[order].astype(np.int64)

@@ -8,6 +8,7 @@ from airwright.build.packing.energy import State, System
 from airwright.build.packing.model import Contacts, Packed, SoftPacking, Tolerance
 from airwright.build.packing.rail import Floats
 from airwright.build.packing.stiffness import Layout, Stiffness
+from airwright.build.packing.threads import one_blas_thread
 
 _FORCE_FLOOR = 1e-4  # of 2 pi p R^2: below this a contact force says nothing about the job
 _MAX_SWING = 0.5  # of its radius: how far a balloon may move past its tie in one step
@@ -43,7 +44,8 @@ def relax(problem: SoftPacking, tolerance: Tolerance | None = None) -> Packed:
     system = System(problem)
     if len(system.radius) == 0:
         return _packed(system, system.evaluate(system.x0, system.s0), 0, True, True)
-    return _Descent(system, wanted).run()
+    with one_blas_thread():
+        return _Descent(system, wanted).run()
 
 
 @dataclass
