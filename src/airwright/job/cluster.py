@@ -96,7 +96,16 @@ class Inflated(_Written):
     def __str__(self) -> str:
         if self.diameter_m is None:
             return self.size
-        return f"{self.size} @ {units.write(self.diameter_m, units.LENGTH).replace(' ', '')}"
+        return f"{self.size} @ {_diameter(self.diameter_m)}"
+
+
+def _diameter(metres: float) -> str:
+    """Diameters are always written in inches, or in centimetres where that is exact."""
+    for symbol in ("in", "cm"):
+        text = f"{round(metres / units.LENGTH.units[symbol].scale, 3):.10g}{symbol}"
+        if units.parse(text, units.LENGTH) == metres:
+            return text
+    return f"{metres!r}m"
 
 
 def _tidy_size(size: str) -> str:

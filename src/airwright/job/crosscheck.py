@@ -43,6 +43,13 @@ def _options(job: Job) -> list[Finding]:
                 what = f'The option "{option.name}" names "{name}" twice.'
                 mend = "Name it once; set the piece's count for more of it."
                 found.append(error("repeated-piece", place, what, mend))
+    if job.job.chosen is not None:
+        offered = [option.name for option in job.effective_options()]
+        if job.job.chosen not in offered:
+            near = get_close_matches(job.job.chosen, offered, n=1, cutoff=0.4)
+            mend = f'Did you mean "{near[0]}"?' if near else f"Options: {', '.join(offered)}."
+            what = f'The chosen option "{job.job.chosen}" is not offered.'
+            found.append(error("unknown-option", "job.chosen", what, mend))
     used = {name for option in job.options for name in option.pieces}
     for index, name in enumerate(names):
         if job.options and name not in used:

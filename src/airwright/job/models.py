@@ -36,6 +36,9 @@ class JobHead(Table):
     budget: Annotated[
         float | None, Param("What the client would like to spend, if known.", low=0, high=1e7)
     ] = None
+    chosen: Annotated[
+        str | None, Param("Name of the option the client took, once decided.", longest=80)
+    ] = None
     note: Annotated[str, Param("Anything else about the job.")] = ""
 
     @field_validator("currency")

@@ -48,6 +48,15 @@ class Pricing(Table):
     transport_rate: Annotated[
         Decimal, Param("What one kilometre with the van costs.", low=0, high=100)
     ] = Decimal("0.70")
+    catalog_rate: Annotated[
+        Decimal,
+        Param(
+            "What one unit of the catalogue's currency is in the job's currency.",
+            low=0.0001,
+            high=100000,
+            rare=True,
+        ),
+    ] = Decimal("1")
     overhead: Annotated[
         Share, Param("Rent, insurance, telephone: share added to direct cost.", low=0, high=1)
     ] = Decimal("0.18")

@@ -1,1 +1,1 @@
-"""Tally, spares, buying, hours, crew, load, stability, cost and price: Assembly to Plan."""
+"""Tally, spares, buying, hours, load, stability, cost and price: from Assemblies to the Plan."""

@@ -1,0 +1,182 @@
+"""Cautions that protect people, and hints about time and choice.
+
+Figures come from the standards named; where a rule is remembered and not seen in text, the
+validation page says so. Local rules and licensed people always decide.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from airwright.build.engine import holds_foil_or_helium
+from airwright.job.findings import Finding, caution, hint
+from airwright.job.models import Job
+from airwright.plan.values import OptionPlan, PiecePlan
+from airwright.units import LENGTH, show
+
+REACH_M = 2.0
+"""Above this height people build from a ladder."""
+
+OVERHEAD_KINDS = frozenset({"garland", "drop"})
+"""Kinds that may hang over people."""
+
+
+def protecting(job: Job, pieces: Sequence[PiecePlan]) -> list[Finding]:
+    """Cautions every job or this one needs."""
+    found = [_choking(), _latex()]
+    foil = [p for p in pieces if holds_foil_or_helium(p.assembly)[0]]
+    helium = [p for p in pieces if holds_foil_or_helium(p.assembly)[1]]
+    if helium:
+        found += [_helium(), _no_release()]
+    if foil:
+        found.append(_foil())
+    tall = [p for p in pieces if p.assembly.height_m > REACH_M]
+    if tall:
+        found.append(_ladder(tall))
+    overhead = [p for p in pieces if p.spec.kind in OVERHEAD_KINDS and _hangs(p)]
+    if overhead:
+        found.append(_rigging(overhead))
+    if job.venue.setting != "indoor":
+        found.append(_weather(job))
+    return found
+
+
+def _hangs(piece: PiecePlan) -> bool:
+    return float(piece.assembly.bounds[0][2]) > 1.0
+
+
+def _choking() -> Finding:
+    return caution(
+        "choking",
+        "",
+        "Children under eight can choke on balloons that are empty or have burst.",
+        "Keep empty balloons away from them, watch them near the decor, and pick up burst "
+        "pieces at once.",
+        "16 CFR 1500.19",
+    )
+
+
+def _latex() -> Finding:
+    return caution(
+        "latex",
+        "",
+        "Balloons are natural rubber latex, which some people are allergic to.",
+        "Ask the client whether guests or staff have a latex allergy; offer foil instead.",
+    )
+
+
+def _helium() -> Finding:
+    return caution(
+        "helium",
+        "",
+        "Helium displaces air: breathing it can kill within seconds. Cylinders hold high pressure.",
+        "Never breathe it. Keep cylinders upright and chained, valve closed and capped in the "
+        "van, and air the room and the van well.",
+        "29 CFR 1910.101, CGA P-1",
+    )
+
+
+def _no_release() -> Finding:
+    return caution(
+        "no-release",
+        "",
+        "Balloons that fly off harm animals and power lines, and many places forbid it.",
+        "Tie every floating balloon to a weight, release none, and check the local law.",
+    )
+
+
+def _foil() -> Finding:
+    return caution(
+        "foil",
+        "",
+        "Foil conducts: near power lines it can cause a short circuit.",
+        "Keep foil balloons indoors or weighted down, never tied with metallic ribbon.",
+        "California Penal Code 653.1 and laws like it elsewhere",
+    )
+
+
+def _ladder(tall: Sequence[PiecePlan]) -> Finding:
+    names = ", ".join(piece.name for piece in tall[:3]) + (" …" if len(tall) > 3 else "")
+    top = show(max(piece.assembly.height_m for piece in tall), LENGTH)
+    return caution(
+        "ladder",
+        "",
+        f"Work up to {top} high ({names}) is done from a ladder.",
+        "Use a step ladder on firm floor, locked open, one person on it, a second one holding; "
+        "a leaning ladder stands out one quarter of its working length.",
+        "29 CFR 1926.1053(b)(5)(i)",
+    )
+
+
+def _rigging(overhead: Sequence[PiecePlan]) -> Finding:
+    names = ", ".join(piece.name for piece in overhead[:3])
+    return caution(
+        "overhead",
+        "",
+        f"Decor hangs above people ({names}).",
+        "A qualified rigger decides on the fixing points and what they hold; ask the venue first.",
+    )
+
+
+def _weather(job: Job) -> Finding:
+    return caution(
+        "weather",
+        "venue.setting",
+        "Wind throws what is not held down, and sun bursts what is full.",
+        "Ballast every base, watch the forecast and the gusts on the day, and take the decor in "
+        "early rather than late. Local rules and licensed people decide.",
+    )
+
+
+def about_time(job: Job, options: Sequence[OptionPlan], hands: int) -> list[Finding]:
+    """Whether set-up fits between access and guests."""
+    window = _minutes(job.job.guests) - _minutes(job.venue.access)
+    found = []
+    for at, option in enumerate(options):
+        if option.site_hours * 60 > window > 0:
+            place = f"options[{at}]" if job.options else "pieces"
+            what = (
+                f'"{option.name}" takes {option.site_hours:.1f} h on site with {hands} '
+                f"{'person' if hands == 1 else 'people'}, but there are only {window / 60:.1f} h "
+                "between access and guests."
+            )
+            mend = "Bring more hands, ask for earlier access, or build more of it in the workshop."
+            found.append(caution("site-time", place, what, mend))
+    return found
+
+
+def _minutes(clock: str) -> int:
+    hours, minutes = clock.split(":")
+    return int(hours) * 60 + int(minutes)
+
+
+def about_room(job: Job, pieces: Sequence[PiecePlan]) -> list[Finding]:
+    """Pieces that do not fit under the ceiling."""
+    if job.venue.ceiling is None:
+        return []
+    found = []
+    for piece in pieces:
+        if piece.assembly.height_m > job.venue.ceiling:
+            high, room = (show(v, LENGTH) for v in (piece.assembly.height_m, job.venue.ceiling))
+            what = f'"{piece.name}" is {high} tall; the ceiling is at {room}.'
+            mend = "Build it lower, or take a smaller topper."
+            found.append(caution("ceiling", piece.place, what, mend))
+    return found
+
+
+def about_choice(job: Job) -> list[Finding]:
+    """A reminder while several options are open."""
+    if job.job.chosen is not None or len(job.options) < 2:
+        return []
+    what = "No option is chosen yet, so needs, sheets and lists cover all pieces."
+    mend = f'Once the client decides, add chosen = "{job.options[0].name}" under [job].'
+    return [hint("no-option-chosen", "job.chosen", what, mend)]
+
+
+def about_money(job: Job, catalog_currency: str, rate_is_one: bool) -> list[Finding]:
+    """A hint when catalogue prices are in another currency."""
+    if job.job.currency == catalog_currency or not rate_is_one:
+        return []
+    what = f"Catalogue prices are in {catalog_currency} and are taken one to one as {job.job.currency}."
+    mend = "Set catalog_rate in the studio file, or enter your own prices."
+    return [hint("catalog-currency", "job.currency", what, mend)]

@@ -1,0 +1,162 @@
+"""The Plan as plan.json: stable, documented, with a JSON Schema."""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+from decimal import Decimal
+from importlib.resources import files
+from typing import Any
+
+from airwright.job.findings import Finding
+from airwright.plan.money import plain
+from airwright.plan.values import Money, Need, OptionPlan, PiecePlan, Plan
+
+FORMAT = "airwright-plan/1"
+
+
+def as_json(plan: Plan) -> dict[str, Any]:
+    """The whole plan as plain values; keys may be added in later versions, never dropped."""
+    currency = plan.job.job.currency
+    return {
+        "format": FORMAT,
+        "job": {
+            "title": plan.job.job.title,
+            "client": plan.job.job.client,
+            "date": plan.job.job.date.isoformat(),
+        },
+        "scope": list(plan.scope),
+        "pieces": [_piece(piece) for piece in plan.pieces],
+        "needs": [_need(need, currency) for need in plan.needs],
+        "options": [_option(option) for option in plan.options],
+        "money": _money(plan.money),
+        "hours": round(plan.hours, 3),
+        "findings": [finding_json(finding) for finding in plan.findings],
+    }
+
+
+def dumps(plan: Plan) -> str:
+    """plan.json as text, the same for the same plan."""
+    return json.dumps(as_json(plan), indent=1, ensure_ascii=False) + "\n"
+
+
+def schema() -> dict[str, Any]:
+    """The JSON Schema of plan.json (draft 2020-12)."""
+    text = files("airwright.plan").joinpath("schema", "plan.schema.json").read_text("utf-8")
+    loaded: dict[str, Any] = json.loads(text)
+    return loaded
+
+
+def finding_json(finding: Finding) -> dict[str, Any]:
+    """A finding as plain values."""
+    return {
+        "code": finding.code,
+        "severity": finding.severity.value,
+        "place": finding.place,
+        "what": finding.what,
+        "mend": finding.mend,
+        "line": finding.line,
+        "column": finding.column,
+        "standard": finding.standard,
+    }
+
+
+def _piece(piece: PiecePlan) -> dict[str, Any]:
+    assembly = piece.assembly
+    return {
+        "name": piece.name,
+        "kind": piece.spec.kind,
+        "count": piece.count,
+        "layers": assembly.layers,
+        "height_m": round(assembly.height_m, 4),
+        "width_m": round(assembly.width_m, 4),
+        "depth_m": round(assembly.depth_m, 4),
+        "pitch_m": None if assembly.pitch_m is None else round(assembly.pitch_m, 5),
+        "balloons": [
+            {
+                "size_in": line.size_in,
+                "inflated_in": line.inflated_in,
+                "shade": line.shade,
+                "role": line.role,
+                "count": line.count,
+                "size": line.size,
+                "helium": line.helium,
+            }
+            for line in (*piece.balloons, *piece.ties)
+        ],
+        "clusters": [
+            {
+                "recipe": line.recipe,
+                "shades": list(line.shades),
+                "count": line.count,
+                "role": line.role,
+            }
+            for line in piece.clusters
+        ],
+        "hardware": [
+            {"item": line.item, "quantity": line.quantity, "unit": line.unit}
+            for line in piece.hardware
+        ],
+        "mass_kg": round(piece.mass_kg, 3),
+        "bulk_m3": round(piece.bulk_m3, 3),
+        "hours": round(piece.hours, 3),
+        "stability": _plain_values(piece.stability),
+        "residual": {
+            "force_n": assembly.residual.force_n,
+            "relative": assembly.residual.relative,
+            "converged": assembly.residual.converged,
+        },
+    }
+
+
+def _plain_values(value: Any) -> Any:
+    """A frozen dataclass as plain values, None as null."""
+    if value is None:
+        return None
+    if dataclasses.is_dataclass(value) and not isinstance(value, type):
+        value = dataclasses.asdict(value)
+    return json.loads(json.dumps(value, default=str))
+
+
+def _number(value: float) -> float | int:
+    return int(value) if float(value).is_integer() else round(value, 3)
+
+
+def _need(need: Need, currency: str) -> dict[str, Any]:
+    return {
+        "item": need.item,
+        "size_in": need.size_in,
+        "shade": need.shade,
+        "used": _number(need.used),
+        "spare": _number(need.spare),
+        "total": _number(need.total),
+        "unit": need.unit,
+        "kind": need.kind,
+        "packs": [
+            {"count": pack.count, "bags": pack.bags, "price": plain(pack.price, currency)}
+            for pack in need.packs
+        ],
+    }
+
+
+def _option(option: OptionPlan) -> dict[str, Any]:
+    currency = option.money.currency
+    return {
+        "name": option.name,
+        "pieces": list(option.option.pieces),
+        "balloons": option.balloons,
+        "hours": round(option.hours, 3),
+        "site_hours": round(option.site_hours, 3),
+        "cost": plain(option.money.cost, currency),
+        "price": plain(option.money.price, currency),
+        "total": plain(option.money.total, currency),
+        "piece_prices": [plain(price, currency) for price in option.piece_prices],
+    }
+
+
+def _money(money: Money) -> dict[str, str]:
+    return {
+        field.name: value if isinstance(value, str) else plain(Decimal(value), money.currency)
+        for field in dataclasses.fields(money)
+        for value in [getattr(money, field.name)]
+    }

@@ -1,0 +1,151 @@
+"""From a Job to its Plan: build, tally, buy, time, reckon, warn."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from decimal import Decimal
+
+from airwright.build import engine
+from airwright.build.assembly import Assembly
+from airwright.catalog import Catalog
+from airwright.job import crosscheck
+from airwright.job.findings import Finding, has_errors, hint, in_order
+from airwright.job.models import Job
+from airwright.job.pieces import PieceSpec
+from airwright.job.studio import Studio
+from airwright.plan import cautions, hours, tally
+from airwright.plan.needs import needs_of
+from airwright.plan.options import plan_option, reckon_pieces
+from airwright.plan.values import OptionPlan, PiecePlan, Plan, WorkLine
+
+DOUBTFUL = 1e-3
+"""Force left unbalanced, of a typical contact force, above which a packing is doubted aloud."""
+
+
+class JobHasErrors(ValueError):
+    """The job cannot be planned; `findings` say why, all at once."""
+
+    def __init__(self, findings: Sequence[Finding]) -> None:
+        super().__init__(f"{len(findings)} findings forbid a plan")
+        self.findings = in_order(findings)
+
+
+def make_plan(
+    job: Job,
+    studio: Studio | None = None,
+    *,
+    today: dt.date | None = None,
+    progress: engine.Progress | None = None,
+) -> Plan:
+    """Plan a whole job.
+
+    Args:
+        job: from `airwright.job.read_job`.
+        studio: the studio's settings, else starting values.
+        today: for the caution about a past date; none without it.
+        progress: see `engine.build`.
+
+    Raises:
+        JobHasErrors: when any finding is an error.
+    """
+    studio = Studio() if studio is None else studio
+    built = engine.build(job, studio.catalog(), studio, progress)
+    if has_errors(built.findings):
+        raise JobHasErrors(built.findings)
+    return assemble_plan(job, studio, built, today=today)
+
+
+def assemble_plan(
+    job: Job, studio: Studio, built: engine.Built, *, today: dt.date | None = None
+) -> Plan:
+    """The plan of pieces already built (the desk keeps unchanged ones)."""
+    catalog = built.context.catalog
+    pieces = tuple(
+        plan_piece(spec, built.assemblies[spec.name], f"pieces[{at}]", catalog)
+        for at, spec in enumerate(job.pieces)
+    )
+    common = hours.job_work(job, catalog, studio.crew.hands)
+    by_name = {piece.name: piece for piece in pieces}
+    options = tuple(
+        plan_option(
+            option, [by_name[name] for name in option.pieces], job, common, catalog, studio
+        )
+        for option in job.effective_options()
+    )
+    scope = _scope(job, options)
+    money, total_hours = reckon_pieces(
+        [by_name[name] for name in scope], job, common, catalog, studio
+    )
+    return Plan(
+        job=job,
+        studio=studio,
+        context=built.context,
+        pieces=pieces,
+        scope=scope,
+        needs=needs_of([by_name[name] for name in scope], catalog, studio),
+        options=options,
+        money=money,
+        hours=total_hours,
+        job_work=common,
+        findings=in_order(
+            [*built.findings, *_findings(job, studio, catalog, pieces, options, today)]
+        ),
+    )
+
+
+def plan_piece(spec: PieceSpec, assembly: Assembly, place: str, catalog: Catalog) -> PiecePlan:
+    """All that is read off one Assembly."""
+    hardware = tally.hardware_lines(assembly)
+    work: tuple[WorkLine, ...] = hours.piece_work(assembly, catalog)
+    return PiecePlan(
+        spec=spec,
+        assembly=assembly,
+        place=place,
+        balloons=tally.balloon_lines(assembly),
+        ties=tally.tie_lines(assembly, catalog),
+        clusters=tally.cluster_lines(assembly),
+        hardware=hardware,
+        work=work,
+        mass_kg=tally.mass(assembly, hardware, catalog),
+        bulk_m3=tally.bulk(assembly),
+    )
+
+
+def _scope(job: Job, options: Sequence[OptionPlan]) -> tuple[str, ...]:
+    for option in options:
+        if option.name == job.job.chosen:
+            return tuple(option.option.pieces)
+    return tuple(piece.name for piece in job.pieces)
+
+
+def _findings(
+    job: Job,
+    studio: Studio,
+    catalog: Catalog,
+    pieces: Sequence[PiecePlan],
+    options: Sequence[OptionPlan],
+    today: dt.date | None,
+) -> list[Finding]:
+    return [
+        *(crosscheck.past_date(job, today) if today is not None else ()),
+        *cautions.protecting(job, pieces),
+        *cautions.about_time(job, options, studio.crew.hands),
+        *cautions.about_room(job, pieces),
+        *cautions.about_choice(job),
+        *cautions.about_money(
+            job, catalog.currency, studio.pricing.catalog_rate == Decimal(1)
+        ),
+        *_doubts(pieces),
+    ]
+
+
+def _doubts(pieces: Sequence[PiecePlan]) -> list[Finding]:
+    found = []
+    for piece in pieces:
+        residual = piece.assembly.residual
+        if not residual.converged or residual.relative > DOUBTFUL:
+            what = f'The balloons of "{piece.name}" did not settle fully ({residual.force_n:.2g} N left).'
+            mend = "Counts hold; take sizes with a grain of salt, or change the piece a little."
+            found.append(hint("unsettled", piece.place, what, mend))
+    return found

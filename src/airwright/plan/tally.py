@@ -1,0 +1,121 @@
+"""Counts read off an Assembly: balloons, clusters, hardware, mass and room."""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+
+import numpy as np
+
+from airwright.build.assembly import Assembly, Role
+from airwright.catalog import Catalog
+from airwright.plan.values import BalloonLine, ClusterLine, HardwareLine
+from airwright.units import INCH_M
+
+SLEEVE_ITEMS = {"fringe": "fringe strip", "fabric": "fabric sleeve strip"}
+"""Catalogue item of a sleeve's material."""
+
+
+def balloon_lines(assembly: Assembly) -> tuple[BalloonLine, ...]:
+    """Inflated balloons by size, diameter, shade and role, largest first."""
+    rows = Counter(
+        zip(
+            assembly.stock.tolist(), assembly.shade.tolist(), assembly.role.tolist(), strict=True
+        )
+    )
+    lines = []
+    for (stock_at, shade_at, role), count in rows.items():
+        stock = assembly.stocks[stock_at]
+        lines.append(
+            BalloonLine(
+                size=stock.size,
+                size_in=round(stock.nominal_m / INCH_M, 3),
+                inflated_in=round(stock.inflated_m / INCH_M, 3),
+                shade=assembly.shades[shade_at].name,
+                role=Role(role).label,
+                count=count,
+                helium=stock.helium,
+            )
+        )
+    return tuple(sorted(lines, key=lambda r: (-r.inflated_in, r.size, r.role, r.shade)))
+
+
+def tie_lines(assembly: Assembly, catalog: Catalog) -> tuple[BalloonLine, ...]:
+    """Modelling balloons used flat as ties and loops; a part of one counts as a whole one."""
+    parts: dict[tuple[str, str], float] = defaultdict(float)
+    for strand in assembly.strands:
+        if strand.stock_size is not None:
+            parts[strand.stock_size, strand.shade.name] += strand.balloons
+    return tuple(
+        BalloonLine(
+            size=size,
+            size_in=catalog.balloon(size).nominal_in,
+            inflated_in=0.0,
+            shade=shade,
+            role=Role.TIE.label,
+            count=int(np.ceil(count - 1e-9)),
+        )
+        for (size, shade), count in sorted(parts.items())
+    )
+
+
+def cluster_lines(assembly: Assembly) -> tuple[ClusterLine, ...]:
+    """Clusters by recipe and shades. Rings that differ only by where one starts are the same."""
+    counts: Counter[tuple[str, tuple[str, ...], tuple[str, ...], str]] = Counter()
+    role_of = {
+        int(cluster): Role(int(role)).label
+        for cluster, role in zip(assembly.cluster, assembly.role, strict=True)
+    }
+    for at, made in enumerate(assembly.clusters):
+        pairs = _canonical(tuple(zip(made.sizes, made.shades, strict=True)))
+        sizes, shades = zip(*pairs, strict=True)
+        counts[made.recipe, sizes, shades, role_of.get(at, Role.BODY.label)] += 1
+    return tuple(
+        ClusterLine(recipe, sizes, shades, count, role)
+        for (recipe, sizes, shades, role), count in counts.items()
+    )
+
+
+def _canonical(ring: tuple[tuple[str, str], ...]) -> tuple[tuple[str, str], ...]:
+    """One spelling for all turns of the same ring; equal sizes only, mixed ones keep order."""
+    if len({size for size, _ in ring}) > 1:
+        return ring
+    return min(ring[at:] + ring[:at] for at in range(len(ring)))
+
+
+def hardware_lines(assembly: Assembly) -> tuple[HardwareLine, ...]:
+    """Hardware, sleeves by the metre, ribbons and bands, summed by item."""
+    sums: dict[tuple[str, str, str], float] = defaultdict(float)
+    for part in assembly.hardware:
+        sums[part.item, part.use, part.unit] += part.quantity
+    for fabric in assembly.fabrics:
+        item = SLEEVE_ITEMS.get(fabric.material, fabric.material)
+        sums[item, fabric.material, "m"] += fabric.strip_m
+    for strand in assembly.strands:
+        if strand.item == "rubber band":
+            sums[strand.item, "band", "each"] += 1
+        elif strand.item is not None:
+            sums[strand.item, "ribbon", "m"] += strand.length_m
+    return tuple(
+        HardwareLine(item, use, round(quantity, 3), unit)
+        for (item, use, unit), quantity in sums.items()
+    )
+
+
+def mass(assembly: Assembly, hardware: tuple[HardwareLine, ...], catalog: Catalog) -> float:
+    """Rubber, film, hardware and fabric [kg]; air in air weighs nothing."""
+    grams = np.array([catalog.balloon(stock.size).mass_g for stock in assembly.stocks])
+    rubber = float(grams[assembly.stock].sum()) / 1000 if len(assembly) else 0.0
+    ties = sum(
+        strand.balloons * catalog.balloon(strand.stock_size).mass_g / 1000
+        for strand in assembly.strands
+        if strand.stock_size is not None
+    )
+    return rubber + ties + sum(
+        catalog.item(line.item).mass_kg * line.quantity for line in hardware
+    )
+
+
+def bulk(assembly: Assembly) -> float:
+    """Room of the piece as it stands, its bounding box [m³]."""
+    low, high = assembly.bounds
+    return float(np.prod(high - low))

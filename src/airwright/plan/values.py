@@ -1,0 +1,232 @@
+"""The Plan: everything read off the Assemblies of a job, one frozen value a stage."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from decimal import Decimal
+from typing import Any
+
+from airwright.build.assembly import Assembly
+from airwright.build.context import Context
+from airwright.job.findings import Finding
+from airwright.job.models import Job, OptionSpec
+from airwright.job.pieces import PieceSpec
+from airwright.job.studio import Studio
+
+
+@dataclass(frozen=True, slots=True)
+class BalloonLine:
+    """Balloons of one size, diameter, shade and role in one piece."""
+
+    size: str
+    size_in: float
+    inflated_in: float
+    shade: str
+    role: str
+    count: int
+    helium: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class ClusterLine:
+    """Clusters of one recipe and colouring in one piece."""
+
+    recipe: str
+    sizes: tuple[str, ...]
+    shades: tuple[str, ...]
+    count: int
+    role: str
+
+
+@dataclass(frozen=True, slots=True)
+class HardwareLine:
+    """One thing that is not a balloon, in one piece (quantity in `unit`)."""
+
+    item: str
+    use: str
+    quantity: float
+    unit: str
+
+
+@dataclass(frozen=True, slots=True)
+class WorkLine:
+    """Time for one operation in one piece, allowance included [h of one pair of hands]."""
+
+    operation: str
+    what: str
+    place: str
+    quantity: float
+    hours: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PiecePlan:
+    """All that is read off one piece; figures are for one of it, `count` says how many.
+
+    Attributes:
+        place: "pieces[2]", where it stands in the job file.
+        ties: 260s and other modelling balloons used as ties (fractions: loops cut from one).
+        mass_kg: rubber, hardware and fabric, base unballasted [kg].
+        bulk_m3: room it takes in the van when it travels built [m³].
+        hours: hands' time, workshop and site [h].
+        stability: force and tipping figures, None where nothing stands.
+    """
+
+    spec: PieceSpec
+    assembly: Assembly
+    place: str
+    balloons: tuple[BalloonLine, ...]
+    ties: tuple[BalloonLine, ...]
+    clusters: tuple[ClusterLine, ...]
+    hardware: tuple[HardwareLine, ...]
+    work: tuple[WorkLine, ...]
+    mass_kg: float
+    bulk_m3: float
+    stability: Any = None
+
+    @property
+    def name(self) -> str:
+        """The piece's name."""
+        return self.spec.name
+
+    @property
+    def count(self) -> int:
+        """How many of it."""
+        return self.spec.count
+
+    @property
+    def hours(self) -> float:
+        """Hands' time for one [h]."""
+        return sum(line.hours for line in self.work)
+
+    def hours_at(self, place: str) -> float:
+        """Hands' time for one in the workshop, on site or on the road [h]."""
+        return sum(line.hours for line in self.work if line.place == place)
+
+
+@dataclass(frozen=True, slots=True)
+class PackLine:
+    """Bags of one kind to buy."""
+
+    count: int
+    bags: int
+    price: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Need:
+    """One line of the whole job's needs.
+
+    `size_in` and `shade` are None for what is no balloon; `spare` covers the accepted
+    chance of running short; `packs` is the cheapest way to buy `total`.
+    """
+
+    item: str
+    kind: str
+    size_in: float | None
+    shade: str | None
+    used: float
+    spare: float
+    unit: str
+    packs: tuple[PackLine, ...] = ()
+    unit_cost: Decimal = Decimal(0)
+    reuses: int = 1
+    mass_kg: float = 0.0
+    bulk_m3: float = 0.0
+
+    @property
+    def total(self) -> float:
+        """Used and spare."""
+        return self.used + self.spare
+
+    @property
+    def purchase(self) -> Decimal:
+        """What the bags cost; zero for what the studio owns."""
+        return sum((pack.price * pack.bags for pack in self.packs), Decimal(0))
+
+
+@dataclass(frozen=True, slots=True)
+class Money:
+    """One reckoning, every amount rounded once to the currency's cent, sums exact.
+
+    cost = materials + labour + transport + rental + overhead; price is rounded up to the
+    studio's step; margin = price - cost; total = price + tax.
+    """
+
+    currency: str
+    materials: Decimal
+    labour: Decimal
+    transport: Decimal
+    rental: Decimal
+    overhead: Decimal
+    cost: Decimal
+    margin: Decimal
+    price: Decimal
+    tax: Decimal
+    total: Decimal
+    deposit: Decimal
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class OptionPlan:
+    """One way of filling the brief, reckoned for itself alone.
+
+    Attributes:
+        option: name, pieces and note.
+        pieces: its pieces, in its own order.
+        balloons: inflated balloons in it, spares not counted.
+        hours: hands' time, driving and loading included [h].
+        site_hours: time on site before guests come, for the studio's usual crew [h].
+        strike_hours: time to take it down [h].
+        money: its reckoning.
+        piece_prices: what each piece adds to the price, counts included; sums to the price.
+    """
+
+    option: OptionSpec
+    pieces: tuple[PiecePlan, ...]
+    balloons: int
+    hours: float
+    site_hours: float
+    strike_hours: float
+    money: Money
+    piece_prices: tuple[Decimal, ...]
+
+    @property
+    def name(self) -> str:
+        """The option's name."""
+        return self.option.name
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Plan:
+    """The whole job, planned.
+
+    `scope` names the pieces that needs, money and sheets cover: those of the chosen option,
+    or all of them while nothing is chosen.
+    """
+
+    job: Job
+    studio: Studio
+    context: Context
+    pieces: tuple[PiecePlan, ...]
+    scope: tuple[str, ...]
+    needs: tuple[Need, ...]
+    options: tuple[OptionPlan, ...]
+    money: Money
+    hours: float
+    job_work: tuple[WorkLine, ...]
+    findings: tuple[Finding, ...]
+    extra: Mapping[str, Any] = field(default_factory=dict)
+
+    def piece(self, name: str) -> PiecePlan:
+        """The piece of that name. Raises KeyError."""
+        for piece in self.pieces:
+            if piece.name == name:
+                return piece
+        raise KeyError(name)
+
+    @property
+    def in_scope(self) -> tuple[PiecePlan, ...]:
+        """The pieces that are bought, made and carried."""
+        return tuple(piece for piece in self.pieces if piece.name in self.scope)
