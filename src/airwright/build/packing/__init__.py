@@ -9,6 +9,7 @@ from airwright.build.packing.model import (
     SoftPacking,
     Tolerance,
 )
+from airwright.build.packing.organic import fill_rail
 from airwright.build.packing.rail import Rail, StraightRail
 from airwright.build.packing.relaxation import relax
 from airwright.build.packing.starts import Start, cluster_start, neck_for, ring_start
@@ -39,6 +40,7 @@ __all__ = [
     "cluster_start",
     "crushed",
     "extent",
+    "fill_rail",
     "fit_push",
     "mean_rise",
     "neck_for",
