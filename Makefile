@@ -80,7 +80,7 @@ demo: setup
 
 test: setup system
 	@mkdir -p out
-	@$(PY) -m pytest -n $(WORKERS) --validation-out out/validation.json
+	@$(PY) -m pytest -n $(WORKERS) --validation-out=out/validation.json
 
 check: setup
 	@ruff format --check .

@@ -2,7 +2,8 @@
 
 Two things live here because pytest wants them in the outermost conftest:
 the meaning of the origin markers, and the record of our figures beside
-published ones (``--validation-out FILE``), which also works under xdist.
+published ones (``--validation-out=FILE``), which also works under xdist.  Write the
+option with ``=``: before this file is read, pytest takes a file after a space for a test.
 """
 
 from __future__ import annotations

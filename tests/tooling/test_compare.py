@@ -28,7 +28,7 @@ def session(root: Path, body: str, *options: str) -> tuple[subprocess.CompletedP
     environment = {k: v for k, v in os.environ.items() if not k.startswith("PYTEST_")}
     done = subprocess.run(
         [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider", "-p", "no:schemathesis",
-         "--validation-out", str(rows), *options],
+         f"--validation-out={rows}", *options],
         cwd=root, env=environment, capture_output=True, text=True, timeout=120, check=False,
     )  # fmt: skip
     return done, json.loads(rows.read_text()) if rows.exists() else None
