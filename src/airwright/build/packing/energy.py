@@ -17,7 +17,7 @@ import numpy as np
 
 from airwright.build.packing.model import Bools, Ints, SoftPacking
 from airwright.build.packing.neighbours import near_pairs
-from airwright.build.packing.rail import Floats, Rail, bend, nearest_s, on_rail
+from airwright.build.packing.rail import Floats, Rail, bend, nearest_s, on_rail, sampled
 
 _SKIN = 0.12  # of the mean radius: how far balloons may move before a new search
 _TINY = 1e-300
@@ -66,7 +66,7 @@ class System:
 
     def __init__(self, problem: SoftPacking) -> None:
         n = len(problem.radius)
-        self.rail: Rail = problem.rail
+        self.rail: Rail = sampled(problem.rail)
         start = np.asarray(problem.centre0)
         point, tangent = on_rail(self.rail, np.asarray(problem.tie_s0))
         tie = np.asarray(problem.tie)

@@ -25,7 +25,8 @@ from airwright.build.packing.stacks import Settled, extent
 from airwright.build.packing.starts import Start, ring_start
 
 _MOST_TILT_RAD = 0.6  # how far necks lean along the line at the start, either way
-_LINE_TOLERANCE = 1e-3  # the line only has to be good enough to count by
+_LINE_TOLERANCE = Tolerance(1e-2, 120)  # the line only has to be good enough to count by
+_ENOUGH = Tolerance(2e-3, 250)  # a few mN: far below what a balloon weighs
 
 
 def fill_rail(
@@ -53,7 +54,8 @@ def fill_rail(
     seed : int
         Fixes how the clusters are turned and tilted.
     pressure_pa, neck_stiffness_n_m, pole_radius_m, floor, tolerance
-        As in `SoftPacking` [Pa, N/m, m, -].
+        As in `SoftPacking` [Pa, N/m, m, -]. A jammed heap of unlike balloons settles ever
+        more slowly, so the tolerance is wider here unless given.
 
     Returns
     -------
@@ -86,7 +88,7 @@ def fill_rail(
         pole_radius_m=pole_radius_m,
         floor=floor,
     )
-    packed = relax(problem, tolerance)
+    packed = relax(problem, _ENOUGH if tolerance is None else tolerance)
     length, width = extent(problem, packed)
     return Settled(start, problem, packed, np.diff(packed.tie_s), length, width)
 
@@ -163,4 +165,4 @@ def _on_a_line(
         pressure_pa=pressure_pa,
         push_n=push_n,
     )
-    return start, relax(problem, Tolerance(relative=_LINE_TOLERANCE))
+    return start, relax(problem, _LINE_TOLERANCE)

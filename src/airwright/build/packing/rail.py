@@ -13,7 +13,8 @@ from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
 
-_CURVATURE_STEP = 1e-4  # of the rail's length: step of the difference quotient below
+_SAMPLE_STEP_M = 0.01  # of the engine's own copy of a curved rail
+_FEWEST_SAMPLES, _MOST_SAMPLES = 200, 20_000
 
 
 class Rail(Protocol):
@@ -69,12 +70,60 @@ def on_rail(rail: Rail, s: Floats) -> tuple[Floats, Floats]:
 
 
 def bend(rail: Rail, s: Floats) -> Floats:
-    """Curvature vectors (M, 3) [1/m] at s (M,) [m], by central differences of the tangent."""
-    if isinstance(rail, StraightRail):
-        return np.zeros((len(s), 3))
-    step = _CURVATURE_STEP * rail.length_m
-    ahead, behind = on_rail(rail, s + step)[1], on_rail(rail, s - step)[1]
-    return (ahead - behind) / (2.0 * step)
+    """Curvature vectors (M, 3) [1/m] at s (M,) [m]; zero past the ends."""
+    return rail.bend(s) if isinstance(rail, SampledRail) else np.zeros((len(s), 3))
+
+
+class SampledRail:
+    """A copy of a rail made of cubic pieces, whose tangent is exactly its position's slope.
+
+    Rails that interpolate between points report tangents that are not quite the slope of
+    their positions; then no place balances the forces to better than that difference.
+    """
+
+    def __init__(self, rail: Rail) -> None:
+        self.length_m = float(rail.length_m)
+        pieces = int(np.ceil(self.length_m / _SAMPLE_STEP_M))
+        pieces = min(max(pieces, _FEWEST_SAMPLES), _MOST_SAMPLES)
+        self._step = self.length_m / pieces
+        self._at = rail.position(np.linspace(0.0, self.length_m, pieces + 1))
+        self._slope = np.gradient(self._at, self._step, axis=0, edge_order=2)
+
+    def _piece(self, s: Floats) -> tuple[Floats, Floats, Floats, Floats, Floats]:
+        """Place within the piece (M, 1) in 0..1, and both ends' points and scaled slopes."""
+        inside = np.clip(s, 0.0, self.length_m) / self._step
+        i = np.minimum(inside.astype(np.int64), len(self._at) - 2)
+        u = (inside - i)[:, None]
+        h = self._step
+        return u, self._at[i], self._at[i + 1], h * self._slope[i], h * self._slope[i + 1]
+
+    def position(self, s: Floats) -> Floats:
+        """Points (M, 3) [m] at s (M,) [m]."""
+        u, a, b, da, db = self._piece(s)
+        rise: Floats = a + u * (da + u * (3.0 * (b - a) - 2.0 * da - db + u * (
+            2.0 * (a - b) + da + db)))  # fmt: skip
+        return rise
+
+    def tangent(self, s: Floats) -> Floats:
+        """Slopes (M, 3) [-] at s (M,) [m], of unit length but for the sampling."""
+        u, a, b, da, db = self._piece(s)
+        slope: Floats = da + u * (2.0 * (3.0 * (b - a) - 2.0 * da - db) + u * (
+            3.0 * (2.0 * (a - b) + da + db)))  # fmt: skip
+        return slope / self._step
+
+    def bend(self, s: Floats) -> Floats:
+        """Second slopes (M, 3) [1/m] at s (M,) [m]."""
+        u, a, b, da, db = self._piece(s)
+        second = 2.0 * (3.0 * (b - a) - 2.0 * da - db) + u * (6.0 * (2.0 * (a - b) + da + db))
+        outside = (s < 0.0) | (s > self.length_m)
+        second[outside] = 0.0
+        curved: Floats = second / self._step**2
+        return curved
+
+
+def sampled(rail: Rail) -> Rail:
+    """The engine's copy of `rail`; straight rails are exact as they are."""
+    return rail if isinstance(rail, StraightRail) else SampledRail(rail)
 
 
 def nearest_s(rail: Rail, point: Floats, s0: Floats, rounds: int = 4) -> Floats:
