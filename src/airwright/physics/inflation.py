@@ -1,6 +1,6 @@
 """One balloon, or thousands: inflated here, met by another temperature, altitude, sun.
 
-The skin is a Gent membrane that locks a fifth above the nominal size; the body is the pear
+The skin is a Gent membrane that bursts a fifth above the nominal size; the body is the pear
 of `shape`. Taking a balloon elsewhere keeps its gas and solves
     n R T = (p_outside + p_skin(d)) V(d)
 for the new diameter d, all balloons at once.
@@ -15,7 +15,7 @@ import numpy as np
 from airwright.physics.air import STANDARD_PRESSURE_PA, kelvin
 from airwright.physics.errors import NotSolvedError, require
 from airwright.physics.gas import GAS_CONSTANT
-from airwright.physics.rubber import RUBBER_KG_M3, check_below_lock, gent_invariant
+from airwright.physics.rubber import RUBBER_KG_M3, check_below_burst, gent_invariant, gent_limit
 from airwright.physics.shape import (
     TIGHTNESS_MAX,
     TIGHTNESS_MIN,
@@ -24,12 +24,14 @@ from airwright.physics.shape import (
 )
 from airwright.physics.types import Floats, Real
 
-SHEAR_MODULUS_PA = 0.248e6
-"""Of balloon rubber: the Gent fit of Treloar's data (see `rubber.MODELS`)."""
+SHEAR_MODULUS_PA = 0.337e6
+LIMIT_INVARIANT = 97.0
+"""Gent constants mu and Jm of balloon rubber: fit of Treloar's EQUIBIAXIAL data of 1944 between
+stretch 2.5 and 4.45, where balloons work (within 2 % there; locks at a stretch of 7.1)."""
 
-LOCK_OVER_NOMINAL = 1.2
-"""Diameter at which the skin locks, over nominal. Round latex bursts some 10 to 20 % above
-its nominal size: common practice, no source."""
+BURST_OVER_NOMINAL = 1.2
+"""Diameter at which the skin is taken to burst, over nominal. Round latex bursts some 10 to
+20 % above its nominal size: common practice, no source."""
 
 NECK_SHARE = 0.15
 """Share of the mass in neck and lip, which the gas does not stretch. From memory."""
@@ -61,9 +63,20 @@ class Skin:
         return np.asarray(body / (4.0 * np.pi * self.slack_radius_m**2))
 
     @property
+    def burst_m(self) -> Floats:
+        """Diameter [m] at which the skin is taken to burst."""
+        return np.asarray(BURST_OVER_NOMINAL * self.nominal_m)
+
+    @property
+    def limit_invariant(self) -> Floats:
+        """Jm [-]: the rubber's, raised where the sold size stretches it further than that."""
+        at_burst = gent_invariant(self.burst_m / (2.0 * self.slack_radius_m))
+        return np.asarray(np.maximum(LIMIT_INVARIANT, at_burst))
+
+    @property
     def lock_m(self) -> Floats:
-        """Diameter [m] at which the skin locks."""
-        return np.asarray(LOCK_OVER_NOMINAL * self.nominal_m)
+        """Diameter [m] at which the model's skin locks, at or beyond bursting."""
+        return np.asarray(2.0 * self.slack_radius_m * gent_limit(self.limit_invariant))
 
 
 @dataclass(frozen=True, eq=False)
@@ -78,7 +91,7 @@ class Inflated:
     area_m2: Floats
     gas_mol: Floats
     margin: Floats
-    lock_share: Floats
+    burst_share: Floats
     residual: Floats
 
 
@@ -172,12 +185,12 @@ def inflate(
     -------
     state : Inflated
         Diameter [m], stretch [-], film [m], excess pressure [Pa], volume [m³], area [m²],
-        gas [mol], margin [-], share of the locking stretch [-].
+        gas [mol], margin [-], share of the bursting diameter [-].
 
     Validity
     --------
     From 1.3 times the slack diameter (below it the neck is not even round: code
-    physics.below-neck) to below the locking diameter (code physics.bursts); -60 to 80 °C;
+    physics.below-neck) to below the bursting diameter (code physics.bursts); -60 to 80 °C;
     else OutOfRangeError. Pressure ±30 % (rubber and flat width from memory).
 
     References
@@ -194,7 +207,7 @@ def inflate(
         low=1.3,
         code="physics.below-neck",
     )
-    check_below_lock(d, balloon.lock_m)
+    check_below_burst(d, balloon.burst_m)
     _require_ambient(ambient_pa)
     return _state(balloon, d, kelvin(temperature_c), np.asarray(ambient_pa, dtype=np.float64))
 
@@ -225,7 +238,7 @@ def _state(balloon: Skin, d: Floats, kelvins: Floats, ambient: Floats) -> Inflat
         area,
         gas,
         1.0 - d / balloon.nominal_m,
-        d / balloon.lock_m,
+        d / balloon.burst_m,
         np.zeros_like(gas),
     )
     return Inflated(*(np.asarray(a)[()] for a in np.broadcast_arrays(*arrays)))
@@ -244,10 +257,10 @@ def _area(balloon: Skin, d: Floats) -> Floats:
 
 
 def _excess(balloon: Skin, d: Floats) -> Floats:
-    """Gent pressure with the locking stretch of each balloon's own nominal size."""
+    """Gent pressure p = (H0/R0) 2 mu (1/L - 1/L^7) Jm/(Jm - 2 L^2 - L^-4 + 3)."""
     radius = balloon.slack_radius_m
     x = d / (2.0 * radius)
-    limit = gent_invariant(balloon.lock_m / (2.0 * radius))
+    limit = balloon.limit_invariant
     room = limit - (2.0 * x**2 + x**-4 - 3.0)
     curve = 2.0 * SHEAR_MODULUS_PA * (x**-1 - x**-7) * limit / room
     return np.asarray(balloon.slack_wall_m / radius * curve)
@@ -282,7 +295,8 @@ def carry(
     Validity
     --------
     -60 to 80 °C, 30 to 110 kPa; else OutOfRangeError; NotSolvedError when the residual
-    stays above 1e-10. A lock share near 1 is the model saying that the balloon bursts.
+    stays above 1e-10. A burst share of 1 or more: expect
+    it to burst; nothing is raised, so that one balloon does not hide the others.
 
     References
     ----------

@@ -47,7 +47,7 @@ def wall_factor(container_over_balloon: Real) -> Floats:
     ----------
     [1] F. Benyahia, K. E. O'Neill, Part. Sci. Technol. 23 (2005) 169, through fluids.
     """
-    from fluids.packed_bed import voidage_Benyahia_Oneil
+    from fluids.packed_bed import voidage_Benyahia_Oneil_spherical
 
     x = require(
         "container over balloon width",
@@ -56,7 +56,7 @@ def wall_factor(container_over_balloon: Real) -> Floats:
         low=1.5,
         code="physics.container-too-narrow",
     )
-    empty = [float(voidage_Benyahia_Oneil(1.0, float(w), 1.0)) for w in x.ravel()]
+    empty = [float(voidage_Benyahia_Oneil_spherical(1.0, float(w))) for w in x.ravel()]
     filled = (1.0 - np.asarray(empty).reshape(x.shape)) / (1.0 - _WALL_FREE)
     return np.asarray(filled)[()]
 

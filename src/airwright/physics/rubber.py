@@ -346,17 +346,17 @@ def curve_from_data(stretch: Real, nominal_stress_pa: Real) -> Floats:
     return np.asarray(2.0 * np.asarray(nominal_stress_pa) / x**2)[()]
 
 
-def check_below_lock(stretch: Real, limit: Real) -> None:
-    """Refuse a stretch at or beyond the locking stretch.
+def check_below_burst(diameter_m: Real, burst_m: Real) -> None:
+    """Refuse a diameter at or beyond bursting.
 
-    Formula: L < L_lock.
+    Formula: d < d_burst.
 
     Parameters
     ----------
-    stretch : float or array (N,), [-]
-        Stretch asked for.
-    limit : float or array (N,), [-]
-        Locking stretch.
+    diameter_m : float or array (N,), [m]
+        Diameter asked for.
+    burst_m : float or array (N,), [m]
+        Diameter at which the skin is taken to burst.
 
     Returns
     -------
@@ -369,13 +369,13 @@ def check_below_lock(stretch: Real, limit: Real) -> None:
 
     References
     ----------
-    [1] A. N. Gent 1996.
+    [1] Common practice, see `inflation.BURST_OVER_NOMINAL`.
     """
-    share = np.asarray(stretch, dtype=np.float64) / np.asarray(limit, dtype=np.float64)
+    share = np.asarray(diameter_m, dtype=np.float64) / np.asarray(burst_m, dtype=np.float64)
     if np.any(share >= 1.0):
         row = int(np.argmax(share.ravel()))
         raise OutOfRangeError(
-            "stretch over the stretch at which the rubber bursts (ratio)",
+            "diameter over the diameter at which it bursts (ratio)",
             float(share.ravel()[row]),
             "Inflate smaller, or take a larger balloon.",
             high=1.0,
