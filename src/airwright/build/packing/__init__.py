@@ -12,7 +12,6 @@ from airwright.build.packing.model import (
 from airwright.build.packing.organic import fill_rail
 from airwright.build.packing.rail import Rail, StraightRail
 from airwright.build.packing.relaxation import relax
-from airwright.build.packing.starts import Start, cluster_start, neck_for, ring_start
 from airwright.build.packing.stacks import (
     PushFit,
     Settled,
@@ -23,6 +22,7 @@ from airwright.build.packing.stacks import (
     pitch,
     settle,
 )
+from airwright.build.packing.starts import Start, cluster_start, neck_for, ring_start
 
 __all__ = [
     "GAUGE_PRESSURE_PA",

@@ -204,7 +204,7 @@ def _hands(tie: Ints, problem: SoftPacking, tangent: Floats) -> Floats:
     """
     force = np.zeros((len(tie), 3))
     held = np.flatnonzero(~np.asarray(problem.tie_free))
-    free = np.flatnonzero(problem.tie_free)
+    free = np.flatnonzero(np.asarray(problem.tie_free))
     if len(held) == 0 or len(free) == 0:
         return force
     first = held[int(np.argmin(problem.tie_s0[held]))]

@@ -53,7 +53,8 @@ class StraightRail:
     def position(self, s: Floats) -> Floats:
         """Points (M, 3) [m] at arc lengths s (M,) [m]; the line goes on past its ends."""
         along = np.asarray(s, dtype=np.float64)[:, None]
-        return np.asarray(self.origin) + along * np.asarray(self.direction)
+        point: Floats = np.asarray(self.origin) + along * np.asarray(self.direction)
+        return point
 
     def tangent(self, s: Floats) -> Floats:
         """The same unit tangent (M, 3) [-] at every arc length s (M,) [m]."""

@@ -153,9 +153,7 @@ def typical_force(system: System, state: State) -> float:
     return max(mean, _FORCE_FLOOR * system.force_scale)
 
 
-def _packed(
-    system: System, state: State, iterations: int, converged: bool, stable: bool
-) -> Packed:
+def _packed(system: System, state: State, iterations: int, converged: bool, stable: bool) -> Packed:
     n = len(system.radius)
     back = np.empty(n, dtype=np.int64)
     back[system.order] = np.arange(n)

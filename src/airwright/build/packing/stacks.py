@@ -93,9 +93,7 @@ def settle(
     input that makes no sense; look at `packed.converged` and `sound` for the outcome.
     """
     rail = StraightRail() if rail is None else rail
-    start = ring_start(
-        layers, rail, necks=necks, start_s=start_s, rise_m=rise_m, rotation=rotation
-    )
+    start = ring_start(layers, rail, necks=necks, start_s=start_s, rise_m=rise_m, rotation=rotation)
     problem = SoftPacking(
         centre0=start.centre0,
         radius=start.radius,
