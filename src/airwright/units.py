@@ -331,3 +331,36 @@ def both_lengths(metres: float) -> str:
 def inches(metres: float) -> float:
     """Metres as inches."""
     return metres / INCH_M
+
+
+_WRITTEN: Final = {
+    "length": ("ft", "in", "m", "cm", "mm", "km"),
+    "temperature": ("C", "F"),
+    "speed": ("m/s", "km/h", "mph"),
+    "mass": ("kg", "g", "lb"),
+    "volume": ("m3", "L", "ft3"),
+    "pressure": ("bar", "psi", "kPa", "Pa"),
+    "duration": ("h", "min"),
+    "force": ("N", "lbf"),
+}
+
+
+def write(value: float, kind: Kind) -> str:
+    """Write a quantity so that `parse` returns the very same float, in the shortest usual unit.
+
+    Args:
+        value: the quantity in the kind's SI unit.
+        kind: what it is.
+
+    Returns:
+        For instance "6 ft" for 1.8288 (metres), "19 C" for 19.0.
+    """
+    symbols = _WRITTEN[kind.name]
+    if kind is LENGTH and abs(value) >= 1000:
+        symbols = symbols[::-1]
+    for symbol in symbols:
+        unit = kind.units[symbol]
+        text = f"{round((value - unit.offset) / unit.scale, 3):.10g} {symbol}"
+        if "e" not in text and parse(text, kind) == value:
+            return text
+    return f"{value!r} {kind.si}"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from airwright.build.assembly import Assembly
@@ -58,11 +58,21 @@ def _unfitted(row: Measured, at: int, why: str) -> Finding:
     return caution("measurement-unfit", f"measured[{at}]", what, mend)
 
 
-def check(job: Job, ctx: Context) -> tuple[Finding, ...]:
-    """Everything that keeps the pieces from being built, without building them."""
+def check(
+    job: Job, ctx: Context, places: Sequence[str] | None = None
+) -> tuple[Finding, ...]:
+    """Everything that keeps the pieces from being built, without building them.
+
+    Args:
+        job: the job, or the draft of one that has errors elsewhere.
+        ctx: from `context_for`.
+        places: "pieces[2]" for each piece; counted through when left out.
+    """
     findings = list(_check_shades(job, ctx))
-    for at, piece in enumerate(job.pieces):
-        findings += KINDS[piece.kind].check(piece, ctx, f"pieces[{at}]")
+    if places is None:
+        places = [f"pieces[{at}]" for at in range(len(job.pieces))]
+    for piece, place in zip(job.pieces, places, strict=True):
+        findings += KINDS[piece.kind].check(piece, ctx, place)
     return in_order(findings)
 
 

@@ -3,32 +3,50 @@ must follow each other. Sizes and what can be built are checked by `airwright.bu
 
 from __future__ import annotations
 
+import datetime as dt
 from collections import Counter
+from collections.abc import Sequence
 from difflib import get_close_matches
 
 from airwright.job.findings import Finding, caution, error, hint
 from airwright.job.models import Job
 
 
-def findings(job: Job) -> list[Finding]:
-    """Everything that contradicts itself inside one job."""
-    return [*_duplicate_names(job), *_options(job), *_times(job), *_temperatures(job)]
+def findings(job: Job, piece_places: Sequence[str], names: Sequence[str]) -> list[Finding]:
+    """Everything that contradicts itself inside one job.
+
+    Args:
+        job: the job with the pieces that could be read.
+        piece_places: "pieces[2]" for each of them.
+        names: names of all pieces in the file, those with errors included.
+    """
+    return [
+        *_duplicate_names(job, piece_places),
+        *_options(job, names),
+        *_left_out(job, piece_places),
+        *_chosen(job),
+        *_times(job),
+        *_no_gust(job),
+    ]
 
 
-def _duplicate_names(job: Job) -> list[Finding]:
+def _duplicate_names(job: Job, piece_places: Sequence[str]) -> list[Finding]:
     found = []
-    for table, rows in (("pieces", job.pieces), ("options", job.options)):
-        counts = Counter(row.name for row in rows)
-        for index, row in enumerate(rows):
-            if counts[row.name] > 1:
-                what = f'{counts[row.name]} {table} are called "{row.name}".'
-                place = f"{table}[{index}].name"
-                found.append(error("duplicate-name", place, what, "Give each its own name."))
+    option_places = [f"options[{at}]" for at in range(len(job.options))]
+    for word, names, places in (
+        ("pieces", [piece.name for piece in job.pieces], piece_places),
+        ("options", [option.name for option in job.options], option_places),
+    ):
+        counts = Counter(names)
+        for name, place in zip(names, places, strict=True):
+            if counts[name] > 1:
+                what = f'{counts[name]} {word} are called "{name}".'
+                mend = "Give each its own name."
+                found.append(error("duplicate-name", f"{place}.name", what, mend))
     return found
 
 
-def _options(job: Job) -> list[Finding]:
-    names = [piece.name for piece in job.pieces]
+def _options(job: Job, names: Sequence[str]) -> list[Finding]:
     found = []
     for at, option in enumerate(job.options):
         for index, name in enumerate(option.pieces):
@@ -43,20 +61,28 @@ def _options(job: Job) -> list[Finding]:
                 what = f'The option "{option.name}" names "{name}" twice.'
                 mend = "Name it once; set the piece's count for more of it."
                 found.append(error("repeated-piece", place, what, mend))
-    if job.job.chosen is not None:
-        offered = [option.name for option in job.effective_options()]
-        if job.job.chosen not in offered:
-            near = get_close_matches(job.job.chosen, offered, n=1, cutoff=0.4)
-            mend = f'Did you mean "{near[0]}"?' if near else f"Options: {', '.join(offered)}."
-            what = f'The chosen option "{job.job.chosen}" is not offered.'
-            found.append(error("unknown-option", "job.chosen", what, mend))
-    used = {name for option in job.options for name in option.pieces}
-    for index, name in enumerate(names):
-        if job.options and name not in used:
-            what = f'No option offers "{name}".'
-            mend = "Add it to an option, or leave it out of the file."
-            found.append(hint("piece-in-no-option", f"pieces[{index}]", what, mend))
     return found
+
+
+def _left_out(job: Job, piece_places: Sequence[str]) -> list[Finding]:
+    used = {name for option in job.options for name in option.pieces}
+    found = []
+    for piece, place in zip(job.pieces, piece_places, strict=True):
+        if job.options and piece.name not in used:
+            what = f'No option offers "{piece.name}".'
+            mend = "Add it to an option, or leave it out of the file."
+            found.append(hint("piece-in-no-option", place, what, mend))
+    return found
+
+
+def _chosen(job: Job) -> list[Finding]:
+    offered = [option.name for option in job.effective_options()]
+    if job.job.chosen is None or job.job.chosen in offered:
+        return []
+    near = get_close_matches(job.job.chosen, offered, n=1, cutoff=0.4)
+    mend = f'Did you mean "{near[0]}"?' if near else f"Options: {', '.join(offered)}."
+    what = f'The chosen option "{job.job.chosen}" is not offered.'
+    return [error("unknown-option", "job.chosen", what, mend)]
 
 
 def _times(job: Job) -> list[Finding]:
@@ -74,7 +100,7 @@ def _times(job: Job) -> list[Finding]:
     return found
 
 
-def _temperatures(job: Job) -> list[Finding]:
+def _no_gust(job: Job) -> list[Finding]:
     if job.venue.setting == "open air" and job.venue.gust == 0.0:
         what = "The job is in the open air, but no gust is given."
         mend = 'Add gust = "8 m/s" or what the forecast says; still air is not to be relied on.'
@@ -82,9 +108,9 @@ def _temperatures(job: Job) -> list[Finding]:
     return []
 
 
-def past_date(job: Job, today: object) -> list[Finding]:
+def past_date(job: Job, today: dt.date) -> list[Finding]:
     """A caution when the event lies before today (the caller knows the date)."""
-    if job.job.date < today:  # type: ignore[operator]
+    if job.job.date < today:
         what = f"The event was on {job.job.date:%Y-%m-%d}, which is past."
         return [caution("past-date", "job.date", what, "Correct the date if it is still to come.")]
     return []

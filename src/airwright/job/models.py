@@ -13,7 +13,7 @@ from airwright import units
 from airwright.job.params import Param
 from airwright.job.pieces import PieceSpec, Table
 
-FORMAT = "airwright-job/1"
+FORMAT: Literal["airwright-job/1"] = "airwright-job/1"
 
 Finish = Literal["matte", "pearl", "metallic", "clear"]
 Clock = Annotated[

@@ -16,7 +16,7 @@ from airwright.job.cluster import Cluster
 from airwright.job.params import Param
 from airwright.job.pieces import Table
 
-STUDIO_FORMAT = "airwright-studio/1"
+STUDIO_FORMAT: Literal["airwright-studio/1"] = "airwright-studio/1"
 
 Share = Annotated[Decimal, Field(ge=0, le=1)]
 

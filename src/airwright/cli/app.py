@@ -1,0 +1,52 @@
+"""The command `airwright` itself: its families of commands and its exit codes.
+
+Exit codes: 0 done, 1 the job has errors, 2 wrong usage (a bad option, a file that is not
+there, a folder that cannot be written).
+"""
+
+from __future__ import annotations
+
+import sys
+
+import typer
+
+from airwright.cli import job_commands
+
+app = typer.Typer(
+    name="airwright",
+    help="From a client's call to balloon decor that stands, every balloon placed in space.",
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    rich_markup_mode=None,
+)
+job_commands.register(app)
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        from importlib.metadata import version
+
+        sys.stdout.write(f"airwright {version('airwright')}\n")
+        raise typer.Exit
+
+
+@app.callback()
+def _root(
+    version: bool = typer.Option(  # noqa: FBT001
+        False, "--version", callback=_version, is_eager=True, help="Print the version."
+    ),
+) -> None:
+    """From a client's call to balloon decor that stands, every balloon placed in space."""
+
+
+def main() -> None:
+    """Run the command line; never ends in a traceback for what a user can cause."""
+    try:
+        app()
+    except KeyboardInterrupt:
+        sys.stderr.write("\nStopped. Nothing half-written was left behind.\n")
+        sys.exit(130)
+    except BrokenPipeError:
+        sys.stderr.close()
+        sys.exit(0)

@@ -1,0 +1,151 @@
+"""What the commands share: reading files, telling findings, exit codes."""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+import sys
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any, NoReturn
+
+import typer
+
+if TYPE_CHECKING:
+    from airwright.build.engine import Progress
+    from airwright.job import Finding, Job, Reading, Studio
+
+EXIT_ERRORS = 1
+EXIT_USAGE = 2
+STUDIO_FILE = "studio.toml"
+
+JobFile = Annotated[Path, typer.Argument(help="The job file (TOML); - reads standard input.")]
+StudioFile = Annotated[
+    Path | None,
+    typer.Option(
+        "--studio", help=f"Studio file; {STUDIO_FILE} beside the job file is used if there."
+    ),
+]
+AsJson = Annotated[bool, typer.Option("--json", help="Answer in JSON, for programs.")]
+
+
+def usage_error(what: str, mend: str) -> NoReturn:
+    """Say what is wrong with the call itself, and end with exit code 2."""
+    sys.stderr.write(f"{what}\n  {mend}\n")
+    raise typer.Exit(EXIT_USAGE)
+
+
+def read_bytes(path: Path) -> bytes:
+    """A file's bytes, one more than a job may have at the most; ends with exit code 2."""
+    from airwright.job.reading import LARGEST_FILE
+
+    if str(path) == "-":
+        return sys.stdin.buffer.read(LARGEST_FILE + 1)
+    try:
+        with path.open("rb") as stream:
+            return stream.read(LARGEST_FILE + 1)
+    except FileNotFoundError:
+        usage_error(f"There is no file {path}.", f"Start one with: airwright new {path}")
+    except IsADirectoryError:
+        usage_error(f"{path} is a folder.", "Name the job file in it.")
+    except OSError as problem:
+        usage_error(f"{path} cannot be read: {problem.strerror}.", "Check its permissions.")
+
+
+def load_job(path: Path) -> Reading:
+    """Read a job file."""
+    from airwright.build.pieces import SPECS
+    from airwright.job import read_job
+
+    return read_job(read_bytes(path), SPECS)
+
+
+def load_studio(path: Path | None, job_file: Path) -> Studio:
+    """The studio named, the one beside the job file, or starting values; ends with 1 or 2."""
+    from airwright.job import Studio
+    from airwright.job.studio_reading import read_studio
+
+    if path is None:
+        beside = job_file.parent / STUDIO_FILE
+        if str(job_file) == "-" or not beside.is_file():
+            return Studio()
+        path = beside
+    reading = read_studio(read_bytes(path))
+    if reading.studio is None:
+        tell(reading.findings, path)
+        raise typer.Exit(EXIT_ERRORS)
+    return reading.studio
+
+
+def all_findings(reading: Reading, studio: Studio) -> tuple[Finding, ...]:
+    """Everything wrong or risky in a job file, building left out."""
+    from airwright.build import engine
+    from airwright.job import crosscheck, in_order
+
+    if reading.draft is None:
+        return reading.findings
+    ctx, found = engine.context_for(reading.draft, studio.catalog(), studio)
+    found = [*found, *engine.check(reading.draft, ctx, reading.piece_places)]
+    found += crosscheck.past_date(reading.draft, today())
+    return in_order([*reading.findings, *reading.located(found)])
+
+
+def valid_job(path: Path, studio: Studio, as_json: bool) -> tuple[Job, Reading]:
+    """A job without errors; otherwise tells all of them and ends with exit code 1."""
+    from airwright.job import has_errors
+
+    reading = load_job(path)
+    findings = all_findings(reading, studio)
+    if reading.job is None or has_errors(findings):
+        report(findings, path, as_json)
+        raise typer.Exit(EXIT_ERRORS)
+    return reading.job, reading
+
+
+def report(findings: Iterable[Finding], path: Path, as_json: bool) -> None:
+    """Findings as JSON on standard output, or told on standard error."""
+    if as_json:
+        from airwright.plan.export import finding_json
+
+        put_json({"findings": [finding_json(finding) for finding in findings]})
+    else:
+        tell(findings, path)
+
+
+def tell(findings: Iterable[Finding], path: Path) -> None:
+    """Findings for people, on standard error."""
+    from airwright.cli.show import console, finding_lines
+
+    out = console(stderr=True)
+    for finding in findings:
+        for line in finding_lines(finding, path):
+            out.print(line, soft_wrap=False)
+
+
+def put_json(value: Any) -> None:
+    """A value as JSON on standard output."""
+    sys.stdout.write(json.dumps(value, indent=1, ensure_ascii=False) + "\n")
+
+
+def today() -> dt.date:
+    """The date where the studio is."""
+    return dt.datetime.now().astimezone().date()
+
+
+@contextmanager
+def progress_bar(what: str) -> Iterator[Progress]:
+    """A progress bar on a terminal, nothing in a pipe."""
+    if not sys.stderr.isatty():
+        yield lambda done, total, name: None
+        return
+    from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
+
+    from airwright.cli.show import console
+
+    columns = (TextColumn("{task.description}"), BarColumn(), TimeRemainingColumn())
+    with Progress(*columns, console=console(stderr=True), transient=True) as bar:
+        task = bar.add_task(what, total=None)
+        yield lambda done, total, name: bar.update(
+            task, completed=done, total=total, description=f"{what}: {name}"
+        )

@@ -1,0 +1,154 @@
+"""Commands about a job file: new, check, plan, price, demo."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from airwright.cli import common
+from airwright.cli.common import AsJson, JobFile, StudioFile
+
+if TYPE_CHECKING:
+    from airwright.plan.values import Plan
+
+Out = Annotated[Path, typer.Option("--out", help="Folder the job pack is written into.")]
+NoPhotos = Annotated[
+    bool, typer.Option("--no-photos", help="Use drawings; photographs take a few seconds each.")
+]
+
+
+def register(app: typer.Typer) -> None:
+    """Add these commands."""
+    app.command()(new)
+    app.command()(check)
+    app.command()(plan)
+    app.command()(price)
+    app.command()(demo)
+
+
+def new(
+    file: Annotated[Path, typer.Argument(help="The job file to write.")],
+    as_json: AsJson = False,
+) -> None:
+    """Start a job file that runs as it stands."""
+    from airwright.job.examples import example_text
+    from airwright.job.writing import write_atomically
+
+    if file.exists():
+        common.usage_error(f"{file} is already there.", "Choose another name; nothing was changed.")
+    try:
+        write_atomically(file, example_text("ferry-terminal").encode())
+    except OSError as problem:
+        common.usage_error(
+            f"{file} cannot be written: {problem.strerror}.", "Choose a folder you can write to."
+        )
+    if as_json:
+        common.put_json({"written": str(file)})
+    else:
+        typer.echo(f"Wrote {file}. Edit it, then look at it with: airwright check {file}")
+
+
+def check(file: JobFile, studio: StudioFile = None, as_json: AsJson = False) -> None:
+    """Tell everything wrong or risky in a job file, all at once."""
+    from airwright.job import Severity, has_errors
+
+    house = common.load_studio(studio, file)
+    reading = common.load_job(file)
+    findings = common.all_findings(reading, house)
+    common.report(findings, file, as_json)
+    if reading.job is None or has_errors(findings):
+        raise typer.Exit(common.EXIT_ERRORS)
+    if not as_json:
+        count = len(reading.job.pieces)
+        cautions = sum(finding.severity is Severity.CAUTION for finding in findings)
+        noted = f", {cautions} cautions" if cautions else ""
+        typer.echo(f"{reading.job.job.title}: {count} pieces can be built{noted}.")
+
+
+def plan(
+    file: JobFile,
+    out: Out,
+    studio: StudioFile = None,
+    no_photos: NoPhotos = True,
+    as_json: AsJson = False,
+) -> None:
+    """Plan a job and write the whole job pack."""
+    made, written = _plan_pack(file, out, studio, as_json)
+    _sum_up(made, out, written, as_json)
+
+
+def price(file: JobFile, studio: StudioFile = None, as_json: AsJson = False) -> None:
+    """Show the options of a job side by side, with cost and margin."""
+    from airwright.plan.export import as_json as plan_json
+
+    made = _plan(file, studio, as_json)
+    if as_json:
+        whole = plan_json(made)
+        common.put_json({key: whole[key] for key in ("options", "money", "findings")})
+        return
+    from airwright.cli.show import console, options_table
+
+    console().print(options_table(made, with_cost=True))
+    console().print("For the studio's eyes: cost and margin never stand on the proposal.")
+
+
+def demo(
+    out: Out = Path("out/demo"), as_json: AsJson = False
+) -> None:
+    """Plan the demo job of our invented ferry line into a folder."""
+    from airwright.job.examples import example_path
+
+    with example_path("harbour-festival") as file:
+        made, written = _plan_pack(file, out, None, as_json)
+    _sum_up(made, out, written, as_json)
+
+
+def _plan(file: Path, studio: Path | None, as_json: bool) -> Plan:
+    from airwright.plan.planning import JobHasErrors, make_plan
+
+    house = common.load_studio(studio, file)
+    job, reading = common.valid_job(file, house, as_json)
+    try:
+        with common.progress_bar("Building") as progress:
+            return make_plan(job, house, today=common.today(), progress=progress)
+    except JobHasErrors as problem:
+        common.report(reading.located(problem.findings), file, as_json)
+        raise typer.Exit(common.EXIT_ERRORS) from None
+
+
+def _plan_pack(
+    file: Path, out: Path, studio: Path | None, as_json: bool
+) -> tuple[Plan, tuple[Path, ...]]:
+    from airwright.papers.pack import PackError, write_pack
+
+    made = _plan(file, studio, as_json)
+    try:
+        with common.progress_bar("Writing") as progress:
+            written = write_pack(made, out, today=common.today(), progress=progress)
+    except PackError as problem:
+        common.usage_error(problem.what, problem.mend)
+    return made, written
+
+
+def _sum_up(made: Plan, out: Path, written: tuple[Path, ...], as_json: bool) -> None:
+    from airwright.plan.export import as_json as plan_json
+
+    if as_json:
+        common.put_json({"out": str(out), "written": [str(p) for p in written], **plan_json(made)})
+        return
+    from airwright.cli.show import console, options_table, pieces_table
+
+    screen = console()
+    head = made.job.job
+    screen.print(f"{head.title}, {head.date:%d %B %Y}", style="bold")
+    screen.print(pieces_table(made))
+    screen.print()
+    screen.print(options_table(made, with_cost=False))
+    screen.print()
+    common.tell(made.findings, Path())
+    screen.print()
+    screen.print(f"Written into {out}:", style="bold")
+    for path in written:
+        screen.print(f"  {path.relative_to(out) if path.is_relative_to(out) else path}")

@@ -1,0 +1,101 @@
+"""How results look in a terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from rich.console import Console
+from rich.table import Table
+from rich.text import Text
+
+from airwright.job.findings import Finding, Severity
+
+if TYPE_CHECKING:
+    from airwright.plan.values import Plan
+
+_STYLE = {Severity.ERROR: "bold red", Severity.CAUTION: "bold yellow", Severity.HINT: "bold cyan"}
+
+
+@cache
+def console(*, stderr: bool = False) -> Console:
+    """The terminal, or plain text in a pipe."""
+    return Console(stderr=stderr, highlight=False)
+
+
+def finding_lines(finding: Finding, path: Path) -> Iterator[Text]:
+    """A finding in two lines: where and what, then how to mend it."""
+    spot = _spot(finding, path)
+    yield Text.assemble(
+        (f"{finding.severity.value:8}", _STYLE[finding.severity]), (f"{spot}  ", "dim"), finding.what
+    )
+    rule = f" ({finding.standard})" if finding.standard else ""
+    yield Text.assemble("        ", ("→ ", "dim"), f"{finding.mend}{rule}")
+
+
+def _spot(finding: Finding, path: Path) -> str:
+    name = "standard input" if str(path) == "-" else path.name
+    if finding.line is None:
+        return finding.place or name
+    column = f":{finding.column}" if finding.column is not None else ""
+    place = f" {finding.place}" if finding.place else ""
+    return f"{name}:{finding.line}{column}{place}"
+
+
+def options_table(plan: Plan, *, with_cost: bool) -> Table:
+    """Options side by side."""
+    from airwright.plan.money import show_money
+
+    table = Table(box=None, pad_edge=False, header_style="bold", padding=(0, 2, 0, 0))
+    table.add_column("Option", overflow="fold")
+    table.add_column("Pieces", overflow="fold")
+    for title in ("Balloons", "Hours", "On site"):
+        table.add_column(title, justify="right", no_wrap=True)
+    if with_cost:
+        table.add_column("Cost", justify="right", no_wrap=True)
+        table.add_column("Margin", justify="right", no_wrap=True)
+    table.add_column("Price", justify="right", style="bold", no_wrap=True)
+    for option in plan.options:
+        money = option.money
+        cells = [
+            option.name,
+            ", ".join(_times(piece.name, piece.count) for piece in option.pieces),
+            str(option.balloons),
+            f"{option.hours:.1f}",
+            f"{option.site_hours:.1f} h",
+        ]
+        if with_cost:
+            share = 100 * money.margin / money.price if money.price else 0
+            cells += [show_money(money.cost, money.currency), f"{share:.0f} %"]
+        table.add_row(*cells, show_money(money.price, money.currency))
+    return table
+
+
+def _times(name: str, count: int) -> str:
+    return name if count == 1 else f"{count} × {name}"
+
+
+def pieces_table(plan: Plan) -> Table:
+    """Pieces with their size, balloons, weight and hours."""
+    from airwright.units import LENGTH, MASS, show
+
+    system = plan.studio.studio.units
+    table = Table(box=None, pad_edge=False, header_style="bold", padding=(0, 2, 0, 0))
+    table.add_column("Piece", overflow="fold")
+    for title in ("Count", "Height", "Width", "Layers", "Balloons", "Weight", "Hours"):
+        table.add_column(title, justify="right", no_wrap=True)
+    for piece in plan.pieces:
+        assembly = piece.assembly
+        table.add_row(
+            piece.name,
+            str(piece.count),
+            show(assembly.height_m, LENGTH, system),
+            show(assembly.width_m, LENGTH, system),
+            str(assembly.layers or "–"),
+            str(len(assembly)),
+            show(piece.mass_kg, MASS, system),
+            f"{piece.hours:.1f}",
+        )
+    return table

@@ -1,0 +1,112 @@
+"""Pydantic's validation errors as findings in a decorator's words, with their cures."""
+
+from __future__ import annotations
+
+from difflib import get_close_matches
+from typing import Any, get_args
+
+from pydantic import BaseModel, ValidationError
+
+from airwright.job import locate
+from airwright.job.findings import Finding, error, place_of
+from airwright.job.params import Param
+
+
+def findings_of(
+    problem: ValidationError, prefix: locate.Path, model: type[BaseModel]
+) -> list[Finding]:
+    return [
+        _finding_of(item, (*prefix, *_without_tags(item["loc"])), model, item["loc"])
+        for item in problem.errors(include_url=False)
+    ]
+
+
+def _without_tags(loc: tuple[Any, ...]) -> locate.Path:
+    """pydantic names the branch of a union in the path ("list[str]", "str"); the file does not."""
+    tags = {"str", "ShadeSpec", "list[str]", "dict[str,list[str]]", "[key]"}
+    return tuple(part for part in loc if part not in tags)
+
+
+def _finding_of(
+    item: Any, path: locate.Path, model: type[BaseModel], loc: tuple[Any, ...]
+) -> Finding:
+    place, kind, context = place_of(path), item["type"], item.get("ctx", {})
+    key = path[-1] if path else ""
+    if "mend" in context:
+        return error(kind.replace("_", "-"), place, context["what"], context["mend"])
+    if kind == "missing":
+        help_text = _help_for(model, loc)
+        return error("missing", place, f'"{key}" is missing.', f"Add it. {help_text}".strip())
+    if kind == "extra_forbidden":
+        known = _keys_of(model, loc)
+        near = get_close_matches(str(key), known, n=1, cutoff=0.5)
+        mend = f'Did you mean "{near[0]}"?' if near else f"Known keys here: {', '.join(known)}."
+        return error("unknown-key", place, f'"{key}" is no key here.', mend)
+    if kind == "literal_error":
+        return _choice(place, item)
+    return error(kind.replace("_", "-"), place, *_plainly(kind, item, model, loc))
+
+
+def _choice(place: str, item: Any) -> Finding:
+    expected = item["ctx"]["expected"].replace("'", '"')
+    words = [word.strip(' "') for word in expected.replace(" or ", ", ").split(",")]
+    near = get_close_matches(str(item["input"]), words, n=1)
+    did = f'Did you mean "{near[0]}"? ' if near else ""
+    what = f'"{str(item["input"])[:40]}" is no choice here.'
+    return error("unknown-choice", place, what, f"{did}Use {expected}.")
+
+
+def _plainly(kind: str, item: Any, model: type[BaseModel], loc: tuple[Any, ...]) -> tuple[str, str]:
+    """Pydantic's other errors in a decorator's words."""
+    shown = str(item.get("input"))[:40]
+    help_text = _help_for(model, loc)
+    if kind.startswith(("int", "float", "finite")):
+        return f'"{shown}" is no number that fits here.', f"Use a plain number. {help_text}".strip()
+    if kind.startswith("date"):
+        return f'"{shown}" is no date.', "Write it as year-month-day: 2027-05-22"
+    if kind == "string_pattern_mismatch":
+        pattern = item["ctx"]["pattern"]
+        if "#" in pattern:
+            return f'"{shown}" is no colour.', 'Write it like "#f0705a".'
+        return f'"{shown}" is no time of day.', 'Write it like "06:30".'
+    if kind in ("string_type", "string_too_short"):
+        return "This must be words in quotes.", help_text or "Write something here."
+    if kind in ("list_type", "tuple_type"):
+        return "This must be a list.", 'Write it like ["coral", "sand"].'
+    if kind == "too_short":
+        return "This list is empty.", help_text or "Name at least one."
+    if kind in ("model_type", "model_attributes_type", "dict_type"):
+        return "This must be a table of keys.", "Write it like { key = value }."
+    return f'"{shown}" does not fit here.', help_text or "See the job-file page of the docs."
+
+
+def _model_at(model: type[BaseModel], loc: tuple[Any, ...]) -> type[BaseModel]:
+    """The model whose field `loc` ends in; the outermost one where the path cannot be followed."""
+    found = model
+    for part in loc[:-1]:
+        field = found.model_fields.get(str(part))
+        if field is None:
+            continue
+        stack: list[Any] = [field.annotation]
+        while stack:
+            item = stack.pop()
+            if isinstance(item, type) and issubclass(item, BaseModel):
+                found = item
+                break
+            stack.extend(get_args(item))
+    return found
+
+
+def _keys_of(model: type[BaseModel], loc: tuple[Any, ...]) -> list[str]:
+    return list(_model_at(model, loc).model_fields)
+
+
+def _help_for(model: type[BaseModel], loc: tuple[Any, ...]) -> str:
+    if not loc:
+        return ""
+    names = [part for part in loc if isinstance(part, str)]
+    field = _model_at(model, loc).model_fields.get(names[-1]) if names else None
+    for extra in field.metadata if field else ():
+        if isinstance(extra, Param):
+            return extra.help
+    return ""
