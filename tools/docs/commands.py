@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import importlib
-import importlib.util
 import inspect
 from collections.abc import Iterator
 from typing import Any
@@ -15,17 +13,16 @@ INTRO = """# Commands
 Every command explains itself with `--help`. Exit codes: 0 done, 1 the job has errors, 2 the
 command was used wrongly.
 """
-ABSENT = "The command line is not there yet."
 
 
 def render() -> str:
     """The page; a command that changes makes the tracked copy stale."""
-    parts = [generated("the command line's own help"), INTRO.rstrip()]
-    if importlib.util.find_spec("airwright.cli") is None:
-        return "\n\n".join([*parts, ABSENT]) + "\n"
     import typer.main
 
-    root = typer.main.get_command(importlib.import_module("airwright.cli").app)
+    from airwright.cli.app import app
+
+    root = typer.main.get_command(app)
+    parts = [generated("the command line's own help"), INTRO.rstrip()]
     parts += list(sections(root, "airwright"))
     return "\n\n".join(parts) + "\n"
 
