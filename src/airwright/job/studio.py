@@ -30,6 +30,10 @@ class House(Table):
     units: Annotated[
         System, Param("Feet and inches first, or metric first.")
     ] = System.FEET
+    paper: Annotated[
+        Literal["by units", "A4", "Letter"],
+        Param("Paper in your printer: Letter where feet come first, A4 else, or as you say."),
+    ] = "by units"
     validity_days: Annotated[int, Param("Days a quote holds.", low=1, high=365)] = 21
     terms: Annotated[str, Param("Terms printed on the proposal.", longest=4000)] = (
         "The date is booked once the deposit has arrived. Counts and shades can be changed until "

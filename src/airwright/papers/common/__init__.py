@@ -1,0 +1,1 @@
+"""What all documents share: page, fonts, house style, words, typesetting."""

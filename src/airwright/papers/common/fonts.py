@@ -1,0 +1,38 @@
+"""Fonts that travel with the package, so that papers look the same on every machine.
+
+Fraunces for display, Source Sans 3 for text; Noto Sans for Arabic, Hebrew, Thai and Devanagari;
+Droid Sans Fallback for Chinese, Japanese and Korean; Noto Emoji for signs. All are under open
+licences (`fonts/LICENSES.txt`). Why no system fonts: decision 0011.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
+
+if TYPE_CHECKING:
+    import typst
+
+FOLDER: Final = Path(__file__).parent / "fonts"
+
+TEXT: Final = (
+    "Source Sans 3",
+    "Noto Sans Arabic",
+    "Noto Sans Hebrew",
+    "Noto Sans Thai",
+    "Noto Sans Devanagari",
+    "Droid Sans Fallback",
+    "Noto Emoji",
+)
+DISPLAY: Final = ("Fraunces", *TEXT)
+
+
+@cache
+def fonts() -> typst.Fonts:
+    """The bundled fonts, read once a process."""
+    import typst
+
+    return typst.Fonts(
+        include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(FOLDER)]
+    )

@@ -1,0 +1,105 @@
+"""Parts of models that several documents share."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from airwright.job.findings import Finding, Severity
+from airwright.plan.values import PiecePlan, Plan
+
+
+@dataclass(frozen=True, slots=True)
+class Masthead:
+    """Who sends the paper."""
+
+    studio: str
+    address: str
+    contact: str
+
+
+@dataclass(frozen=True, slots=True)
+class Occasion:
+    """What it is for, where and when (times as in the job file, local to the venue)."""
+
+    title: str
+    client: str
+    contact: str
+    date: str
+    guests: str
+    strike: str
+    access: str
+    venue: str
+    address: str
+    setting: str
+
+
+@dataclass(frozen=True, slots=True)
+class Swatch:
+    """A shade by name and colour ("#rrggbb")."""
+
+    name: str
+    colour: str
+    finish: str = "matte"
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """A finding as it stands on paper."""
+
+    what: str
+    mend: str
+    standard: str | None = None
+
+
+def masthead(plan: Plan) -> Masthead:
+    """The studio's name and address."""
+    house = plan.studio.studio
+    return Masthead(house.name, house.address, house.contact)
+
+
+def occasion(plan: Plan) -> Occasion:
+    """The job's head and venue in words."""
+    head, venue = plan.job.job, plan.job.venue
+    return Occasion(
+        title=head.title,
+        client=head.client,
+        contact=head.contact,
+        date=long_date(head.date),
+        guests=head.guests,
+        strike=head.strike,
+        access=venue.access,
+        venue=venue.name,
+        address=venue.address,
+        setting=venue.setting,
+    )
+
+
+def long_date(day: object) -> str:
+    """A date in words: "Saturday, 22 May 2027"."""
+    from babel.dates import format_date
+
+    return str(format_date(day, "EEEE, d MMMM y", locale="en"))
+
+
+def swatches(pieces: Iterable[PiecePlan]) -> tuple[Swatch, ...]:
+    """Shades of some pieces, the most used first; those with a finish say so."""
+    counts: dict[Swatch, int] = {}
+    for piece in pieces:
+        assembly = piece.assembly
+        for at in assembly.shade.tolist():
+            shade = assembly.shades[at]
+            swatch = Swatch(shade.name, shade.colour, shade.finish)
+            counts[swatch] = counts.get(swatch, 0) + piece.count
+    return tuple(sorted(counts, key=lambda swatch: (-counts[swatch], swatch.name)))
+
+
+def cautions(findings: Iterable[Finding], codes: Iterable[str] | None = None) -> tuple[Caution, ...]:
+    """Findings that protect people, all of them or those of some codes, each sentence once."""
+    wanted = None if codes is None else set(codes)
+    found = [
+        Caution(finding.what, finding.mend, finding.standard)
+        for finding in findings
+        if finding.severity is Severity.CAUTION and (wanted is None or finding.code in wanted)
+    ]
+    return tuple(dict.fromkeys(found))

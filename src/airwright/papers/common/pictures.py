@@ -1,0 +1,104 @@
+"""Pictures of a pack, each drawn once however many documents show it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from typing import Final
+
+from airwright.build.assembly import Assembly, merge
+from airwright.pictures.drawing import Drawing, Options, View, draw, to_svg
+from airwright.plan.values import OptionPlan, PiecePlan
+from airwright.units import System
+
+MOST_COPIES: Final = 4
+"""Copies of one piece shown in an option's picture; the words say how many there are."""
+MOST_SHOWN: Final = 10
+"""Pieces shown in an option's picture."""
+GAP: Final = 0.35
+"""Space between pieces in an option's picture, of the mean width."""
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A picture ready for paper.
+
+    Attributes:
+        file: name it goes by in the template.
+        data: SVG, PNG or JPEG.
+        aspect: width over height.
+        alt: what it shows, for those who cannot see it.
+        photograph: whether it is one; else it is a drawing.
+        height_m: height of the canvas in the world [m]; 0 for a photograph.
+    """
+
+    file: str
+    data: bytes
+    aspect: float
+    alt: str
+    photograph: bool = False
+    height_m: float = 0.0
+
+
+@dataclass
+class Pictures:
+    """Drawings by what they show; filled as documents ask for them."""
+
+    system: System
+    _drawn: dict[tuple[str, ...], Drawing] = field(default_factory=dict)
+    _written: dict[tuple[str, ...], str] = field(default_factory=dict)
+
+    def drawing(self, piece: PiecePlan, view: View = View.FRONT, *, sizes: bool = False) -> Drawing:
+        """One piece, with dimension lines where asked."""
+        options = Options(dimensions=sizes, system=self.system)
+        key = ("piece", piece.name, view.value, str(sizes))
+        return self._once(key, lambda: draw(piece.assembly, view, options=options))
+
+    def scene(self, option: OptionPlan, view: View = View.FRONT) -> Drawing:
+        """One option: its pieces side by side at one scale."""
+        key = ("option", option.name, *option.option.pieces, view.value)
+        return self._once(key, lambda: draw(lined_up(option.name, option.pieces), view))
+
+    def svg(self, drawing: Drawing) -> str:
+        """A drawing as text, written once."""
+        for key, known in self._drawn.items():
+            if known is drawing:
+                if key not in self._written:
+                    self._written[key] = to_svg(drawing)
+                return self._written[key]
+        return to_svg(drawing)
+
+    def picture(self, drawing: Drawing, file: str, alt: str) -> Picture:
+        """A drawing ready for a template."""
+        wide, high = drawing.paper_mm
+        aspect = wide / high if high else 1.0
+        return Picture(file, self.svg(drawing).encode(), aspect, alt, height_m=drawing.height_m)
+
+    def _once(self, key: tuple[str, ...], make: Callable[[], Drawing]) -> Drawing:
+        if key not in self._drawn:
+            self._drawn[key] = make()
+        return self._drawn[key]
+
+
+def lined_up(name: str, pieces: Sequence[PiecePlan]) -> Assembly:
+    """Pieces next to each other in a row, left to right, on one floor."""
+    shown = [piece.assembly for piece in pieces for _ in range(min(piece.count, MOST_COPIES))]
+    shown = shown[:MOST_SHOWN]
+    widths = [assembly.width_m for assembly in shown]
+    gap = GAP * (sum(widths) / len(widths)) if widths else 0.0
+    parts, at = [], 0.0
+    for assembly, width in zip(shown, widths, strict=True):
+        low, high = assembly.bounds
+        middle = float(low[0] + high[0]) / 2
+        parts.append(assembly.moved((at + width / 2 - middle, 0.0, 0.0)))
+        at += width + gap
+    return merge(name, "scene", parts)
+
+
+def fitted(aspect: float, wide_mm: float, high_mm: float) -> tuple[float, float]:
+    """Width and height [mm] of a picture as large as fits into a box."""
+    if not (math.isfinite(aspect) and aspect > 0):
+        aspect = 1.0
+    width = min(wide_mm, high_mm * aspect)
+    return width, width / aspect

@@ -1,0 +1,50 @@
+"""What every document is made from."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from types import MappingProxyType
+
+from airwright.papers.common.page import Page, page_for
+from airwright.papers.common.pictures import Pictures
+from airwright.plan.values import Plan
+from airwright.units import System
+
+NO_PHOTOS: Mapping[str, Path] = MappingProxyType({})
+
+
+@dataclass(frozen=True)
+class Request:
+    """A pack asked for.
+
+    Attributes:
+        plan: the whole job, planned.
+        today: the day the papers are made; there is no clock in here.
+        photos: option or piece name → photograph (PNG or JPEG).
+        pictures: drawings shared by all documents of the pack.
+    """
+
+    plan: Plan
+    today: dt.date
+    photos: Mapping[str, Path] = field(default=NO_PHOTOS)
+    pictures: Pictures = field(default_factory=lambda: Pictures(System.FEET))
+
+    @property
+    def page(self) -> Page:
+        """The studio's paper."""
+        return page_for(self.plan.studio.studio)
+
+    @property
+    def system(self) -> System:
+        """The units that stand first."""
+        return self.plan.studio.studio.units
+
+
+def request_for(
+    plan: Plan, today: dt.date, photos: Mapping[str, Path] | None = None
+) -> Request:
+    """A request with an empty picture shelf in the studio's units."""
+    return Request(plan, today, photos or NO_PHOTOS, Pictures(plan.studio.studio.units))

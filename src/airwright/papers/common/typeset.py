@@ -1,0 +1,94 @@
+"""From a template and its data to a PDF. Texts travel as data and are never read as markup."""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+from collections.abc import Mapping
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+from airwright.papers.common import fonts as bundled
+from airwright.papers.common.document import Paper, glyph_findings
+from airwright.papers.common.page import Page
+from airwright.papers.common.words import fit_all
+
+
+class TypesetError(RuntimeError):
+    """A template that does not compile: a fault of ours, never of the job."""
+
+
+def typeset(
+    document: str,
+    path: str,
+    data: Mapping[str, Any],
+    *,
+    page: Page,
+    title: str,
+    fingerprint: str,
+    pictures: Mapping[str, bytes] | None = None,
+    day: dt.date | None = None,
+) -> Paper:
+    """Typeset one document.
+
+    Args:
+        document: the subpackage that holds `<document>.typ`.
+        path: file name in the pack.
+        data: what the template reads as `json("data.json")`; every text in it is made fit.
+        page: paper.
+        title: the PDF's title.
+        fingerprint: of the model, printed in the footer.
+        pictures: file name → SVG, PNG or JPEG, for `image("name")` in the template.
+        day: the day printed into the PDF's metadata; none without it.
+
+    Raises:
+        TypesetError: the template does not compile.
+    """
+    import typst
+
+    unprintable: dict[str, None] = {}
+    values = {
+        **fit_all(data, unprintable),
+        "title": fit_all(title, unprintable),
+        "fingerprint": fingerprint,
+        "page": _page(page),
+        "fonts": {"text": list(bundled.TEXT), "display": list(bundled.DISPLAY)},
+        "day": None if day is None else [day.year, day.month, day.day],
+    }
+    sources: dict[str, bytes] = {
+        "main": template(document),
+        "house.typ": template("common", "house"),
+        "data.json": json.dumps(values, ensure_ascii=False).encode("utf-8"),
+        **(pictures or {}),
+    }
+    try:
+        compiler = typst.Compiler(sources, font_paths=bundled.fonts())
+        # A fixed stamp: equal inputs give equal bytes.
+        made = compiler.compile(format="pdf", timestamp=_stamp(day))
+    except typst.TypstError as problem:
+        raise TypesetError(f"{path}: {problem.diagnostic or problem.message}") from problem
+    return Paper(path, made, fingerprint, glyph_findings(path, unprintable))
+
+
+@cache
+def template(package: str, name: str | None = None) -> bytes:
+    """A template's text, read once."""
+    file = files("airwright.papers").joinpath(package, f"{name or package}.typ")
+    return file.read_bytes()
+
+
+def _page(page: Page) -> dict[str, float]:
+    return {
+        "width": page.width_mm,
+        "height": page.height_mm,
+        "margin": page.margin_mm,
+        "top": page.top_mm,
+        "bottom": page.bottom_mm,
+    }
+
+
+def _stamp(day: dt.date | None) -> int:
+    if day is None:
+        return 0
+    return int(dt.datetime(day.year, day.month, day.day, tzinfo=dt.UTC).timestamp())
