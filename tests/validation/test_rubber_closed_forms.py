@@ -146,7 +146,7 @@ def test_mueller_strehlow_balloon(compare: Compare) -> None:
 
 @pytest.mark.published
 def test_toy_balloon_band() -> None:
-    """ "Several kPa", at most about 5: a physics-olympiad task and an amateur measurement."""
+    """Several kPa, at most about 5: a physics-olympiad task and an amateur measurement."""
     from airwright.physics import inflation
 
     balloon = inflation.skin(0.2794, 0.0028, 0.0991)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from airwright.physics import wind
-from airwright.physics.air import GRAVITY_M_S2
+from airwright.units import GRAVITY_M_S2
 from tests.validation.conftest import Compare
 from tests.validation.reading import rows
 
@@ -72,4 +72,11 @@ def test_inflatables_come_down_above_beaufort_5(compare: Compare) -> None:
         unit="m/s",
     )
     assert wind.beaufort(wind.PEOPLE_NEAR_LIMIT_M_S).number == 5
-    assert pytest.approx(1600, rel=2e-3) == 163 * GRAVITY_M_S2
+    compare(
+        163 * GRAVITY_M_S2,
+        1600.0,
+        rtol=2e-3,
+        source="EN 14960 anchor force",
+        what="163 kg ballast",
+        unit="N",
+    )

@@ -13,6 +13,7 @@ import numpy as np
 from airwright.physics.air import kelvin
 from airwright.physics.errors import UnknownMethodError, require
 from airwright.physics.types import Floats, Real
+from airwright.units import ZERO_CELSIUS_K
 
 
 @dataclass(frozen=True)
@@ -74,7 +75,7 @@ def good_hours(setting: str, temperature_c: Real) -> GoodHours:
         names = ", ".join(SETTINGS)
         raise UnknownMethodError("place", setting, f"Choose one of {names}.")
     place = SETTINGS[setting]
-    factor = Q10 ** ((place.at_c - (kelvin(temperature_c) - 273.15)) / 10.0)
+    factor = Q10 ** ((place.at_c - (kelvin(temperature_c) - ZERO_CELSIUS_K)) / 10.0)
     hours = (place.shortest_h, place.usual_h, place.longest_h)
     return GoodHours(*(np.asarray(h * factor)[()] for h in hours))
 

@@ -6,12 +6,11 @@ import numpy as np
 
 from airwright.physics.errors import require
 from airwright.physics.types import Floats, Real
+from airwright.units import ZERO_CELSIUS_K
 
-ZERO_CELSIUS_K = 273.15
 COLDEST_C = -60.0
 HOTTEST_C = 80.0
 STANDARD_PRESSURE_PA = 101_325.0
-GRAVITY_M_S2 = 9.80665
 
 # Below this altitude lies no venue; above it no decorator works without oxygen.
 LOWEST_M = -500.0

@@ -12,9 +12,10 @@ from typing import Literal
 
 import numpy as np
 
-from airwright.physics.air import STANDARD_PRESSURE_PA, ZERO_CELSIUS_K, air_density, kelvin
+from airwright.physics.air import STANDARD_PRESSURE_PA, air_density, kelvin
 from airwright.physics.errors import AmbiguousPressureError, require
 from airwright.physics.types import Floats, Real
+from airwright.units import ZERO_CELSIUS_K
 
 HELIUM_KG_MOL = 0.004_002_602
 GAS_CONSTANT = 8.314_462_618

@@ -116,7 +116,8 @@ def skin(nominal_m: Real, mass_kg: Real, flat_width_m: Real) -> Skin:
 
     Validity
     --------
-    Nominal 4 cm to 3 m, mass 0.1 g to 5 kg, flat width between a tenth and half of the
+    Nominal 4 cm to 3 m, mass 0.1 g to 5 kg and 5 to 500 g per square
+    metre of nominal size, flat width between a tenth and half of the
     nominal diameter; else OutOfRangeError.
 
     References
@@ -138,6 +139,15 @@ def skin(nominal_m: Real, mass_kg: Real, flat_width_m: Real) -> Skin:
         low=1e-4,
         high=5.0,
         unit="kg",
+        code="physics.balloon-mass",
+    )
+    require(
+        "mass over size squared",
+        mass / nominal**2,
+        "That is no balloon's weight for this size; check grams, ounces and kilograms.",
+        low=0.005,
+        high=0.5,
+        unit="kg/m²",
         code="physics.balloon-mass",
     )
     width = require(

@@ -9,9 +9,9 @@ import numpy as np
 
 from airwright.physics.errors import UnknownMethodError, require
 from airwright.physics.types import Floats, Real
+from airwright.units import INCH_M, POUND_KG
 
-POUND_KG = 0.45359237
-INCH_CM = 2.54
+INCH_CM = 100.0 * INCH_M
 
 
 @dataclass(frozen=True)

@@ -14,9 +14,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from airwright.physics.air import GRAVITY_M_S2
 from airwright.physics.errors import require
 from airwright.physics.types import Floats, Real
+from airwright.units import GRAVITY_M_S2
 
 FACTOR_OF_SAFETY = 1.5
 """Against tipping and sliding. Common practice (EN 1990 EQU: 0.9 G against 1.5 Q, memory)."""

@@ -15,6 +15,7 @@ import numpy as np
 from airwright.physics.air import STANDARD_PRESSURE_PA, air_density, air_viscosity, kelvin
 from airwright.physics.errors import NotSolvedError, UnknownMethodError, require
 from airwright.physics.types import Floats, Real
+from airwright.units import GRAVITY_M_S2, ZERO_CELSIUS_K
 
 STEFAN_BOLTZMANN = 5.670374419e-8
 PRANDTL = 0.71
@@ -123,12 +124,12 @@ def convection(
     """
     d = require("diameter", diameter_m, "Give a diameter above zero.", low=0.0, above=True)
     v = require("wind", wind_m_s, "0 to 40 m/s.", low=0.0, high=40.0, unit="m/s")
-    skin_k, air_k = np.asarray(skin_c) + 273.15, kelvin(air_c)
-    film_c = np.clip(0.5 * (skin_k + air_k) - 273.15, -60.0, 80.0)
+    skin_k, air_k = np.asarray(skin_c) + ZERO_CELSIUS_K, kelvin(air_c)
+    film_c = np.clip(0.5 * (skin_k + air_k) - ZERO_CELSIUS_K, -60.0, 80.0)
     rho = air_density(film_c, ambient_pa, 0.0)
     nu = air_viscosity(film_c) / rho
     k = 0.0241 + 7.3e-5 * film_c  # conductivity of air, W/(m K), linear near room temperature
-    rayleigh = 9.80665 * np.abs(skin_k - air_k) / air_k * d**3 / nu**2 * PRANDTL
+    rayleigh = GRAVITY_M_S2 * np.abs(skin_k - air_k) / air_k * d**3 / nu**2 * PRANDTL
     free = 2.0 + 0.589 * rayleigh**0.25 / (1.0 + (0.469 / PRANDTL) ** (9 / 16)) ** (4 / 9)
     forced = 2.0 + 0.6 * np.sqrt(v * d / nu) * PRANDTL ** (1 / 3)
     return np.asarray((free**3 + forced**3 - 8.0) ** (1 / 3) * k / d)[()]
@@ -191,10 +192,10 @@ def gas_temperature(
     low, high = np.zeros(shape), np.full(shape, 150.0)
     for _ in range(50):
         rise = 0.5 * (low + high)
-        h = convection(d, air + rise - 273.15, air_c, wind_m_s, ambient_pa)
+        h = convection(d, air + rise - ZERO_CELSIUS_K, air_c, wind_m_s, ambient_pa)
         loss = h * rise + e * STEFAN_BOLTZMANN * ((air + rise) ** 4 - air**4)
         high = np.where(loss > gained, rise, high)
         low = np.where(loss > gained, low, rise)
     if np.any(low > 149.0):
         raise NotSolvedError("heat balance", float(np.max(low)), "Check sun and absorptance.")
-    return np.asarray(air + 0.5 * (low + high) - 273.15)[()]
+    return np.asarray(air + 0.5 * (low + high) - ZERO_CELSIUS_K)[()]

@@ -12,12 +12,12 @@ import numpy as np
 
 from airwright.physics.errors import UnknownMethodError, require
 from airwright.physics.types import Floats, Real
+from airwright.units import FOOT_M
 
 CODE_AIR_KG_M3 = 1.225
 EN_AIR_KG_M3 = 1.25
 FASTEST_M_S = 90.0
 PSF_PA = 47.880_258_98
-FOOT_M = 0.3048
 
 PEOPLE_NEAR_LIMIT_M_S = 10.7
 """Top of Beaufort 5 (24 mph, 38 km/h): above it inflatable structures near people are taken
