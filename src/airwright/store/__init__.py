@@ -1,1 +1,18 @@
-"""The database: tables, migrations, repositories."""
+"""The database: tables, migrations and one repository an area."""
+
+from airwright.store.backup import BackupError, back_up, restore, verify
+from airwright.store.database import Database, default_address, open_database
+from airwright.store.errors import Missing, Overtaken, StoreError
+
+__all__ = [
+    "BackupError",
+    "Database",
+    "Missing",
+    "Overtaken",
+    "StoreError",
+    "back_up",
+    "default_address",
+    "open_database",
+    "restore",
+    "verify",
+]

@@ -1,0 +1,224 @@
+"""Backup and restore: one file with every row, the same for SQLite and PostgreSQL.
+
+The file is a zip: `manifest.json` with row counts and digests, and one JSON-lines file a table.
+It is read in one consistent look, so that it can be made while people work.
+"""
+
+from __future__ import annotations
+
+import base64
+import datetime as dt
+import hashlib
+import json
+import os
+import tempfile
+import zipfile
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import IO, Any
+
+from sqlalchemy import Table, func, insert, select, text
+from sqlalchemy.orm import Session
+
+from airwright.store.database import Database, open_database
+from airwright.store.errors import StoreError
+from airwright.store.tables import Base
+from airwright.store.types import now
+
+FORMAT = "airwright-backup/1"
+BATCH = 200
+
+
+class BackupError(StoreError):
+    """A backup that cannot be made, read or trusted."""
+
+
+@dataclass(frozen=True, slots=True)
+class Backup:
+    """What a backup file holds: rows by table."""
+
+    made: str
+    revision: str
+    rows: dict[str, int]
+
+
+def back_up(database: Database, target: Path) -> Backup:
+    """Write everything into one file, then prove that it can be restored.
+
+    Raises:
+        BackupError: it could not be written, or what was written does not come back.
+    """
+    target.parent.mkdir(parents=True, exist_ok=True)
+    handle, draft_name = tempfile.mkstemp(dir=target.parent, prefix=".backup-")
+    os.close(handle)
+    draft = Path(draft_name)
+    try:
+        with database.reading() as session, zipfile.ZipFile(draft, "w", zipfile.ZIP_DEFLATED) as z:
+            digests = {table.name: _write_table(session, table, z) for table in _tables()}
+            manifest = {
+                "format": FORMAT,
+                "made": now().isoformat(),
+                "revision": revision_of(session),
+                "tables": digests,
+            }
+            z.writestr("manifest.json", json.dumps(manifest, indent=1))
+        made = verify(draft)
+        draft.replace(target)
+        return made
+    except OSError as problem:
+        raise BackupError(
+            f"The backup could not be written: {problem.strerror}.", "Name another place for it."
+        ) from problem
+    finally:
+        draft.unlink(missing_ok=True)
+
+
+def verify(source: Path) -> Backup:
+    """Restore a backup into a database made for it alone, and compare. Raises BackupError."""
+    with tempfile.TemporaryDirectory(prefix="airwright-verify-") as folder:
+        scratch = open_database(f"sqlite:///{folder}/desk.db")
+        try:
+            made = restore(scratch, source)
+            with scratch.reading() as session:
+                for table in _tables():
+                    found = session.scalar(select(func.count()).select_from(table)) or 0
+                    if found != made.rows[table.name]:
+                        raise BackupError(
+                            f"The backup's {table.name} do not all come back.", "Make it again."
+                        )
+            return made
+        finally:
+            scratch.close()
+
+
+def restore(database: Database, source: Path, *, replace: bool = False) -> Backup:
+    """Put a backup into a database: all of it, or nothing.
+
+    Args:
+        database: where to.
+        source: the backup file.
+        replace: whether what is there may be thrown away.
+
+    Raises:
+        BackupError: no backup, damaged, newer than this program, or the database holds jobs.
+    """
+    try:
+        with zipfile.ZipFile(source) as z, database.writing() as session:
+            manifest = _manifest(z, revision_of(session))
+            _empty(session, replace=replace)
+            rows = {
+                table.name: _read_table(session, table, z, manifest["tables"][table.name])
+                for table in _tables()
+            }
+            return Backup(manifest["made"], manifest["revision"], rows)
+    except (zipfile.BadZipFile, KeyError, ValueError, TypeError) as problem:
+        raise BackupError(
+            f"{source.name} is no backup of ours, or it is damaged.", "Take another backup."
+        ) from problem
+    except OSError as problem:
+        raise BackupError(
+            f"{source} cannot be read: {problem.strerror}.", "Check the name."
+        ) from problem
+
+
+def revision_of(session: Session) -> str:
+    """Which step of the migrations the tables stand at."""
+    return str(session.scalar(text("SELECT version_num FROM alembic_version")))
+
+
+def _tables() -> list[Table]:
+    return list(Base.metadata.sorted_tables)
+
+
+def _manifest(z: zipfile.ZipFile, ours: str) -> dict[str, Any]:
+    manifest: dict[str, Any] = json.loads(z.read("manifest.json"))
+    if manifest["format"] != FORMAT:
+        raise ValueError(manifest["format"])
+    if manifest["revision"] > ours:
+        raise BackupError("This backup was made by a newer Airwright.", "Update, then restore.")
+    return manifest
+
+
+def _empty(session: Session, *, replace: bool) -> None:
+    for table in reversed(_tables()):
+        if not replace and table.name in ("jobs", "people"):
+            held = session.scalar(select(func.count()).select_from(table)) or 0
+            if held:
+                raise BackupError(
+                    f"This database already holds {held} {table.name}.",
+                    "Restore into a new one, or say that it may be replaced.",
+                )
+        session.execute(table.delete())
+
+
+def _write_table(session: Session, table: Table, z: zipfile.ZipFile) -> dict[str, Any]:
+    digest, count = hashlib.sha256(), 0
+    with z.open(f"{table.name}.jsonl", "w", force_zip64=True) as out:
+        result = session.execute(select(table).order_by(*table.primary_key.columns))
+        for row in result.mappings():
+            line = json.dumps({key: _out(value) for key, value in row.items()}).encode() + b"\n"
+            digest.update(line)
+            out.write(line)
+            count += 1
+    return {"rows": count, "sha256": digest.hexdigest()}
+
+
+def _read_table(
+    session: Session, table: Table, z: zipfile.ZipFile, expected: dict[str, Any]
+) -> int:
+    digest, count, batch = hashlib.sha256(), 0, []
+    with z.open(f"{table.name}.jsonl") as lines:
+        for line in _lines(lines):
+            digest.update(line)
+            batch.append({key: _in(value) for key, value in json.loads(line).items()})
+            count += 1
+            if len(batch) == BATCH:
+                session.execute(insert(table), batch)
+                batch = []
+    if batch:
+        session.execute(insert(table), batch)
+    if (count, digest.hexdigest()) != (expected["rows"], expected["sha256"]):
+        raise BackupError(f"The {table.name} in this backup are damaged.", "Take another backup.")
+    return count
+
+
+def _lines(stream: IO[bytes]) -> Iterator[bytes]:
+    yield from stream
+
+
+def _out(value: Any) -> Any:
+    """JSON knows no bytes, times, dates or decimals: each becomes {"type": text}."""
+    if isinstance(value, bytes):
+        return {"bytes": base64.b64encode(value).decode()}
+    if isinstance(value, dt.datetime):
+        return {"instant": value.isoformat()}
+    if isinstance(value, dt.date):
+        return {"date": value.isoformat()}
+    if isinstance(value, dict):
+        return {"json": value}
+    if value is None or isinstance(value, str | int | float | bool):
+        return value
+    return {"decimal": str(value)}
+
+
+def _in(value: Any) -> Any:
+    if not isinstance(value, dict):
+        return value
+    ((kind, inner),) = value.items()
+    return _READERS[kind](inner)
+
+
+def _decimal(digits: str) -> Any:
+    from decimal import Decimal
+
+    return Decimal(digits)
+
+
+_READERS: dict[str, Any] = {
+    "bytes": base64.b64decode,
+    "instant": dt.datetime.fromisoformat,
+    "date": dt.date.fromisoformat,
+    "json": lambda value: value,
+    "decimal": _decimal,
+}

@@ -1,0 +1,147 @@
+"""Opening a database, bringing its tables up to date, and one transaction at a time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import Connection, Engine, create_engine, event, text
+from sqlalchemy.engine import make_url
+from sqlalchemy.exc import ArgumentError, DBAPIError
+from sqlalchemy.orm import Session
+
+from airwright.store.errors import StoreError
+
+MIGRATION_LOCK = 20270522
+"""Key of the PostgreSQL lock that lets one machine at a time bring the tables up to date."""
+
+BUSY_MS = 15_000
+"""How long a writer waits for another one in SQLite."""
+
+
+def default_address(folder: Path | None = None) -> str:
+    """The address of the studio's own SQLite file, in the user's data folder."""
+    if folder is None:
+        from platformdirs import user_data_path
+
+        folder = user_data_path("airwright", appauthor=False)
+    return f"sqlite:///{folder / 'desk.db'}"
+
+
+class Database:
+    """One database, open. Make it with `open_database`."""
+
+    def __init__(self, engine: Engine) -> None:
+        self.engine = engine
+        self._writer = engine.execution_options(airwright_writes=True)
+
+    @property
+    def is_sqlite(self) -> bool:
+        """Whether this is the file on this machine rather than a server."""
+        return self.engine.dialect.name == "sqlite"
+
+    @contextmanager
+    def reading(self) -> Iterator[Session]:
+        """One consistent look at the data; nothing is written."""
+        with self.engine.connect() as connection:
+            if not self.is_sqlite:
+                connection = connection.execution_options(isolation_level="REPEATABLE READ")
+            with Session(connection, expire_on_commit=False, autoflush=False) as session:
+                yield session
+                session.rollback()
+
+    @contextmanager
+    def writing(self) -> Iterator[Session]:
+        """One transaction: all of it is kept, or none of it."""
+        with Session(self._writer, expire_on_commit=False) as session, session.begin():
+            yield session
+
+    def close(self) -> None:
+        """Let go of all connections."""
+        self.engine.dispose()
+
+
+def open_database(address: str, *, migrate: bool = True) -> Database:
+    """Open a database and bring its tables up to date.
+
+    Args:
+        address: "sqlite:///PATH" or "postgresql+psycopg://USER@HOST/NAME".
+        migrate: whether to bring the tables up to date.
+
+    Raises:
+        StoreError: the address is none of ours, or nobody answers there.
+    """
+    engine = _engine(address)
+    try:
+        if migrate:
+            _migrate(engine)
+        else:
+            engine.connect().close()
+    except DBAPIError as problem:
+        engine.dispose()
+        raise StoreError(
+            f"The database does not open: {str(problem.orig).strip().splitlines()[0]}",
+            "Check the address, that the server runs, and that this user may write there.",
+        ) from problem
+    return Database(engine)
+
+
+def _engine(address: str) -> Engine:
+    mend = "Use sqlite:///FILE or postgresql+psycopg://USER@HOST/NAME."
+    try:
+        url = make_url(address)
+    except ArgumentError:
+        raise StoreError("This is no database address.", mend) from None
+    if url.drivername not in ("sqlite", "sqlite+pysqlite", "postgresql+psycopg"):
+        raise StoreError(f'"{url.drivername}" is no database we can use.', mend)
+    if url.drivername.startswith("postgresql"):
+        return create_engine(url, pool_pre_ping=True, pool_size=10, max_overflow=20)
+    if not url.database or url.database == ":memory:":
+        raise StoreError("A database in memory would lose everything.", "Name a file for it.")
+    Path(url.database).parent.mkdir(parents=True, exist_ok=True)
+    engine = create_engine(
+        url, connect_args={"timeout": BUSY_MS / 1000}, pool_size=10, max_overflow=40
+    )
+    event.listen(engine, "connect", _prepare_sqlite)
+    event.listen(engine, "begin", _begin_sqlite)
+    return engine
+
+
+def _prepare_sqlite(connection: Any, _record: Any) -> None:
+    # The driver must not begin transactions on its own, or DDL and reads escape ours.
+    connection.isolation_level = None
+    for pragma in (
+        "journal_mode=WAL",
+        "synchronous=FULL",  # what was confirmed survives even a power cut
+        "foreign_keys=ON",
+        f"busy_timeout={BUSY_MS}",
+    ):
+        connection.execute(f"PRAGMA {pragma}")
+
+
+def _begin_sqlite(connection: Connection) -> None:
+    # A writer takes its lock at once: a reader that turned writer could only fail.
+    writes = connection.get_execution_options().get("airwright_writes")
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+
+
+def _migrate(engine: Engine) -> None:
+    from alembic import command
+
+    with engine.execution_options(airwright_writes=True).begin() as connection:
+        if engine.dialect.name == "postgresql":
+            connection.execute(text("SELECT pg_advisory_xact_lock(:key)"), {"key": MIGRATION_LOCK})
+        config = alembic_config(connection)
+        command.upgrade(config, "head")
+
+
+def alembic_config(connection: Connection) -> Any:
+    """The migration tool's settings, bound to an open connection."""
+    from alembic.config import Config
+
+    config = Config()
+    config.set_main_option("script_location", str(Path(__file__).parent / "migrations"))
+    config.attributes["connection"] = connection
+    return config

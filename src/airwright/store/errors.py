@@ -1,0 +1,31 @@
+"""What can go wrong in the store, for developers; the desk words it for people."""
+
+from __future__ import annotations
+
+
+class StoreError(Exception):
+    """The store could not do what was asked; `what` and `mend` are for people."""
+
+    def __init__(self, what: str, mend: str) -> None:
+        super().__init__(f"{what} {mend}")
+        self.what = what
+        self.mend = mend
+
+
+class Missing(StoreError):
+    """A row that is not there (any more)."""
+
+    def __init__(self, thing: str) -> None:
+        super().__init__(f"This {thing} is not here any more.", "Go back to the book.")
+
+
+class Overtaken(StoreError):
+    """Somebody else changed the same thing first.
+
+    Attributes:
+        current: the version that stands now.
+    """
+
+    def __init__(self, current: int, what: str = "Somebody else changed this first.") -> None:
+        super().__init__(what, "Look at what stands now, then make your change again.")
+        self.current = current

@@ -1,0 +1,189 @@
+"""Who may come in: people, sittings, and the slowing down after wrong passwords."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Literal, get_args
+
+from sqlalchemy import delete, func, select
+from sqlalchemy.orm import Session
+
+from airwright.store.errors import Missing, StoreError
+from airwright.store.tables import Knock, Person, Sitting
+from airwright.store.types import digest, new_token, now
+
+Role = Literal["owner", "designer", "crew"]
+ROLES: tuple[Role, ...] = get_args(Role)
+
+SITTING_LASTS = dt.timedelta(days=14)
+"""A sitting ends by itself this long after it began."""
+
+SITTING_RESTS = dt.timedelta(hours=12)
+"""… or this long after it was last used."""
+
+SHORTEST_PASSWORD = 10
+
+FREE_TRIES = 4
+"""Wrong passwords before the door slows down."""
+
+LONGEST_WAIT_S = 900.0
+"""The most anybody waits after wrong passwords [s]."""
+
+WINDOW = dt.timedelta(hours=1)
+
+
+class People:
+    """Accounts and sittings, within one transaction."""
+
+    def __init__(self, session: Session) -> None:
+        self.session = session
+
+    def any(self) -> bool:
+        """Whether the desk has accounts at all."""
+        return self.session.scalar(select(Person.id).limit(1)) is not None
+
+    def all(self) -> list[Person]:
+        """Everybody, by name."""
+        return list(self.session.scalars(select(Person).order_by(Person.name)))
+
+    def get(self, person_id: str) -> Person:
+        """One person. Raises Missing."""
+        found = self.session.get(Person, person_id)
+        if found is None:
+            raise Missing("account")
+        return found
+
+    def add(self, login: str, name: str, role: Role, password: str) -> Person:
+        """A new account. Raises StoreError when the login is taken or the password is weak."""
+        login = login.strip().lower()
+        if not login:
+            raise StoreError("The login is empty.", "Use a mail address or a short name.")
+        if self.session.scalar(select(Person.id).where(Person.login == login)) is not None:
+            raise StoreError(f'There is an account "{login}" already.', "Choose another login.")
+        person = Person(login=login, name=name.strip() or login, role=role, secret=hashed(password))
+        self.session.add(person)
+        self.session.flush()
+        return person
+
+    def set_password(self, person: Person, password: str) -> None:
+        """A new password; everything this person had open elsewhere ends."""
+        person.secret = hashed(password)
+        self.end_all(person)
+
+    def change_role(self, person: Person, role: Role, *, active: bool) -> None:
+        """Change what somebody may do. Raises StoreError when no owner would be left."""
+        owners = self.session.scalar(
+            select(func.count())
+            .select_from(Person)
+            .where(Person.role == "owner", Person.active, Person.id != person.id)
+        )
+        if (role != "owner" or not active) and not owners:
+            raise StoreError("A desk needs an owner.", "Make somebody else an owner first.")
+        person.role, person.active = role, active
+        self.end_all(person)
+
+    # ---- entering ----------------------------------------------------------------------------
+
+    def wait_s(self, login: str, address: str, at: dt.datetime | None = None) -> float:
+        """Seconds until this login, or anybody from this address, may try again."""
+        moment = at or now()
+        waits = [
+            self._wait(Knock.login == login.strip().lower(), FREE_TRIES, moment),
+            self._wait(Knock.address == address, 4 * FREE_TRIES, moment),
+        ]
+        return max(waits)
+
+    def _wait(self, which: object, free: int, moment: dt.datetime) -> float:
+        rows = self.session.execute(
+            select(Knock.at, Knock.succeeded)
+            .where(which, Knock.at > moment - WINDOW)  # type: ignore[arg-type]
+            .order_by(Knock.at.desc())
+            .limit(60)
+        ).all()
+        failures: list[dt.datetime] = []
+        for when, succeeded in rows:
+            if succeeded:
+                break
+            failures.append(when)
+        if len(failures) < free:
+            return 0.0
+        pause = min(2.0 ** (len(failures) - free + 1), LONGEST_WAIT_S)
+        return max(0.0, pause - (moment - failures[0]).total_seconds())
+
+    def knock(self, login: str, password: str, address: str) -> Person | None:
+        """The person behind login and password, or None; the try is written down."""
+        login = login.strip().lower()[:120]
+        person = self.session.scalar(select(Person).where(Person.login == login))
+        # An unknown login costs the same time as a wrong password, so that none can be guessed.
+        right = _matches(person.secret if person else _decoy(), password)
+        welcome = person is not None and right and person.active
+        self.session.add(Knock(login=login, address=address[:64], succeeded=welcome, at=now()))
+        self.session.execute(delete(Knock).where(Knock.at < now() - 24 * WINDOW))
+        return person if welcome else None
+
+    def sit_down(self, person: Person) -> str:
+        """Begin a sitting; returns its token, which is kept nowhere."""
+        token = new_token()
+        moment = now()
+        self.session.execute(delete(Sitting).where(Sitting.ends < moment))
+        self.session.add(
+            Sitting(
+                token_digest=digest(token),
+                person_id=person.id,
+                started=moment,
+                seen=moment,
+                ends=moment + SITTING_LASTS,
+            )
+        )
+        return token
+
+    def sitting(self, token: str, at: dt.datetime | None = None) -> tuple[Sitting, Person] | None:
+        """The sitting of a token, while it lasts and its person may come in."""
+        moment = at or now()
+        row = self.session.get(Sitting, digest(token))
+        if row is None or row.ends < moment or row.seen < moment - SITTING_RESTS:
+            return None
+        person = self.session.get(Person, row.person_id)
+        if person is None or not person.active:
+            return None
+        return row, person
+
+    def leave(self, token: str) -> None:
+        """End one sitting."""
+        self.session.execute(delete(Sitting).where(Sitting.token_digest == digest(token)))
+
+    def end_all(self, person: Person) -> None:
+        """End everything a person has open."""
+        self.session.execute(delete(Sitting).where(Sitting.person_id == person.id))
+
+
+def hashed(password: str) -> str:
+    """A password's argon2id hash. Raises StoreError when it is too short to hold."""
+    from argon2 import PasswordHasher
+
+    if len(password) < SHORTEST_PASSWORD:
+        raise StoreError(
+            "This password is too short.", f"Use {SHORTEST_PASSWORD} characters or more."
+        )
+    if len(password) > 500:
+        raise StoreError("This password is too long.", "Keep it below 500 characters.")
+    return PasswordHasher().hash(password)
+
+
+def _matches(secret: str, password: str) -> bool:
+    from argon2 import PasswordHasher
+    from argon2.exceptions import InvalidHashError, VerificationError
+
+    try:
+        return PasswordHasher().verify(secret, password[:500])
+    except (VerificationError, InvalidHashError):
+        return False
+
+
+_DECOYS: list[str] = []
+
+
+def _decoy() -> str:
+    if not _DECOYS:
+        _DECOYS.append(hashed("no account has this password"))
+    return _DECOYS[0]
