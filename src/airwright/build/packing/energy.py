@@ -25,13 +25,18 @@ _TINY = 1e-300
 
 @dataclass(frozen=True, eq=False)
 class Pressing:
-    """One-sided contacts at a state: unit normal (K, 3), force (K,) [N], 1/lever (K,) [1/m]."""
+    """One-sided contacts at a state: unit normal (K, 3), overlap [m], stiffness [N/m].
+
+    `per_m` (K,) [1/m] is how fast the normal turns as the balloon moves sideways; moving
+    along `still` (K, 3), the direction of a pole, it does not turn.
+    """
 
     index: Ints
     normal: Floats
     overlap: Floats
     stiffness: Floats
     per_m: Floats
+    still: Floats | None = None
 
     @property
     def force(self) -> Floats:
@@ -164,7 +169,8 @@ class System:
         if self.pole_radius <= 0.0 or len(x) == 0:
             return _nothing()
         foot_s = nearest_s(self.rail, x, s[self.tie])
-        out = x - on_rail(self.rail, foot_s)[0]
+        foot, tangent = on_rail(self.rail, foot_s)
+        out = x - foot
         rho = np.sqrt(np.einsum("ij,ij->i", out, out)) + _TINY
         overlap = self.radius + self.pole_radius - rho
         index = np.flatnonzero(overlap > 0.0)
@@ -175,6 +181,7 @@ class System:
             overlap[index],
             self.wall[index] * flat,
             1.0 / rho[index],
+            tangent[index],
         )
 
     def _floor(self, x: Floats) -> Pressing:

@@ -144,11 +144,9 @@ def mean_rise(
     if len(period) == 0:
         raise PackingError("a stack needs at least one cluster to repeat")
     size = len(period)
-    ends = -(-_END_LAYERS // size) * size
-    middle = max(_LEAST_LAYERS - 2 * _END_LAYERS, 1)
-    middle = -(-middle // size) * size
-    even = size * (2 if size % 2 else 1)  # turns alternate, so read an even number of layers
-    middle = -(-middle // even) * even
+    block = 2 * size if size % 2 else size  # turns go to and fro: read an even number of layers
+    ends = -(-_END_LAYERS // block) * block
+    middle = -(-(_LEAST_LAYERS - 2 * _END_LAYERS) // block) * block
     repeats = (2 * ends + middle) // size + 1
     result = settle(
         list(period) * repeats,
@@ -160,11 +158,22 @@ def mean_rise(
         tolerance=tolerance,
     )
     if not result.sound:
-        raise PackingError(
-            f"a push of {push_n:.0f} N crushes this stack; push less or use firmer balloons"
-        )
+        raise PackingError(_why_unsound(result, push_n))
     s = result.packed.tie_s
     return float(s[ends + middle] - s[ends]) / middle
+
+
+def _why_unsound(result: Settled, push_n: float) -> str:
+    if crushed(result.problem, result.packed) > DEEPEST_OVERLAP or np.any(result.rise_m <= 0.0):
+        return (
+            f"a push of {push_n:.0f} N crushes these clusters into each other; push less, or "
+            "use more balloons a cluster or shorter necks so that they carry each other"
+        )
+    return (
+        f"these clusters do not come to rest under a push of {push_n:.0f} N (forces are out by "
+        f"{result.packed.residual:.0%} of a contact); they stand on top of each other like "
+        "a pile of balls and slip: use more balloons a cluster"
+    )
 
 
 def pitch(

@@ -79,7 +79,10 @@ def _blocks(pressing: Pressing, keep: float) -> Floats:
     (-f/d) can make the whole indefinite, so only a share `keep` of it is kept.
     """
     side = keep * pressing.force * pressing.per_m
-    return _outer(pressing.normal, pressing.stiffness + side, -side)
+    block = _outer(pressing.normal, pressing.stiffness + side, -side)
+    if pressing.still is not None:
+        block += _outer(pressing.still, side, np.zeros(len(side)))
+    return block
 
 
 def _outer(n: Floats, along: Floats, everywhere: Floats) -> Floats:
