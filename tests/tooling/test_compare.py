@@ -53,7 +53,7 @@ def test_rows_are_recorded(tmp_path: Path, options: tuple[str, ...]) -> None:
     assert rows[0] == {
         "test": "tests/validation/test_it.py::test_it", "order": 0, "marker": "published",
         "source": "a book", "what": "a thing", "unit": "m", "ours": 2.001, "published": 2.0,
-        "tolerance": "0.001 relative", "values": 2, "ok": True,
+        "tolerance": "0.1 %", "values": 2, "ok": True,
     }  # fmt: skip
     assert [row["marker"] for row in rows] == ["published", "closed_form"]
 

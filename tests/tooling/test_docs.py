@@ -45,7 +45,7 @@ def test_the_validation_page_shows_what_differs(
     row = {
         "test": "tests/validation/test_moist_air.py::test_x", "order": 0, "marker": "published",
         "source": "a|book", "what": "density", "unit": "kg/m3", "ours": 1.23456789,
-        "published": 1.2, "tolerance": "0.01 relative", "values": 3, "ok": False,
+        "published": 1.2, "tolerance": "1 %", "values": 3, "ok": False,
     }  # fmt: skip
     rows = tmp_path / "rows.json"
     rows.write_text(json.dumps([row]))

@@ -106,6 +106,7 @@ def plain(value: Any) -> Any:
 
 
 def describe(rtol: float | None, atol: float | None) -> str:
-    parts = [f"{rtol:g} relative"] if rtol is not None else []
-    parts += [f"{atol:g} absolute"] if atol is not None else []
+    """How far ours may be off: "0.1 %", "0.02" (in the unit of the row), or "equal"."""
+    parts = [f"{100 * rtol:g} %"] if rtol is not None else []
+    parts += [f"{atol:g}"] if atol is not None else []
     return " + ".join(parts) or "equal"

@@ -91,7 +91,7 @@ def line(row: Record) -> Iterator[str]:
     yield code(row.name)
     yield row.help + (f" Written {code(row.example)}." if row.example else "")
     yield takes(row)
-    yield "**must be given**" if row.required else code(row.default or "")
+    yield "**required**" if row.required else code(row.default or "")
 
 
 def takes(row: Record) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import json
 import math
 from collections import Counter, defaultdict
@@ -10,7 +11,8 @@ from typing import Any
 
 from tools.docs.text import cell, generated, table
 
-ROWS = Path(__file__).resolve().parents[2] / "out" / "validation.json"
+ROOT = Path(__file__).resolve().parents[2]
+ROWS = ROOT / "out" / "validation.json"
 #: Marker -> how far a reader may trust the value on the right-hand side.
 ORIGINS = {
     "published": "read in a published text or data set",
@@ -45,7 +47,7 @@ def render() -> str:
     for row in rows:
         by_topic[topic(row["test"])].append(row)
     for name in sorted(by_topic):
-        parts += [f"## {name}", topic_table(by_topic[name])]
+        parts += [f"## {name}", about(by_topic[name][0]["test"]), topic_table(by_topic[name])]
     return "\n\n".join(parts) + "\n"
 
 
@@ -66,16 +68,25 @@ def topic(test: str) -> str:
     return stem[:1].upper() + stem[1:]
 
 
+def about(test: str) -> str:
+    """The first paragraph on top of the test file: the outside source."""
+    path = ROOT / test.split("::")[0]
+    if not path.is_file():
+        return ""
+    head = ast.get_docstring(ast.parse(path.read_text(encoding="utf-8"))) or ""
+    return " ".join(head.split("\n\n")[0].split())
+
+
 def topic_table(rows: list[dict[str, Any]]) -> str:
     """One line a comparison."""
     return table(
-        ("what", "ours", "outside", "allowed", "source", "origin"),
+        ("what", "ours", "outside", "may be off by", "source", "origin"),
         (
             (
                 row["what"] + (f" ({row['values']} values)" if row["values"] > 1 else ""),
                 figure(row["ours"], row["unit"]) + ("" if row["ok"] else " ✗"),
                 figure(row["published"], row["unit"]),
-                row["tolerance"],
+                allowed(row["tolerance"], row["unit"]),
                 row["source"],
                 words(row["marker"]),
             )
@@ -87,9 +98,21 @@ def topic_table(rows: list[dict[str, Any]]) -> str:
 def figure(value: Any, unit: str) -> str:
     """Six significant digits, so that the last bits of a machine do not change the page."""
     if isinstance(value, float):
-        value = f"{value:.6g}" if math.isfinite(value) else str(value)
-    shown = f"{value} {unit}".strip()
+        value = f"{value + 0.0:.6g}" if math.isfinite(value) else str(value)
+    shown = f"{value} {known(unit)}".strip()
     return cell(shown).replace("*", "\\*").replace("<", "&lt;")
+
+
+def allowed(tolerance: str, unit: str) -> str:
+    """The tolerance with the unit that an absolute one is meant in."""
+    if tolerance == "equal" or tolerance.endswith("%"):
+        return tolerance
+    return f"{tolerance} {known(unit)}".strip()
+
+
+def known(unit: str) -> str:
+    """The unit, empty where a test writes a dash or a one for a plain number."""
+    return "" if unit in ("-", "1", "–") else unit
 
 
 def words(marker: str) -> str:
