@@ -20,6 +20,7 @@ PAGES: tuple[tuple[str, Callable[[], str], bool], ...] = (
     ("commands.md", commands.render, True),
     ("job-file.md", job_file.render, True),
     ("plan-file.md", plan_file.render, True),
+    ("plan.schema.json", plan_file.schema_text, True),
     ("validation.md", validation.render, False),
 )
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import importlib.util
 import json
 from collections.abc import Iterator
 from importlib.resources import files
@@ -14,32 +13,24 @@ INTRO = """# plan.json
 
 What other programs read. Keys may be added in later versions; none is changed or dropped.
 Money is text (`"184.50"`), so that no program rounds it by accident. Lengths are metres unless
-the name says otherwise.
+the name says otherwise. For programs that check what they read: the
+[JSON Schema](plan.schema.json).
 """
-ABSENT = "The schema is not there yet."
 
 
 def render() -> str:
     """The page, from the schema that ships in the package."""
-    parts = [generated("the JSON Schema in the package"), INTRO.rstrip()]
-    schema = find_schema()
-    if schema is None:
-        return "\n\n".join([*parts, ABSENT]) + "\n"
+    schema = json.loads(schema_text())
     rows = list(keys(schema, schema, ""))
+    parts = [generated("the JSON Schema in the package"), INTRO.rstrip()]
     parts.append(table(("key", "holds", "meaning"), rows))
     return "\n\n".join(parts) + "\n"
 
 
-def find_schema() -> dict[str, Any] | None:
-    """The schema, wherever in the plan or papers room it is kept."""
-    for room in ("airwright.plan", "airwright.papers"):
-        if importlib.util.find_spec(room) is None:
-            continue
-        for entry in files(room).iterdir():
-            if entry.name.endswith(".schema.json") and "plan" in entry.name:
-                found: dict[str, Any] = json.loads(entry.read_text(encoding="utf-8"))
-                return found
-    return None
+def schema_text() -> str:
+    """The schema as it ships, for the site to offer too."""
+    source = files("airwright.plan") / "schema" / "plan.schema.json"
+    return source.read_text(encoding="utf-8")
 
 
 def keys(schema: dict[str, Any], node: dict[str, Any], place: str) -> Iterator[tuple[str, ...]]:
@@ -76,7 +67,12 @@ def holds(schema: dict[str, Any], node: dict[str, Any]) -> str:
     else:
         kind = node.get("type", "")
         kinds = [kind] if isinstance(kind, str) else list(kind)
-        plain = {"object": "table", "string": "text", "integer": "whole number"}
+        plain = {
+            "object": "table",
+            "string": "text",
+            "integer": "whole number",
+            "boolean": "true or false",
+        }
         text = " or ".join(plain.get(k, k) for k in kinds if k != "null")
         if "null" in kinds:
             text += " or null"
