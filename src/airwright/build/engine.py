@@ -15,6 +15,8 @@ from airwright.job.models import Job, ShadeSpec
 from airwright.job.studio import Measured, Studio
 from airwright.units import LENGTH, show
 
+LONGEST_SHADE_NAME = 60
+
 Progress = Callable[[int, int, str], None]
 
 
@@ -79,13 +81,20 @@ def check(
 def _check_shades(job: Job, ctx: Context) -> list[Finding]:
     found = []
     for name, value in job.shades.items():
-        if isinstance(value, str) and not value.startswith("#") and name not in ctx.shades:
-            found.append(_no_stock_shade(name, value, ctx))
-        if isinstance(value, str) and value.startswith("#") and not _is_colour(value):
+        place = f"shades.{name}"
+        if len(name) > LONGEST_SHADE_NAME:
+            what = f'"{name[:20]}…" is too long for the name of a shade.'
+            mend = f"Keep it to {LONGEST_SHADE_NAME} characters."
+            found.append(error("too-long-text", place, what, mend))
+        if isinstance(value, ShadeSpec):
+            if value.inner and value.inner not in ctx.shades:
+                found.append(_no_stock_shade(place, value.inner, ctx))
+        elif not value.startswith("#"):
+            if value not in ctx.catalog.shades:
+                found.append(_no_stock_shade(place, value, ctx))
+        elif not _is_colour(value):
             what = f'"{value[:20]}" is no colour.'
-            found.append(error("colour", f"shades.{name}", what, 'Write it like "#f0705a".'))
-        if isinstance(value, ShadeSpec) and value.inner and value.inner not in ctx.shades:
-            found.append(_no_stock_shade(name, value.inner, ctx))
+            found.append(error("colour", place, what, 'Write it like "#f0705a".'))
     return found
 
 
@@ -93,10 +102,10 @@ def _is_colour(value: str) -> bool:
     return len(value) == 7 and all(char in "0123456789abcdefABCDEF" for char in value[1:])
 
 
-def _no_stock_shade(name: str, value: str, ctx: Context) -> Finding:
+def _no_stock_shade(place: str, value: str, ctx: Context) -> Finding:
     known = ", ".join(list(ctx.catalog.shades)[:12])
     what = f'"{value[:40]}" is neither a colour nor a shade in stock.'
-    return error("unknown-shade", f"shades.{name}", what, f'Write "#f0705a", or one of: {known}, …')
+    return error("unknown-shade", place, what, f'Write "#f0705a", or one of: {known}, …')
 
 
 def build(

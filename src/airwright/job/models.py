@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
 from pydantic import Field, SerializeAsAny, field_validator
 from pydantic_core import PydanticCustomError
@@ -122,16 +122,6 @@ class Job(Table):
     shades: dict[str, str | ShadeSpec] = Field(default_factory=dict)
     pieces: tuple[SerializeAsAny[PieceSpec], ...] = ()
     options: tuple[OptionSpec, ...] = ()
-
-    @field_validator("shades")
-    @classmethod
-    def _colours(cls, shades: dict[str, Any]) -> dict[str, Any]:
-        for name, value in shades.items():
-            if isinstance(value, str) and value.startswith("#"):
-                ShadeSpec(colour=value)
-            if len(name) > 60:
-                raise ValueError("a shade's name is too long")
-        return shades
 
     def effective_options(self) -> tuple[OptionSpec, ...]:
         """The options, or all pieces as one option when the file names none."""

@@ -10,13 +10,16 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
-from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
+from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler, ValidationInfo
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import PydanticCustomError, core_schema
 
 from airwright import units
 
 LONGEST_TEXT = 2000
+
+WRITTEN = {"from": "file"}
+"""Validation context of values that a person wrote: a number without a unit is refused."""
 
 
 @dataclass(frozen=True)
@@ -65,9 +68,10 @@ class Param:
     ) -> core_schema.CoreSchema:
         inner = handler(source)
         if self.kind is None:
-            return core_schema.no_info_after_validator_function(self._check, inner)
+            checked = core_schema.no_info_after_validator_function(self._check, inner)
+            return core_schema.no_info_before_validator_function(_no_yes_or_no, checked)
         kind = self.kind
-        return core_schema.no_info_before_validator_function(
+        return core_schema.with_info_before_validator_function(
             self._read,
             core_schema.union_schema([core_schema.none_schema(), core_schema.float_schema()]),
             serialization=core_schema.plain_serializer_function_ser_schema(
@@ -85,11 +89,12 @@ class Param:
         described["description"] = self.help
         return described
 
-    def _read(self, value: object) -> float | None:
-        if value is None or type(value) is float:
+    def _read(self, value: object, info: ValidationInfo) -> float | None:
+        """Text with a unit from a file; SI floats only from code, where `WRITTEN` is not set."""
+        assert self.kind is not None
+        if value is None or (type(value) is float and info.context != WRITTEN):
             number = value
         else:
-            assert self.kind is not None
             try:
                 number = units.parse(value, self.kind)
             except units.UnitError as problem:
@@ -139,3 +144,15 @@ class Param:
                         "mend": f"Use {limit} at the {side}.",
                     },
                 )
+
+
+def _no_yes_or_no(value: Any) -> Any:
+    """`true` would pass as the number 1; no key of ours is a yes or no."""
+    if isinstance(value, bool):
+        word = str(value).lower()
+        raise PydanticCustomError(
+            "yes_or_no",
+            "{what}",
+            {"what": f"{word} is no value here.", "mend": "Write a number or words in quotes."},
+        )
+    return value

@@ -14,6 +14,7 @@ from pydantic import ValidationError
 from airwright.job import crosscheck, locate
 from airwright.job.findings import Finding, error, has_errors, in_order, place_of
 from airwright.job.models import FORMAT, Job
+from airwright.job.params import WRITTEN
 from airwright.job.pieces import PieceSpec
 from airwright.job.translate import findings_of
 
@@ -170,7 +171,8 @@ def _validate(
         )
     places = tuple(place for place, _ in pieces)
     try:
-        job = Job.model_validate({**raw, "pieces": [piece for _, piece in pieces]})
+        whole = {**raw, "pieces": [piece for _, piece in pieces]}
+        job = Job.model_validate(whole, context=WRITTEN)
     except ValidationError as problem:
         return None, places, findings + findings_of(problem, (), Job)
     return job, places, findings + crosscheck.findings(job, places, _names(raw_pieces))
@@ -207,7 +209,7 @@ def _read_pieces(
             findings.append(_kind_finding(index, table.get("kind"), kinds))
             continue
         try:
-            pieces.append((f"pieces[{index}]", spec.model_validate(table)))
+            pieces.append((f"pieces[{index}]", spec.model_validate(table, context=WRITTEN)))
         except ValidationError as problem:
             findings += findings_of(problem, ("pieces", index), spec)
     return pieces, findings

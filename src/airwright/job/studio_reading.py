@@ -9,6 +9,7 @@ from pydantic import ValidationError
 from airwright.catalog import UnknownName
 from airwright.job import locate
 from airwright.job.findings import Finding, error
+from airwright.job.params import WRITTEN
 from airwright.job.reading import located, read_toml
 from airwright.job.studio import STUDIO_FORMAT, Studio
 from airwright.job.translate import findings_of
@@ -33,7 +34,7 @@ def read_studio(data: bytes | str) -> StudioReading:
         mend = f'Put this at the top: format = "{STUDIO_FORMAT}"'
         return StudioReading(None, located([error("format", "format", what, mend)], places))
     try:
-        studio = Studio.model_validate(raw)
+        studio = Studio.model_validate(raw, context=WRITTEN)
         studio.catalog()
     except ValidationError as problem:
         return StudioReading(None, located(findings_of(problem, (), Studio), places))

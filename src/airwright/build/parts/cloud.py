@@ -41,7 +41,7 @@ def settle_cloud(layer: Layer, pressure_pa: float, pole_radius_m: float) -> Clou
     """Where the balloons of one cloud come to rest round the pole."""
     radius = np.array(layer.radius)
     neck = np.array(layer.neck)
-    start = _clear_of_pole(cluster_start(radius, np.zeros(3), neck))
+    start = _in_ring_order(_clear_of_pole(cluster_start(radius, np.zeros(3), neck)), radius)
     packed = relax(
         SoftPacking(
             centre0=start,
@@ -57,6 +57,16 @@ def settle_cloud(layer: Layer, pressure_pa: float, pole_radius_m: float) -> Clou
         TOLERANCE,
     )
     return CloudShape(packed.centre, radius, residual_of(packed))
+
+
+def _in_ring_order(centre: Floats, radius: Floats) -> Floats:
+    """Equal balloons renumbered round the left-right axis, so that dealt shades alternate."""
+    ordered = centre.copy()
+    for size in np.unique(radius):
+        rows = np.flatnonzero(radius == size)
+        turn = np.round(np.arctan2(centre[rows, 2], -centre[rows, 1]), 6)
+        ordered[rows] = centre[rows[np.lexsort((centre[rows, 0], turn))]]
+    return ordered
 
 
 def _clear_of_pole(centre: Floats) -> Floats:
