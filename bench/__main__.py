@@ -95,6 +95,7 @@ def main(arguments: list[str]) -> int:
     for name in modules(options.names):
         module = importlib.import_module(f"bench.{name}")
         if not hasattr(module, "run"):
+            print(f"({name} has no run(quick): python -m bench.{name})\n", flush=True)
             continue
         started = time.perf_counter()
         try:
