@@ -52,8 +52,8 @@ def helium_compressibility(pressure_pa: Real, temperature_c: Real) -> Floats:
 
     Validity
     --------
-    0 to 450 bar, -60 to 80 °C; else OutOfRangeError. Within 1e-3 of the reference equation
-    up to 300 bar around room temperature.
+    0 to 450 bar, -60 to 80 °C; else OutOfRangeError. Within 2e-4 of the reference equation
+    up to 250 bar at 15 and 20 °C.
 
     References
     ----------
