@@ -213,3 +213,126 @@ def swirl_column(
         )
     )
     return make.done()
+
+
+def cloud_column() -> Assembly:
+    """Clouds at foot and head, a fringe sleeve, fillers on loops, a topper that leans."""
+    make = Maker("Cloud column", "column")
+    large, small, tiny = round_stock(17, 15), round_stock(11, 10), round_stock(5, 4.5)
+    make.stand(1.75)
+    make.fabrics.append(Fabric("fringe", 0.09, 0.40, 1.45, 2, 1.3, 1.05, GOLD))
+    for layer, z in enumerate((0.42, 1.42)):
+        stocks = [large, small, small, large, small, small]
+        shades = [TEAL, WHITE, WHITE, TEAL, WHITE, TEAL]
+        make.ring((0, 0, z), stocks, shades, 0.0, layer, lift=[0, -0.35, 0.4, 0, 0.35, -0.4])
+    for k, (x, z) in enumerate(((-0.2, 0.66), (0.22, 0.62), (-0.2, 1.2), (0.2, 1.66))):
+        tie = (x, -0.22, z)
+        make.ring(tie, [tiny] * 4, [CORAL] * 4, 0.3 * k, NO_CLUSTER, role=Role.FILLER)
+        make.strands.append(
+            Strand("loop", ((x * 0.3, 0, z), tie), 0.006, CORAL, stock_size="260", balloons=0.25)
+        )
+    make.layers = 2
+    make.topper(1.72, round_stock(24, 22), WHITE, lean=0.22)
+    return make.done()
+
+
+def textured_column() -> Assembly:
+    """Quads of 5 in, then two 11 in and two 5 in, all small ones to the front."""
+    make = Maker("Pebble column", "column")
+    large, tiny = round_stock(11, 9.5), round_stock(5, 4.5)
+    make.stand(1.8)
+    z = 0.1
+    for layer in range(16):
+        if layer % 2:
+            stocks, shades = [tiny, large, tiny, large], [WHITE, SAND, WHITE, CORAL]
+            make.ring((0, 0, z), stocks, shades, -math.pi / 2, layer, drop=0.0)
+            z += 0.085
+        else:
+            make.ring((0, -0.06, z), [tiny] * 4, [WHITE] * 4, -math.pi / 4, layer, drop=0.0)
+            z += 0.12
+    make.layers = 16
+    make.topper(z + 0.05, round_stock(24, 22), PEARL)
+    return make.done()
+
+
+def packed_arch(width: float = 3.0, quads: int = 30) -> Assembly:
+    """Quads along a half circle on a rod, in four shades."""
+    make = Maker("Packed arch", "arch")
+    stock = round_stock(11, 9.5)
+    rise = width / 2
+    turn = np.linspace(0, math.pi, 60)
+    rod = tuple((-rise * math.cos(t), 0.0, 0.12 + rise * math.sin(t)) for t in turn)
+    make.hardware += [
+        HardwarePlaced("arch frame rod", "frame", 5.0, "m", rod, 0.012),
+        HardwarePlaced("arch foot plate", "base", 1, "each", ((-rise, 0, 0),), 0.45, 0.03),
+        HardwarePlaced("arch foot plate", "base", 1, "each", ((rise, 0, 0),), 0.45, 0.03),
+    ]
+    for layer in range(quads):
+        t = math.pi * (layer + 0.5) / quads
+        along = np.array([math.sin(t), 0.0, math.cos(t)])
+        out = np.array([-math.cos(t), 0.0, math.sin(t)])
+        tie = np.array([-rise * math.cos(t), 0.0, 0.12 + rise * math.sin(t)])
+        cluster = len(make.clusters)
+        names = tuple(s.name for s in SWIRL)
+        at = (float(tie[0]), 0.0, float(tie[2]))
+        make.clusters.append(ClusterMade("4 x 11in @ 9.5in", names, ("11in",) * 4, at))
+        for k in range(4):
+            a = layer * math.pi / 4 + k * math.pi / 2 + math.pi / 4
+            way = math.cos(a) * out + math.sin(a) * np.array([0.0, -1.0, 0.0]) - 0.05 * along
+            centre = tie + 0.66 * stock.inflated_m * way
+            make.balloon(centre, way, stock, SWIRL[k], cluster=cluster, layer=layer, slot=k)
+    make.layers = quads
+    return make.done()
+
+
+FOIL = Stock("18in foil round", Family.FOIL, 18 * INCH, 14.5 * INCH, outline="round", helium=True)
+STAR = Stock("19in foil star", Family.FOIL, 19 * INCH, 15.5 * INCH, outline="star", helium=True)
+BURST = Stock("26in foil starburst", Family.FOIL, 26 * INCH, 24 * INCH, outline="starburst")
+
+
+def bouquet() -> Assembly:
+    """Seven balloons on ribbons from one weight: latex, clear with one inside, foils."""
+    make = Maker("Bouquet", "bouquet")
+    weight = HardwarePlaced("bouquet weight 170 g", "weight", 1, "each", ((0, 0, 0),), 0.07, 0.07)
+    make.hardware.append(weight)
+    stock = round_stock(11, 10.5, helium=True)
+    double = Shade("clear over rose", "#eef3f5", "clear", "#e7a1ad")
+    plan = [
+        (stock, CORAL, -0.20, 0.06, 1.48),
+        (stock, PEARL, 0.19, 0.08, 1.53),
+        (STAR, GOLD, 0.0, 0.02, 2.12),
+        (stock, double, -0.22, -0.1, 1.82),
+        (stock, GOLD, 0.24, -0.06, 1.87),
+        (FOIL, PEARL, 0.02, -0.18, 1.45),
+        (stock, CLEAR, 0.0, 0.12, 1.72),
+    ]
+    for kind, shade, x, y, z in plan:
+        row = make.balloon((x, y, z), (x * 0.25, y * 0.2, 1), kind, shade, role=Role.FLOATER)
+        low = z - 1.35 * kind.inflated_m / 2
+        bend = ((0.3 * x, 0.3 * y, 0.5), (0.75 * x, 0.75 * y, 1.0))
+        path = ((0, 0, 0.07), *bend, (x * 0.98, y, low))
+        make.strands.append(Strand(f"ribbon {row}", path, 0.005, WHITE, item="curling ribbon"))
+    return make.done()
+
+
+def garland(count: int = 90, seed: int = 3) -> Assembly:
+    """A random mix along a swag, each balloon where it presses least on the others."""
+    make = Maker("Organic garland", "garland")
+    rng = np.random.default_rng(seed)
+    sizes = [round_stock(5, 4.5), round_stock(11, 9), round_stock(11, 10.5), round_stock(17, 15)]
+    shades = [CORAL, SAND, TEAL, WHITE, PEARL, GOLD]
+    centres, radii = np.zeros((0, 3)), np.zeros(0)
+    for _ in range(count):
+        stock = sizes[rng.choice(4, p=[0.35, 0.25, 0.28, 0.12])]
+        r = stock.inflated_m / 2
+        t = rng.uniform(-1, 1, 24)
+        line = np.column_stack([1.5 * t, 0 * t, 2.1 - 0.75 * (1 - t * t)])
+        way = rng.normal(size=(24, 3)) * [0.5, 1, 1]
+        way /= np.linalg.norm(way, axis=1, keepdims=True)
+        spot = line + way * rng.uniform(0.05, 0.2, (24, 1))
+        gap = np.linalg.norm(spot[:, None] - centres[None], axis=2)
+        press = (np.maximum(0.0, r + radii[None] - gap) ** 2).sum(axis=1)
+        k = int(press.argmin())
+        centres, radii = np.concatenate([centres, spot[k : k + 1]]), np.append(radii, r)
+        make.balloon(spot[k], way[k], stock, shades[rng.integers(len(shades))])
+    return make.done()

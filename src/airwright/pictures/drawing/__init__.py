@@ -1,6 +1,11 @@
 """Vector drawings of an Assembly: views, building steps, scenes, charts and rings."""
 
+from airwright.pictures.drawing.chart import Style, draw_chart
 from airwright.pictures.drawing.draw import draw
+from airwright.pictures.drawing.ring import draw_ring
+from airwright.pictures.drawing.scene import Standing, arrange, draw_scene
+from airwright.pictures.drawing.steps import draw_step
+from airwright.pictures.drawing.strip import draw_turnaround
 from airwright.pictures.drawing.svg import to_svg
 from airwright.pictures.drawing.values import (
     Box,
@@ -19,7 +24,15 @@ __all__ = [
     "Element",
     "Options",
     "Sight",
+    "Standing",
+    "Style",
     "View",
+    "arrange",
     "draw",
+    "draw_chart",
+    "draw_ring",
+    "draw_scene",
+    "draw_step",
+    "draw_turnaround",
     "to_svg",
 ]

@@ -174,9 +174,19 @@ def _cross(a0: Floats, a1: Floats, b0: Floats, b1: Floats) -> Floats | None:
 
 
 def paint_balloon(
-    found: Cast, row: int, shade: Shade, *, fade: bool, tag: str, defs: dict[str, str]
+    found: Cast,
+    row: int,
+    shade: Shade,
+    *,
+    fade: bool,
+    tag: str,
+    defs: dict[str, str],
+    mark: str = "",
 ) -> str:
-    """SVG of one round balloon; gradients it needs are added to `defs`."""
+    """SVG of one round balloon; gradients it needs are added to `defs`.
+
+    `shade.inner` is a colour here, and `mark` the SVG of what is printed on it.
+    """
     parts = [base_fill(shade, fade), halo(shade, fade), gloss(shade, fade)]
     for name, markup in parts:
         defs.setdefault(name, markup)
@@ -192,26 +202,26 @@ def paint_balloon(
     body = (
         f'<clipPath id="{own}c"><path id="{own}" d="{d}"/></clipPath>'
         f'<use href="#{own}" fill="url(#{ref(base)})"/>'
-        f'<g clip-path="url(#{own}c)">{_halos(found, row, dark)}'
+        f'<g clip-path="url(#{own}c)">{mark}{_halos(found, row, dark)}'
         f'<use href="#{ref(shine)}"/></g>'
         f'<use href="#{own}" fill="none" stroke="{rim_tone(shade, fade)}" '
         f'stroke-opacity=".5" stroke-width="10"/>'
     )
-    inside = _inner(shade, fade, defs)
+    inside = _inner(shade, d, fade, defs)
     content = neck + inside + body if before else inside + body + neck
     return (
         f'<g transform="translate({number(x)} {number(y)})scale({number(size, 4)})">{content}</g>'
     )
 
 
-def _inner(shade: Shade, fade: bool, defs: dict[str, str]) -> str:
-    """A second balloon inside a clear one."""
+def _inner(shade: Shade, d: str, fade: bool, defs: dict[str, str]) -> str:
+    """A second balloon inside a clear one, of the same outline."""
     if shade.inner is None:
         return ""
     core = Shade(shade.inner, shade.inner, "matte")
     name, markup = base_fill(core, fade)
     defs.setdefault(name, markup)
-    return f'<circle r="{UNIT * 0.93:.0f}" fill="url(#{ref(name)})"/>'
+    return f'<path transform="scale(.93)" fill="url(#{ref(name)})" d="{d}"/>'
 
 
 def _halos(found: Cast, row: int, dark: str) -> str:
@@ -240,8 +250,8 @@ def _halos(found: Cast, row: int, dark: str) -> str:
 
 
 def _facing(away: float) -> float:
-    """1 for a neighbour in front or beside, falling to 0 for one straight behind."""
-    t = min(max((0.72 - away) / 0.72, 0.0), 1.0)
+    """1 for a neighbour in front, less beside, falling to 0 for one straight behind."""
+    t = min(max((0.75 - away) / 1.25, 0.0), 1.0)
     return t * t * (3.0 - 2.0 * t)
 
 

@@ -2,16 +2,27 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from airwright.build.assembly import Assembly
-from airwright.catalog import Family
+from airwright.build.assembly import Assembly, Floats, Shade
+from airwright.catalog import Family, default_catalog
+from airwright.pictures.drawing.around import surround
 from airwright.pictures.drawing.balloon import Cast, cast, paint_balloon
 from airwright.pictures.drawing.camera import Camera, camera
-from airwright.pictures.drawing.props import colour_of, floor_shadow, paint_fabric, paint_plate
-from airwright.pictures.drawing.tube import paint_tube, resample, stretches
+from airwright.pictures.drawing.floor import floor_shadow
+from airwright.pictures.drawing.foil import Placed, frame_of, paint_foil
+from airwright.pictures.drawing.mark import paint_mark
+from airwright.pictures.drawing.props import colour_of, paint_fabric, paint_plate
+from airwright.pictures.drawing.tube import (
+    Stretch,
+    covered,
+    paint_hidden,
+    paint_tube,
+    resample,
+    stretches,
+)
 from airwright.pictures.drawing.values import (
     MM,
     PAPER_SCALE,
@@ -51,8 +62,10 @@ class _Canvas:
         if markup:
             self.parts.append((-round(depth, 6), len(self.parts), Element(kind, markup, row)))
 
-    def reach(self, left: float, top: float, right: float, bottom: float) -> None:
-        box = Box(left, top, right, bottom)
+    def reach(self, points: Floats) -> None:
+        """Grow the box so that it holds points (n, 2) in user units."""
+        (left, top), (right, bottom) = points.min(axis=0), points.max(axis=0)
+        box = Box(float(left), float(top), float(right), float(bottom))
         self.box = box if self.box is None else self.box.union(box)
 
 
@@ -91,6 +104,7 @@ def draw(
     options: Options | None = None,
     show: Only | None = None,
     faded: Only | None = None,
+    knots: bool = True,
 ) -> Drawing:
     """Draw a piece.
 
@@ -100,6 +114,7 @@ def draw(
         options: what to show around it.
         show: only these parts, None for all.
         faded: parts that stay in the background.
+        knots: whether necks and knots are drawn where they show.
 
     Returns:
         The drawing at true scale, one element a visible balloon.
@@ -113,6 +128,7 @@ def draw(
     canvas = _Canvas(eye)
     skip = frozenset(range(len(assembly))) - show.balloons if show else frozenset()
     found = cast(assembly, eye, skip)
+    found.knotted[:] &= knots
     faint = faded or Only(frozenset(), frozenset(), frozenset(), frozenset())
     _balloons(canvas, assembly, found, faint)
     _hardware(canvas, assembly, found, show, faint)
@@ -121,12 +137,11 @@ def draw(
     body = _body_box(assembly, eye)
     elements = [element for _, _, element in sorted(canvas.parts, key=lambda part: part[:2])]
     reach = body if canvas.box is None else body.union(canvas.box)
-    if (opts.floor and show is None) or (opts.floor and faded is not None):
-        shadow = floor_shadow(assembly, eye, canvas.defs)
-        if shadow:
+    if opts.floor:
+        shadow, box = floor_shadow(assembly, eye, canvas.defs)
+        if box is not None:
             elements.insert(0, Element("shadow", shadow))
-    from airwright.pictures.drawing.around import surround
-
+            reach = reach.union(box)
     return surround(
         Drawing(
             title=assembly.name,
@@ -159,19 +174,58 @@ def _body_box(assembly: Assembly, eye: Camera) -> Box:
 def _balloons(canvas: _Canvas, assembly: Assembly, found: Cast, faint: Only) -> None:
     for row in np.flatnonzero(found.seen):
         i = int(row)
-        shade = assembly.shades[assembly.shade[i]]
-        stock = assembly.stocks[assembly.stock[i]]
-        fade = i in faint.balloons
-        if stock.family in (Family.ROUND, Family.LINK):
-            markup = paint_balloon(found, i, shade, fade=fade, tag="c", defs=canvas.defs)
-        else:
-            markup = ""
+        markup, edge = _balloon(canvas, assembly, found, i, fade=i in faint.balloons)
         canvas.add(float(found.centre[i, 2]), "balloon", markup, i)
-        x, y = found.centre[i, 0] * MM, -found.centre[i, 1] * MM
-        arm = found.distances[i] * MM
-        way = found.angles[i]
-        xs, ys = x + arm * np.cos(way), y - arm * np.sin(way)
-        canvas.reach(float(xs.min()), float(ys.min()), float(xs.max()), float(ys.max()))
+        canvas.reach(edge)
+
+
+def _balloon(
+    canvas: _Canvas, assembly: Assembly, found: Cast, i: int, *, fade: bool
+) -> tuple[str, Floats]:
+    """SVG of one balloon of any family, and its outline (n, 2) in user units."""
+    shade = resolved(assembly, assembly.shades[assembly.shade[i]])
+    stock = assembly.stocks[assembly.stock[i]]
+    if stock.family is Family.FOIL:
+        place = Placed(assembly.centre[i], float(assembly.radius[i]), assembly.axis[i])
+        look = stock.outline or "round"
+        return paint_foil(
+            place, look, shade, canvas.camera, fade=fade, tag=f"f{i}-", defs=canvas.defs
+        )
+    if stock.family is Family.MODELLING:
+        return _modelling(canvas, assembly, i, shade.colour, fade=fade)
+    mark = ""
+    if stock.mark:
+        turn = canvas.camera.rows @ frame_of(assembly.axis[i])
+        mark = paint_mark(stock.mark, turn, shade, fade=fade)
+    x, y = found.centre[i, 0] * MM, -found.centre[i, 1] * MM
+    arm, way = found.distances[i] * MM, found.angles[i]
+    edge = np.stack([x + arm * np.cos(way), y - arm * np.sin(way)], axis=1)
+    markup = paint_balloon(found, i, shade, fade=fade, tag="c", defs=canvas.defs, mark=mark)
+    return markup, edge
+
+
+def _modelling(
+    canvas: _Canvas, assembly: Assembly, i: int, colour: str, *, fade: bool
+) -> tuple[str, Floats]:
+    """An inflated modelling balloon: a tube along its axis."""
+    stock, width = assembly.stocks[assembly.stock[i]], 2 * float(assembly.radius[i])
+    half = assembly.axis[i] * max(stock.length_m - width, 0.0) / 2
+    ends = canvas.camera.project(np.stack([assembly.centre[i] - half, assembly.centre[i] + half]))
+    markup = paint_tube(Stretch(ends, 0.0, True, True), width, colour, fade=fade, shiny=True)
+    flat, arm = ends[:, :2] * [MM, -MM], width * MM / 2
+    return markup, np.concatenate([flat - arm, flat + arm])
+
+
+def resolved(assembly: Assembly, shade: Shade) -> Shade:
+    """The shade with `inner` as a colour: looked up in the piece, then in the shades in stock."""
+    if shade.inner is None or shade.inner.startswith("#"):
+        return shade
+    known = {row.name: row.colour for row in assembly.shades}
+    colour = known.get(shade.inner)
+    if colour is None:
+        stocked = default_catalog().shades.get(shade.inner)
+        colour = stocked.colour if stocked is not None else None
+    return replace(shade, inner=colour)
 
 
 def _hardware(
@@ -191,8 +245,16 @@ def _hardware(
         line = canvas.camera.project(resample(part.path, round_off=part.use != "pole"))
         width = part.diameter_m or 0.004
         for piece in stretches(line, width / 2, found):
-            markup = paint_tube(piece, width, colour_of(part), fade=fade, shiny=True)
+            markup = paint_tube(piece, width, colour_of(part), fade=fade, shiny=False)
             canvas.add(piece.depth, "hardware", markup, index)
+        if show is not None and not fade:
+            _ghost(canvas, line, found, (colour_of(part), width), index)
+
+
+def _ghost(canvas: _Canvas, line: Floats, found: Cast, look: tuple[str, float], index: int) -> None:
+    """On a step's drawing, what is new but hidden is shown through as a dashed line."""
+    for run in covered(line, found):
+        canvas.add(-np.inf, "hidden", paint_hidden(run, *look), index)
 
 
 def _strands(
@@ -211,6 +273,8 @@ def _strands(
                 shiny=strand.stock_size is not None,
             )
             canvas.add(piece.depth, "strand", markup, index)
+        if show is not None and index not in faint.strands:
+            _ghost(canvas, line, found, (strand.shade.colour, strand.diameter_m), index)
 
 
 def _fabrics(canvas: _Canvas, assembly: Assembly, show: Only | None, faint: Only) -> None:
@@ -220,7 +284,5 @@ def _fabrics(canvas: _Canvas, assembly: Assembly, show: Only | None, faint: Only
         depth = float(canvas.camera.project(np.array([*fabric.at, 0.0]))[2])
         if not canvas.camera.overhead:
             depth -= 1e-4
-        markup = paint_fabric(
-            fabric, canvas.camera, fade=index in faint.fabrics, defs=canvas.defs, tag=str(index)
-        )
+        markup = paint_fabric(fabric, canvas.camera, fade=index in faint.fabrics, defs=canvas.defs)
         canvas.add(depth, "fabric", markup, index)

@@ -11,6 +11,7 @@ from airwright.pictures.drawing.paint import (
     linear,
     mix,
     radial,
+    ramp,
     stops,
     tones,
 )
@@ -45,24 +46,11 @@ def base_fill(shade: Shade, fade: bool) -> tuple[str, str]:
         )
         return name, radial(name, 0, 0, 1040, content)
     if shade.finish == "pearl":
-        content = stops(
-            (0.0, mix(t.glow, "#ffffff", 0.45)),
-            (0.22, mix(t.light, t.glow, 0.6)),
-            (0.45, mix(t.base, t.light, 0.45)),
-            (0.70, t.base),
-            (0.86, t.dusk),
-            (1.0, t.shadow),
-        )
-        return name, radial(name, *light, 1500, content)
-    content = stops(
-        (0.0, mix(t.light, t.glow, 0.4)),
-        (0.15, mix(t.base, t.light, 0.7)),
-        (0.34, t.base),
-        (0.52, t.dusk),
-        (0.68, t.shadow),
-        (0.80, mix(t.shadow, t.deep, 0.35)),
-        (1.0, t.deep),
-    )
+        # Pearl scatters light from just under the skin: a wide soft gleam, paler shadows.
+        rows = ramp(shade.colour, FADE if fade else 0.0, 2.2)
+        content = stops(*((at, mix(tone, t.glow, 0.30 * (1.0 - at))) for at, tone in rows))
+        return name, radial(name, *light, 2150, content)
+    content = stops(*ramp(shade.colour, FADE if fade else 0.0))
     return name, radial(name, *light, 1960, content)
 
 

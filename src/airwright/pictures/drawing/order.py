@@ -34,18 +34,14 @@ def close_pairs(centre: Floats, radius: Floats, factor: float = NEAR) -> Ints:
                 continue
             first = np.repeat(group, counts)
             second = groups[b][np.concatenate([np.asarray(row, dtype=np.int64) for row in lists])]
-            found.append(_sorted(first, second))
+            rows = np.sort(np.stack([first, second], axis=1), axis=1)
+            found.append(rows.astype(np.int32))
     if not found:
         return np.zeros((0, 2), dtype=np.int32)
     pairs: Ints = np.unique(np.concatenate(found), axis=0).astype(np.int32)
     i, j = pairs[:, 0], pairs[:, 1]
     gap = np.linalg.norm(centre[i] - centre[j], axis=1)
     return np.asarray(pairs[(i != j) & (gap < factor * (radius[i] + radius[j]))])
-
-
-def _sorted(first: Ints, second: Ints) -> Ints:
-    rows = np.stack([np.minimum(first, second), np.maximum(first, second)], axis=1)
-    return rows.astype(np.int32)
 
 
 def painting_order(depth: Floats) -> Ints:

@@ -18,7 +18,7 @@ UNIT = 1000
 
 PAPER = "#fbfaf8"
 """What faded parts fade towards."""
-FADE = 0.80
+FADE = 0.76
 """How far they fade."""
 
 
@@ -34,30 +34,60 @@ class Tones:
     deep: str
 
 
+RAMP = (
+    (0.0, 0.34),
+    (0.12, 0.25),
+    (0.24, 0.12),
+    (0.34, 0.03),
+    (0.43, -0.03),
+    (0.52, -0.09),
+    (0.61, -0.17),
+    (0.70, -0.26),
+    (0.80, -0.36),
+    (0.90, -0.45),
+    (1.0, -0.52),
+)
+"""How much lighter or darker latex looks, by distance from where the light falls."""
+
+
+@lru_cache(maxsize=256)
+def ramp(colour: str, fade: float = 0.0, gain: float = 1.0) -> tuple[tuple[float, str], ...]:
+    """Gradient stops of a soft ball of one colour; `gain` raises the lit side."""
+    return tuple(
+        (at, _tone(colour, lift * gain if lift > 0 else lift, 1.0 if lift > 0 else 1.06, fade))
+        for at, lift in RAMP
+    )
+
+
 @lru_cache(maxsize=512)
 def tones(colour: str, fade: float = 0.0) -> Tones:
     """Tones of "#rrggbb"; `fade` moves all of them towards the paper."""
-    lightness, chroma, hue = _oklch(colour)
-
-    def tone(lift: float, rich: float) -> str:
-        # Dark shades have less room to darken, pale ones less to lighten.
-        room = (1.0 - lightness) * 0.85 if lift > 0 else lightness * 0.95
-        shade = _hex(lightness + lift * room, chroma * rich + _breath(lightness, chroma, lift), hue)
-        return mix(shade, PAPER, fade) if fade else shade
-
     return Tones(
-        glow=tone(0.62, 0.72),
-        light=tone(0.30, 0.95),
-        base=tone(0.0, 1.0),
-        dusk=tone(-0.14, 1.06),
-        shadow=tone(-0.30, 1.06),
-        deep=tone(-0.52, 0.95),
+        glow=_tone(colour, 0.62, 0.72, fade),
+        light=_tone(colour, 0.30, 0.95, fade),
+        base=_tone(colour, 0.0, 1.0, fade),
+        dusk=_tone(colour, -0.14, 1.06, fade),
+        shadow=_tone(colour, -0.30, 1.06, fade),
+        deep=_tone(colour, -0.52, 0.95, fade),
     )
+
+
+def _tone(colour: str, lift: float, rich: float, fade: float) -> str:
+    """A colour so much lighter or darker, with its chroma times `rich`."""
+    lightness, chroma, hue = _oklch(colour)
+    # Dark shades have less room to darken, pale ones less to lighten.
+    room = (1.0 - lightness) * 0.85 if lift > 0 else lightness * 0.95
+    if lift < 0 and lightness > 0.9:
+        lift *= 0.82  # white latex glows from within
+    shade = _hex(lightness + lift * room, chroma * rich + _breath(lightness, chroma, lift), hue)
+    return mix(shade, PAPER, fade) if fade else shade
 
 
 def _breath(lightness: float, chroma: float, lift: float) -> float:
     """Near-whites get a breath of colour in the shade, or they look dirty."""
-    return 0.010 if chroma < 0.03 and lift < 0 and lightness > 0.7 else 0.0
+    if chroma >= 0.03 or lift >= 0 or lightness <= 0.7:
+        return 0.0
+    return 0.010 * min(1.0, -lift / 0.3)
 
 
 @lru_cache(maxsize=1024)
@@ -70,7 +100,7 @@ def _oklch(colour: str) -> tuple[float, float, float]:
         raise DrawingError(
             f'"{colour}" is not a colour.', 'Write a shade as "#rrggbb", "#f0705a" for coral.'
         ) from None
-    return float(lightness), float(chroma), 80.0 if hue != hue else float(hue)
+    return float(lightness), float(chroma), 78.0 if hue != hue or chroma < 0.012 else float(hue)
 
 
 def _hex(lightness: float, chroma: float, hue: float) -> str:

@@ -10,9 +10,6 @@ import numpy as np
 from airwright.build.assembly import Floats
 from airwright.pictures.drawing.values import PREFIX_MARK, Drawing, DrawingError
 
-FONTS = "Noto Sans, Liberation Sans, DejaVu Sans, sans-serif"
-"""Sans-serif faces that cover Latin; other scripts fall back to what the reader has."""
-
 
 def number(value: float, digits: int = 1) -> str:
     """A number without needless characters: "12", "-.5"."""

@@ -14,6 +14,7 @@ import numpy as np
 
 from airwright.build.assembly import Floats, Ints
 from airwright.pictures.drawing.balloon import Cast
+from airwright.pictures.drawing.flat import simplify
 from airwright.pictures.drawing.paint import FADE, mix, tones
 from airwright.pictures.drawing.svg import number, polyline
 from airwright.pictures.drawing.values import MM
@@ -47,7 +48,7 @@ def resample(
     if len(raw) < 2:
         return raw
     keep = np.concatenate([[True], np.linalg.norm(np.diff(raw, axis=0), axis=1) > 1e-9])
-    raw = raw[keep]
+    raw = np.asarray(raw[keep])
     if len(raw) < 2:
         return raw
     lengths = np.linalg.norm(np.diff(raw, axis=0), axis=1)
@@ -111,6 +112,39 @@ def stretches(line: Floats, half: float, found: Cast) -> list[Stretch]:
     return out
 
 
+def covered(line: Floats, found: Cast) -> list[Floats]:
+    """Runs (n, 3) of a projected line that balloons hide."""
+    if len(line) < 2:
+        return []
+    middle = (line[1:] + line[:-1]) / 2
+    gone = np.zeros(len(middle), dtype=bool)
+    for row in np.flatnonzero(found.drawn):
+        d = middle - found.centre[row]
+        over = np.hypot(d[:, 0], d[:, 1]) < 0.97 * found.radius[row]
+        gone |= over & (d[:, 2] > -0.9 * found.radius[row])
+    out: list[Floats] = []
+    start: int | None = None
+    for k in range(len(middle) + 1):
+        if k < len(middle) and gone[k]:
+            start = k if start is None else start
+        elif start is not None:
+            out.append(line[start : k + 1])
+            start = None
+    return out
+
+
+def paint_hidden(line: Floats, colour: str, width_m: float) -> str:
+    """A dashed line for what lies behind other parts."""
+    width = min(max(0.5 * width_m * MM, 3.0), 7.0)
+    dash = f"{number(2.2 * width)} {number(1.9 * width)}"
+    path = f'fill="none" stroke-linecap="round" d="{polyline(line[:, :2] * [MM, -MM])}"'
+    return (
+        f'<path {path} stroke="#fff" stroke-opacity=".75" stroke-width="{number(width * 1.9)}"/>'
+        f'<path {path} stroke="{tones(colour).deep}" stroke-width="{number(width)}" '
+        f'stroke-dasharray="{dash}"/>'
+    )
+
+
 def _limits(middle: Floats, half: float, found: Cast) -> tuple[Floats, Floats, Floats]:
     """For each stretch: deepest balloon before it, nearest behind it, and whether it is inside."""
     count = len(middle)
@@ -142,9 +176,9 @@ def paint_tube(piece: Stretch, width_m: float, colour: str, *, fade: bool, shiny
     """SVG of one stretch as a shaded tube: edge, body and a streak of light."""
     t = tones(colour, FADE if fade else 0.0)
     width = max(width_m * MM, 1.5)
-    flat = _simplify(piece.points[:, :2] * [MM, -MM], 0.04 * width + 0.15)
+    flat = simplify(piece.points[:, :2] * [MM, -MM], 0.04 * width + 0.15)
     d = polyline(flat)
-    cap = "round" if piece.first or piece.last else "butt"
+    cap = "round" if shiny and (piece.first or piece.last) else "butt"
     common = f'fill="none" stroke-linecap="{cap}" stroke-linejoin="round"'
     body = mix(t.base, t.dusk, 0.35)
     out = f'<path {common} stroke="{t.shadow}" stroke-width="{number(width)}" d="{d}"/>'
@@ -158,29 +192,3 @@ def paint_tube(piece: Stretch, width_m: float, colour: str, *, fade: bool, shiny
             f'stroke-width="{number(width * 0.24)}" d="{lit}"/>'
         )
     return out
-
-
-def _simplify(points: Floats, tolerance: float) -> Floats:
-    """Drop points that lie within `tolerance` of the line between their neighbours."""
-    if len(points) < 3:
-        return points
-    keep = np.zeros(len(points), dtype=bool)
-    keep[[0, -1]] = True
-    stack = [(0, len(points) - 1)]
-    while stack:
-        a, b = stack.pop()
-        if b - a < 2:
-            continue
-        along = points[b] - points[a]
-        size = float(np.hypot(*along))
-        off = points[a + 1 : b] - points[a]
-        if size < 1e-9:
-            away = np.hypot(off[:, 0], off[:, 1])
-        else:
-            away = np.abs(off[:, 0] * along[1] - off[:, 1] * along[0]) / size
-        worst = int(np.argmax(away))
-        if away[worst] > tolerance:
-            k = a + 1 + worst
-            keep[k] = True
-            stack += [(a, k), (k, b)]
-    return points[keep]

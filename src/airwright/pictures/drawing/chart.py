@@ -1,0 +1,432 @@
+"""The layer chart: a body unrolled, one row a layer, the front in the middle.
+
+Pieces without layers (clouds, bouquets, garlands) get their clusters as small rings instead,
+in the order in which they are put on. Here a user unit is a millimetre of the paper.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from airwright.build.assembly import Assembly, Floats, Ints, Shade, Stock
+from airwright.pictures.drawing.compose import words
+from airwright.pictures.drawing.ring import Slot, places, slots_of, swatch
+from airwright.pictures.drawing.svg import number
+from airwright.pictures.drawing.text import (
+    DARK,
+    fit,
+    ink_on,
+    short_names,
+    shorten,
+    width_of,
+)
+from airwright.pictures.drawing.values import Box, Drawing, DrawingError, Element
+from airwright.units import INCH_M, LENGTH, System, show
+
+SOFT = "#8a837a"
+GRID = "#ded8cf"
+FRONT_BAND = "#f3efe8"
+
+READABLE_MM = 2.2
+"""A name that would be smaller than this in its cell is shortened [mm]."""
+FEWEST_LAYERS = 3
+"""A piece with fewer layers is no stack: its clusters are drawn as rings."""
+
+
+@dataclass(frozen=True, slots=True)
+class Style:
+    """Sizes on paper [mm].
+
+    `rows`: layers in one block before the next one begins beside it; `width`: of the sheet.
+    """
+
+    cell: float = 9.5
+    rows: int = 24
+    width: float = 180.0
+    ring: float = 26.0
+    line: float = 4.6
+
+    def __post_init__(self) -> None:
+        if not (2.0 <= self.cell <= 60.0 and self.rows >= 1 and self.width >= 30.0):
+            raise DrawingError(
+                "The chart's cells cannot be drawn at this size.",
+                "Take cells of 2 to 60 mm, at least one row a block, and 30 mm of width.",
+            )
+
+
+def draw_chart(
+    assembly: Assembly, *, style: Style | None = None, system: System = System.FEET
+) -> Drawing:
+    """Draw the layer chart of a piece, or its clusters in order where it has no layers."""
+    sizes = style or Style()
+    sheet = _Sheet(sizes)
+    layered = np.flatnonzero(assembly.layer >= 0).astype(np.int32)
+    is_stack = assembly.layers >= FEWEST_LAYERS and len(layered) > 0
+    if is_stack:
+        _stack(sheet, assembly, layered)
+    rest = _clusters_left(assembly, is_stack)
+    if rest:
+        _rings(sheet, assembly, rest, numbered=not is_stack)
+    _singles(sheet, assembly)
+    _legend(sheet, assembly, system)
+    canvas = Box(0.0, 0.0, max(sheet.right, 20.0), max(sheet.bottom, 1.0))
+    return Drawing(
+        f"{assembly.name}: chart" if assembly.name else "chart",
+        canvas,
+        canvas,
+        tuple(sheet.elements),
+        (),
+        1.0,
+    )
+
+
+class _Sheet:
+    """A sheet that is filled from the top down."""
+
+    def __init__(self, style: Style) -> None:
+        self.style = style
+        self.elements: list[Element] = []
+        self.right = 0.0
+        self.bottom = 0.0
+
+    def add(self, kind: str, markup: str, row: int | None = None) -> None:
+        self.elements.append(Element(kind, markup, row))
+
+    def say(
+        self, text: str, x: float, y: float, size: float, colour: str = DARK, **more: object
+    ) -> None:
+        anchor = str(more.get("anchor", "middle"))
+        kind = str(more.get("kind", "label"))
+        self.add(kind, words(text, x, y, size, colour, anchor=anchor, bold=bool(more.get("bold"))))
+
+    def reach(self, right: float, bottom: float) -> None:
+        self.right, self.bottom = max(self.right, right), max(self.bottom, bottom)
+
+
+# ---- stacks ------------------------------------------------------------------------------------
+
+
+def turns(assembly: Assembly, rows: Sequence[int]) -> Floats:
+    """Where each balloon of a layer looks [deg]: 0 to the front, 90 to the viewer's right.
+
+    Along an arch "right" is measured across its line, which runs upwards at its start.
+    """
+    ties = {int(c): np.asarray(assembly.clusters[c].at) for c in assembly.cluster[list(rows)]}
+    out = []
+    for row in rows:
+        cluster = int(assembly.cluster[row])
+        tie = ties[cluster]
+        along = _along(assembly, cluster)
+        front = np.array([0.0, -1.0, 0.0])
+        front = front - along * (along @ front)
+        size = float(np.linalg.norm(front))
+        front = front / size if size > 1e-6 else np.array([0.0, 0.0, 1.0])
+        off = assembly.centre[row] - tie
+        out.append(math.degrees(math.atan2(off @ np.cross(along, front), off @ front)))
+    return np.asarray(out)
+
+
+def _along(assembly: Assembly, cluster: int) -> Floats:
+    """Unit vector along the line at a cluster."""
+    same = [int(c) for c in np.unique(assembly.cluster[assembly.layer >= 0]) if c >= 0]
+    k = same.index(cluster)
+    low, high = same[max(k - 1, 0)], same[min(k + 1, len(same) - 1)]
+    way = np.asarray(assembly.clusters[high].at) - np.asarray(assembly.clusters[low].at)
+    size = float(np.linalg.norm(way))
+    return way / size if size > 1e-6 else np.array([0.0, 0.0, 1.0])
+
+
+def columns(looking: Floats) -> Floats:
+    """Even places round the turn for balloons that look these ways [deg], kept in order.
+
+    The whole row is turned so that it fits best; results lie in (-180, 180].
+    """
+    count = len(looking)
+    if count == 0:
+        return np.zeros(0)
+    order = np.argsort(looking, kind="stable")
+    step = 360.0 / count
+    lag = np.deg2rad((looking[order] - step * np.arange(count)) * count)
+    turn = math.degrees(math.atan2(np.sin(lag).sum(), np.cos(lag).sum())) / count
+    best = turn + step * np.arange(count)
+    shift = np.round((looking[order] - best).mean() / step) * step
+    placed = np.empty(count)
+    placed[order] = best + shift
+    wrapped = -((-placed + 180.0) % 360.0 - 180.0)
+    return np.asarray(np.where(wrapped <= -180.0 + 1e-6, 180.0, np.round(wrapped, 6)))
+
+
+def _stack(sheet: _Sheet, assembly: Assembly, rows: Ints) -> None:
+    """Blocks of layers side by side, the lowest layer at the foot of the first block."""
+    style = sheet.style
+    layers = [int(v) for v in np.unique(assembly.layer[rows])]
+    most = max(int((assembly.layer == layer).sum()) for layer in layers)
+    wide = max(most, 2) * style.cell
+    recipes = {layer: _recipe(assembly, layer) for layer in layers}
+    kinds = list(dict.fromkeys(recipes.values()))
+    letters = {recipe: _letter(k) for k, recipe in enumerate(kinds)} if len(kinds) > 1 else {}
+    left_room, right_room = 9.0, 7.0 if letters else 3.0
+    block = left_room + wide + style.cell + right_room
+    blocks = [layers[k : k + style.rows] for k in range(0, len(layers), style.rows)]
+    per_row = max(1, int(style.width // block))
+    labels = short_names([shade.name for shade in assembly.shades])
+    largest = max((assembly.radius[r] for r in rows), default=1.0)
+    top = sheet.bottom
+    for k, part in enumerate(blocks):
+        if k and k % per_row == 0:
+            top = sheet.bottom + 4.0
+        x = (k % per_row) * block + left_room
+        frame = _Frame(x, top + 6.0, wide, len(part), style.cell)
+        _frame(sheet, frame)
+        for r, layer in enumerate(part):
+            y = frame.y + (len(part) - r - 0.5) * style.cell
+            sheet.say(str(layer + 1), x - 2.2, y + 1.0, 2.9, SOFT, anchor="end")
+            if letters:
+                sheet.say(
+                    letters[recipes[layer]],
+                    x + wide + style.cell / 2 + 2.0,
+                    y + 1.0,
+                    2.9,
+                    SOFT,
+                    anchor="start",
+                )
+            _layer(sheet, assembly, layer, frame, y, labels, float(largest))
+        sheet.reach(x + wide + style.cell / 2 + right_room, frame.y + frame.high + 5.5)
+    for recipe, letter in letters.items():
+        sheet.bottom += sheet.style.line
+        room = style.width - 8.0
+        sheet.say(
+            f"{letter}  {shorten(recipe, room, 3.0)}",
+            2.0,
+            sheet.bottom - 0.8,
+            3.0,
+            anchor="start",
+            kind="legend",
+        )
+        sheet.reach(2.0 + min(width_of(recipe) * 3.0 + 8.0, room), sheet.bottom)
+
+
+@dataclass(frozen=True, slots=True)
+class _Frame:
+    """Where a block stands: upper left corner, width, rows and their height [mm]."""
+
+    x: float
+    y: float
+    wide: float
+    rows: int
+    cell: float
+
+    @property
+    def high(self) -> float:
+        return self.rows * self.cell
+
+
+def _frame(sheet: _Sheet, frame: _Frame) -> None:
+    """Rows as fine lines, a band where the front is, and the words front and back."""
+    middle = frame.x + frame.wide / 2
+    band = 1.06 * frame.cell
+    sheet.add(
+        "front",
+        f'<rect x="{number(middle - band / 2, 2)}" y="{number(frame.y, 2)}" '
+        f'width="{number(band, 2)}" height="{number(frame.high, 2)}" fill="{FRONT_BAND}"/>'
+        f'<path fill="{DARK}" d="M{number(middle - 1.5, 2)} {number(frame.y + frame.high + 2.6, 2)}'
+        f'h3l-1.5 -2z"/>',
+    )
+    lines = "".join(
+        f"M{number(frame.x, 2)} {number(frame.y + k * frame.cell, 2)}h{number(frame.wide, 2)}"
+        for k in range(frame.rows + 1)
+    )
+    sheet.add("grid", f'<path fill="none" stroke="{GRID}" stroke-width=".2" d="{lines}"/>')
+    low = frame.y + frame.high + 5.0
+    sheet.say("front", middle, low, 2.7, DARK, bold=True, kind="front-word")
+    sheet.say("back", frame.x, low, 2.3, SOFT)
+    sheet.say("back", frame.x + frame.wide, low, 2.3, SOFT)
+
+
+def _layer(
+    sheet: _Sheet,
+    assembly: Assembly,
+    layer: int,
+    frame: _Frame,
+    y: float,
+    labels: dict[str, str],
+    largest: float,
+) -> None:
+    rows = [int(r) for r in np.flatnonzero(assembly.layer == layer)]
+    at = columns(turns(assembly, rows))
+    room = 0.96 * min(frame.cell, frame.wide / max(len(rows), 1))
+    for row, degrees in zip(rows, at, strict=True):
+        x = frame.x + frame.wide * (0.5 + float(degrees) / 360.0)
+        shade = assembly.shades[assembly.shade[row]]
+        radius = 0.5 * room * math.sqrt(float(assembly.radius[row]) / largest)
+        spot(sheet, shade, labels[shade.name], x, y, radius, row)
+
+
+def spot(
+    sheet: _Sheet, shade: Shade, label: str, x: float, y: float, radius: float, row: int | None
+) -> None:
+    """A balloon of a chart: a flat spot with its shade's name, short where it must be."""
+    sheet.add("cell", swatch(shade, x, y, radius), row)
+    room, largest = 1.72 * radius, min(3.1, 1.1 * radius)
+    text = shade.name if fit(shade.name, room, largest) >= READABLE_MM else label
+    size = fit(text, room, largest)
+    sheet.say(text, x, y + 0.36 * size, size, ink_on(shade.colour), kind="cell-label")
+
+
+def _recipe(assembly: Assembly, layer: int) -> str:
+    row = int(np.flatnonzero(assembly.layer == layer)[0])
+    return assembly.clusters[assembly.cluster[row]].recipe if assembly.cluster[row] >= 0 else ""
+
+
+def _letter(k: int) -> str:
+    return chr(ord("A") + k) if k < 26 else f"A{k - 25}"
+
+
+# ---- rings -------------------------------------------------------------------------------------
+
+
+def _clusters_left(assembly: Assembly, stacked: bool) -> list[tuple[int, int]]:
+    """Clusters not in the stack, equal neighbours joined: (index of the first, how many)."""
+    out: list[tuple[int, int]] = []
+    last: tuple[str, tuple[str, ...]] | None = None
+    for index, made in enumerate(assembly.clusters):
+        rows = np.flatnonzero(assembly.cluster == index)
+        if len(rows) == 0 or (stacked and (assembly.layer[rows] >= 0).all()):
+            continue
+        look = (made.recipe, made.shades)
+        if look == last:
+            out[-1] = (out[-1][0], out[-1][1] + 1)
+        else:
+            out.append((index, 1))
+        last = look
+    return out
+
+
+def _rings(
+    sheet: _Sheet, assembly: Assembly, rest: Sequence[tuple[int, int]], *, numbered: bool
+) -> None:
+    """Small rings, left to right and down, numbered in the order they are put on."""
+    style = sheet.style
+    across = max(1, int(style.width // style.ring))
+    top = sheet.bottom + (4.0 if sheet.elements else 0.0)
+    high = style.ring + 5.5
+    widest = max((_reach(slots_of(assembly, index)) for index, _ in rest), default=1.0)
+    counted = 1
+    for k, (index, many) in enumerate(rest):
+        x = (k % across + 0.5) * style.ring
+        y = top + (k // across) * high + style.ring / 2 + 4.0
+        slots = slots_of(assembly, index)
+        _small_ring(sheet, slots, x, y, 0.47 * style.ring / widest)
+        name = f"{counted}" if many == 1 else f"{counted}–{counted + many - 1}"
+        text = name if numbered else f"× {many}"
+        sheet.say(text, x, y - style.ring / 2 - 1.2, 2.9, SOFT, kind="ring-number")
+        counted += many
+        sheet.reach((k % across + 1) * style.ring, y + style.ring / 2 + 1.5)
+
+
+def _reach(slots: Sequence[Slot]) -> float:
+    radii = [slot.stock.inflated_m / 2 for slot in slots]
+    at = places(radii)
+    return max((float(np.hypot(*p)) + r for p, r in zip(at, radii, strict=True)), default=1.0)
+
+
+def _small_ring(sheet: _Sheet, slots: Sequence[Slot], x: float, y: float, scale: float) -> None:
+    radii = [slot.stock.inflated_m / 2 for slot in slots]
+    at = places(radii)
+    for p, radius, slot in zip(at, radii, slots, strict=True):
+        spot(
+            sheet,
+            slot.shade,
+            slot.label,
+            x + float(p[0]) * scale,
+            y - float(p[1]) * scale,
+            radius * scale,
+            None,
+        )
+    if len(slots) > 1:
+        sheet.add(
+            "tie",
+            f'<circle cx="{number(x, 2)}" cy="{number(y, 2)}" r=".8" fill="#fff" '
+            f'stroke="{DARK}" stroke-width=".3"/>',
+        )
+
+
+def _singles(sheet: _Sheet, assembly: Assembly) -> None:
+    """Balloons that belong to no cluster (toppers, floaters, accents), equal ones together."""
+    kinds: dict[tuple[str, str], list[int]] = {}
+    for row in np.flatnonzero((assembly.cluster < 0) & (assembly.layer < 0)):
+        stock: Stock = assembly.stocks[assembly.stock[row]]
+        shade = assembly.shades[assembly.shade[row]]
+        kinds.setdefault((stock.size, shade.name), []).append(int(row))
+    if not kinds:
+        return
+    labels = short_names([shade.name for shade in assembly.shades])
+    pitch = 17.0
+    across = max(1, int(sheet.style.width // pitch))
+    top = sheet.bottom + (4.0 if sheet.elements else 0.0)
+    largest = max(float(assembly.radius[rows[0]]) for rows in kinds.values())
+    for k, ((size, name), rows) in enumerate(kinds.items()):
+        x, y = (k % across + 0.5) * pitch, top + (k // across) * 19.0 + 7.0
+        shade = assembly.shades[assembly.shade[rows[0]]]
+        radius = 6.6 * math.sqrt(float(assembly.radius[rows[0]]) / max(largest, 1e-9))
+        spot(sheet, shade, labels[name], x, y, radius, rows[0])
+        text = shorten(f"{len(rows)} × {size}", pitch - 1.0, 2.6)
+        sheet.say(text, x, y + 10.0, 2.6, SOFT, kind="single")
+        sheet.reach((k % across + 1) * pitch, y + 12.0)
+
+
+# ---- legend ------------------------------------------------------------------------------------
+
+
+def _legend(sheet: _Sheet, assembly: Assembly, system: System) -> None:
+    """Short label, full name and number of every shade; sizes where there are several."""
+    labels = short_names([shade.name for shade in assembly.shades])
+    step, size = sheet.style.line, 3.0
+    used = [k for k in range(len(assembly.shades)) if (assembly.shade == k).any()]
+    if not used:
+        return
+    top = sheet.bottom + 2.5
+    width = max(sheet.right, min(70.0, sheet.style.width))
+    texts = []
+    for k in used:
+        shade = assembly.shades[k]
+        count = int((assembly.shade == k).sum())
+        inner = f" over {shade.inner}" if shade.inner and not shade.inner.startswith("#") else ""
+        short = labels[shade.name]
+        known = f" ({short})" if short != shade.name else ""
+        texts.append((shade, f"{shade.name}{inner}{known} × {count}"))
+    column = min(max(width_of(t) for _, t in texts) * size + 10.0, width)
+    across = max(1, int(width // column))
+    for k, (shade, text) in enumerate(texts):
+        x, y = (k % across) * column, top + (k // across + 0.7) * step
+        sheet.add("swatch", swatch(shade, x + 2.4, y - 1.1, 1.6))
+        sheet.say(
+            shorten(text, column - 6.0, size), x + 5.4, y, size, anchor="start", kind="legend"
+        )
+        sheet.reach(min((k % across + 1) * column, width), y + 1.5)
+    _sizes(sheet, assembly, system)
+
+
+def _sizes(sheet: _Sheet, assembly: Assembly, system: System) -> None:
+    kinds = {}
+    for index in np.unique(assembly.stock):
+        stock = assembly.stocks[index]
+        kinds[(stock.size, round(stock.inflated_m / INCH_M, 3))] = stock
+    rows = sorted(kinds.values(), key=lambda s: -s.inflated_m)
+    parts = [f"{s.size} at {show(s.inflated_m, LENGTH, system)}" for s in rows]
+    text = "Sizes: " + "; ".join(parts) + "."
+    width = max(sheet.right, 70.0)
+    y = sheet.bottom + 4.2
+    line = ""
+    for word in text.split(" "):
+        if line and width_of(f"{line} {word}") * 2.7 > width:
+            sheet.say(line, 0.8, y, 2.7, SOFT, anchor="start", kind="legend")
+            y, line = y + 3.8, word
+        else:
+            line = f"{line} {word}" if line else word
+    sheet.say(line, 0.8, y, 2.7, SOFT, anchor="start", kind="legend")
+    sheet.reach(width, y + 1.5)

@@ -1,0 +1,71 @@
+"""What is printed on a balloon: dots all over, or a few words on its face."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from airwright.build.assembly import Floats, Shade
+from airwright.pictures.drawing.paint import FADE, UNIT, mix
+from airwright.pictures.drawing.svg import escape, number, smooth
+from airwright.pictures.drawing.text import FONTS, fit, ink_on, wrap
+
+DOTS = 46
+DOT = 0.15
+"""Radius of a dot in balloon radii."""
+GOLDEN_TURN = np.pi * (3.0 - np.sqrt(5.0))
+
+
+def paint_mark(mark: str, turn: Floats, shade: Shade, *, fade: bool) -> str:
+    """SVG of a print in the balloon's own frame.
+
+    Args:
+        mark: "dots", or the words.
+        turn: (3, 3) from the balloon's axes (print on its own -y side) to right, up, away.
+        shade: what it is printed on.
+        fade: whether the balloon is in the background.
+    """
+    ink = ink_on(shade.colour)
+    colour = mix(ink, "#fbfaf8", FADE) if fade else ink
+    if mark.strip().lower() == "dots":
+        return _dots(turn, colour)
+    return _words(mark, turn, colour)
+
+
+def _dots(turn: Floats, colour: str) -> str:
+    k = np.arange(DOTS)
+    z = 1.0 - 2.0 * (k + 0.5) / DOTS
+    flat = np.sqrt(1.0 - z * z)
+    places = np.stack([flat * np.cos(GOLDEN_TURN * k), flat * np.sin(GOLDEN_TURN * k), z], axis=1)
+    seen = places @ turn.T
+    angle = np.arange(14) * (2 * np.pi / 14)
+    out = []
+    for place in seen[seen[:, 2] < 0.12]:
+        across = np.cross(place, [0.0, 0.0, 1.0])
+        size = float(np.linalg.norm(across))
+        u = across / size if size > 1e-6 else np.array([1.0, 0.0, 0.0])
+        v = np.cross(place, u)
+        ring = place * np.cos(DOT) + np.sin(DOT) * (
+            np.cos(angle)[:, None] * u + np.sin(angle)[:, None] * v
+        )
+        out.append(smooth(np.rint(ring[:, :2] * [UNIT, -UNIT])))
+    return f'<path fill="{colour}" fill-opacity=".82" d="{"".join(out)}"/>' if out else ""
+
+
+def _words(mark: str, turn: Floats, colour: str) -> str:
+    face = turn @ np.array([0.0, -1.0, 0.0])
+    if face[2] > -0.25:
+        return ""
+    right, up = turn @ np.array([1.0, 0.0, 0.0]), turn @ np.array([0.0, 0.0, 1.0])
+    lines = wrap(mark, 11)[:4]
+    size = min(fit(line, 1250.0, 420.0) for line in lines)
+    matrix = " ".join(number(v, 3) for v in (right[0], -right[1], -up[0], up[1]))
+    x, y = face[0] * UNIT * 0.98, -face[1] * UNIT * 0.98
+    out = []
+    for k, line in enumerate(lines):
+        drop = (k - (len(lines) - 1) / 2) * 1.1 * size + 0.35 * size
+        out.append(f'<text y="{number(drop, 0)}">{escape(line)}</text>')
+    return (
+        f'<g transform="matrix({matrix} {number(x, 0)} {number(y, 0)})" fill="{colour}" '
+        f'fill-opacity=".9" font-family="{FONTS}" font-weight="700" '
+        f'font-size="{number(size, 0)}" text-anchor="middle">{"".join(out)}</g>'
+    )
