@@ -17,6 +17,12 @@ UNDERFILLED = 0.5
 TIGHT = 0.95
 """Above this share little is left for warmth and sun (common practice)."""
 
+MOST_IN_LAYER = 6
+"""More balloons than this in one layer leave the pole in the middle uncovered (common practice)."""
+
+LAYER_RISE = {1: 1.0, 2: 0.48, 3: 0.76, 4: 0.82, 5: 0.84, 6: 0.85}
+"""Rise per layer in diameters by balloons a layer, for estimates before anything is settled."""
+
 MOST_BALLOONS = 60_000
 """More balloons than this in one piece are refused before anything is computed."""
 
@@ -35,7 +41,8 @@ def inflated(balloon: Inflated, ctx: Context, place: str) -> list[Finding]:
     nominal = row.nominal_in * units.INCH_M
     shown = units.show(balloon.diameter_m, units.LENGTH)
     if balloon.diameter_m > nominal * 1.001:
-        what = f"A {row.size} balloon cannot be inflated to {shown}: it bursts above {row.nominal_in:g} in."
+        most = f"{row.nominal_in:g} in"
+        what = f"A {row.size} balloon cannot be inflated to {shown}: it bursts above {most}."
         mend = f"Inflate it to {row.usual_in:g} in, or take a larger balloon."
         return [error("over-inflated", place, what, mend)]
     if row.family is Family.MODELLING:
@@ -82,6 +89,15 @@ def cluster(made: Cluster, ctx: Context, place: str, *, least: int = 1) -> list[
     return found
 
 
+def layer(made: Cluster, ctx: Context, place: str) -> list[Finding]:
+    """A cluster that nests on a pole or rod: two to six balloons."""
+    found = cluster(made, ctx, place, least=2)
+    if made.count > MOST_IN_LAYER and not any(f.code == "cannot-be-tied" for f in found):
+        what = f"{made.count} balloons a layer do not nest on a pole."
+        found.append(error("cannot-be-tied", place, what, f"Use 2 to {MOST_IN_LAYER}."))
+    return found
+
+
 def shades(names: Iterable[str], ctx: Context, place: str) -> list[Finding]:
     """Shades the job or the stock knows."""
     from difflib import get_close_matches
@@ -91,30 +107,29 @@ def shades(names: Iterable[str], ctx: Context, place: str) -> list[Finding]:
         if name not in ctx.shades:
             near = get_close_matches(name, ctx.shades, n=1, cutoff=0.5)
             mend = f'Did you mean "{near[0]}"? ' if near else ""
+            word = name.split()[0][:20] if name.split() else "coral"
             found.append(
                 error(
                     "unknown-shade",
                     f"{place}[{index}]" if place.endswith("shades") else place,
                     f'There is no shade "{name[:60]}".',
-                    f'{mend}Add it under [shades], like {name.split()[0][:20] if name.split() else "coral"} = "#f0705a".',
+                    f'{mend}Add it under [shades], like {word} = "#f0705a".',
                 )
             )
     return found
 
 
-def colours(
-    spec: Coloured, body: Sequence[Cluster], ctx: Context, place: str
-) -> list[Finding]:
+def colours(spec: Coloured, body: Sequence[Cluster], ctx: Context, place: str) -> list[Finding]:
     """Shades of a coloured body: known names, sizes that are there, none left over."""
     found = []
     if isinstance(spec.shades, dict):
         sizes = {balloon.size for made in body for balloon in made.slots}
         for size, names in spec.shades.items():
-            at = f"{place}.shades.{size}"
+            where = f"{place}.shades.{size}"
             if size not in sizes:
                 known = ", ".join(sorted(sizes))
                 what = f'No balloon here is a "{size[:20]}".'
-                found.append(error("unknown-size", at, what, f"Sizes in this piece: {known}."))
+                found.append(error("unknown-size", where, what, f"Sizes in this piece: {known}."))
             found += shades(names, ctx, f"{place}.shades")
         for size in sorted(sizes - set(spec.shades)):
             what = f"The {size} balloons have no shades."
@@ -125,7 +140,8 @@ def colours(
     for at, row in enumerate(spec.chart):
         found += shades(row, ctx, f"{place}.chart[{at}]")
         if not row:
-            found.append(error("empty-row", f"{place}.chart[{at}]", "This row is empty.", "Paint it."))
+            what = "This row is empty."
+            found.append(error("empty-row", f"{place}.chart[{at}]", what, "Paint it."))
     if spec.pattern == "chart" and not spec.chart:
         what = "The pattern is a chart, but no chart is painted."
         found.append(error("missing", f"{place}.chart", what, 'Add chart = [["coral", "sand"]].'))
@@ -133,9 +149,18 @@ def colours(
     if spec.pattern != "rings" and len(spec.shades) > slots > 0:
         rest = ", ".join(spec.shades[slots:])
         what = f"Each layer has {slots} balloons, so {rest} never comes up."
-        mend = "Name as many shades as a layer has balloons, or use pattern = \"rings\"."
+        mend = 'Name as many shades as a layer has balloons, or use pattern = "rings".'
         found.append(caution("shade-unused", f"{place}.shades", what, mend))
     return found
+
+
+def coloured(spec: Coloured, body: Sequence[Cluster], ctx: Context, place: str) -> list[Finding]:
+    """`colours`, and that there are any."""
+    found = []
+    if not spec.shades and not (spec.pattern == "chart" and spec.chart):
+        mend = 'Add shades = ["coral", "sand"], with names from [shades].'
+        found.append(error("missing", f"{place}.shades", '"shades" is missing.', mend))
+    return found + colours(spec, body, ctx, place)
 
 
 def topper(spec: Topper, ctx: Context, place: str) -> list[Finding]:
@@ -154,7 +179,8 @@ def modelling(size: str, ctx: Context, place: str) -> list[Finding]:
     except UnknownName as problem:
         return [unknown_size(problem, place)]
     if row.family is not Family.MODELLING:
-        return [error("no-tie", place, f'"{size}" is no modelling balloon.', 'Use "260" or "none".')]
+        what = f'"{size}" is no modelling balloon.'
+        return [error("no-tie", place, what, 'Use "260" or "none".')]
     return []
 
 

@@ -34,7 +34,8 @@ def shade_rows(spec: Coloured, layers: Sequence[Cluster]) -> list[tuple[str, ...
         return _by_size(spec.shades, spec.turn, layers)
     moves = _moves(spec, len(layers))
     return [
-        _row(spec, made, at, move) for at, (made, move) in enumerate(zip(layers, moves, strict=True))
+        _row(spec, made, at, move)
+        for at, (made, move) in enumerate(zip(layers, moves, strict=True))
     ]
 
 
@@ -93,3 +94,20 @@ def deal(names: Sequence[str], made: Cluster) -> tuple[str, ...]:
         dealt[balloon.size] = at + 1
         row.append(names[at % len(names)])
     return tuple(row)
+
+
+def pattern_rule(spec: Coloured) -> str:
+    """What the hands must know to follow the colouring, one sentence."""
+    if isinstance(spec.shades, dict):
+        return "The shades of each cluster stand in the chart."
+    if spec.pattern == "chart" and spec.chart:
+        return "Lay the shades as painted in the chart."
+    if spec.pattern == "rings":
+        return "One shade a cluster, in the order of the chart."
+    if spec.pattern == "stripes" or spec.turn == 0:
+        return "Keep each shade in line with itself, so that it runs straight along."
+    side = "right" if spec.turn > 0 else "left"
+    gaps = "one gap" if abs(spec.turn) == 1 else f"{2 * abs(spec.turn) - 1} half places"
+    if spec.pattern == "zigzag":
+        return f"Each shade moves {gaps} to the {side}, and back again after {spec.zig} clusters."
+    return f"Each shade moves {gaps} to the {side}, so that it winds round."

@@ -27,4 +27,4 @@ def fitted_push(row: Measured, catalog: Catalog) -> float:
 
 @lru_cache(maxsize=64)
 def _fit(cluster: Cluster, clusters: int, height_m: float, across_m: float) -> float:
-    return float(fit_push(cluster.count, across_m / 2, clusters, height_m))
+    return fit_push(cluster.count, across_m / 2, clusters, height_m).push_n

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
+from numpy.typing import NDArray
 
 from airwright.build.assembly import Floats, Residual
 from airwright.build.context import Context
@@ -20,10 +21,17 @@ from airwright.build.packing import (
     relax,
     ring_start,
 )
+from airwright.build.packing.rail import frames
 from airwright.job.cluster import Cluster
+
+Ints = NDArray[np.int64]
 
 TOLERANCE = Tolerance(relative=1e-5)
 """Force left unbalanced, of a typical contact force; far below what hands can do."""
+
+UNLIKE_TOLERANCE = Tolerance(relative=1e-3)
+"""The same where unlike clusters are bent round a curve: they creep on long after friction
+would hold them."""
 
 FACE_NECK = 1.05
 """Tie to centre in diameters for balloons turned to the face: their necks are pulled long."""
@@ -104,6 +112,65 @@ def settle(
     )
 
 
+def settle_along(
+    layers: Sequence[Layer],
+    rail: Rail,
+    first_s: float,
+    last_s: float,
+    *,
+    pressure_pa: float,
+    push_n: float,
+    pole_radius_m: float,
+) -> Packed:
+    """A stack laid along a curve, first and last tie held, filling all that lies between.
+
+    It is settled on a straight pole first and then bent: started from rings on the curve,
+    unlike clusters jam where they stand. Equal clusters are spaced evenly, as a crew does it
+    (left to slide they would buckle a little where the inside of a bend is pressed hardest);
+    unlike ones find their places along the line.
+
+    Args:
+        layers: from the start of the rail.
+        rail: the curve.
+        first_s, last_s: arc lengths of the end ties [m].
+        pressure_pa, push_n, pole_radius_m: see `packing.SoftPacking`; the push only sets how
+            the stack settles before it is bent.
+    """
+    poled = settle(layers, pressure_pa=pressure_pa, push_n=push_n, pole_radius_m=pole_radius_m)
+    length = float(poled.tie_s[-1] - poled.tie_s[0])
+    tie_s = first_s + (poled.tie_s - poled.tie_s[0]) * (last_s - first_s) / (length or 1.0)
+    even = len(set(layers)) == 1
+    if even:
+        tie_s = np.linspace(first_s, last_s, len(layers))
+    tie = np.repeat(np.arange(len(layers)), [len(layer.radius) for layer in layers])
+    free = np.full(len(layers), not even)
+    free[[0, -1]] = False
+    return relax(
+        SoftPacking(
+            centre0=_bent(poled.centre - poled.tie_point[tie], rail, tie_s, tie),
+            radius=np.concatenate([layer.radius for layer in layers]),
+            tie=tie,
+            tie_s0=tie_s,
+            neck_m=np.concatenate([layer.neck for layer in layers]),
+            pressure_pa=pressure_pa,
+            tie_free=free,
+            rail=rail,
+            pole_radius_m=pole_radius_m,
+            floor=True,
+        ),
+        TOLERANCE if even else UNLIKE_TOLERANCE,
+    )
+
+
+def _bent(off: Floats, rail: Rail, tie_s: Floats, tie: Ints) -> Floats:
+    """Offsets (N, 3) from the ties of an upright pole, carried to the ties of a curve."""
+    point, tangent, front, right = frames(rail, tie_s)
+    centre: Floats = (
+        point[tie] + off[:, :1] * right[tie] - off[:, 1:2] * front[tie] + off[:, 2:] * tangent[tie]
+    )
+    return centre
+
+
 def _start(
     layers: Sequence[Layer], rail: Rail | None, start_s: float | None, rise_m: float | None
 ) -> Start:
@@ -179,9 +246,7 @@ def _behind(count: int) -> list[float]:
 
 
 @lru_cache(maxsize=512)
-def rise(
-    body: tuple[Layer, ...], pressure_pa: float, push_n: float, pole_radius_m: float
-) -> float:
+def rise(body: tuple[Layer, ...], pressure_pa: float, push_n: float, pole_radius_m: float) -> float:
     """Settled rise of one repeat of the body [m], read in the middle of a short stack."""
     repeats = SAMPLE_PERIODS if len(body) > 1 else 2 * SAMPLE_PERIODS
     packed = settle(
@@ -189,6 +254,21 @@ def rise(
     )
     first, last = len(body), (repeats - 1) * len(body)
     return float(packed.tie_s[last] - packed.tie_s[first]) / (repeats - 2)
+
+
+@lru_cache(maxsize=512)
+def reach(
+    body: tuple[Layer, ...], pressure_pa: float, push_n: float, pole_radius_m: float
+) -> float:
+    """How far a settled body reaches from its line to the outside [m], its ends left out."""
+    repeats = SAMPLE_PERIODS if len(body) > 1 else 2 * SAMPLE_PERIODS
+    layers = body * repeats
+    packed = settle(layers, pressure_pa=pressure_pa, push_n=push_n, pole_radius_m=pole_radius_m)
+    radius = np.concatenate([np.array(layer.radius) for layer in layers])
+    tie = np.repeat(np.arange(len(layers)), [len(layer.radius) for layer in layers])
+    inner = (tie >= len(body)) & (tie < len(layers) - len(body))
+    out = np.hypot(packed.centre[:, 0], packed.centre[:, 1]) + radius
+    return float(out[inner].max())
 
 
 def residual_of(packed: Packed) -> Residual:
