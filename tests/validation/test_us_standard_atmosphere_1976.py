@@ -107,3 +107,14 @@ def test_viscosity_at_sea_level(compare: Compare) -> None:
         what="viscosity at 15 °C",
         unit="Pa·s",
     )
+
+
+@pytest.mark.closed_form
+def test_geopotential_table(compare: Compare) -> None:
+    """The same atmosphere tabled over geopotential height H: z = r0 H/(r0 - H)."""
+    table = rows("isa_geopotential.csv")
+    h = np.array([float(r["H_m"]) for r in table])
+    z = 6_356_766.0 * h / (6_356_766.0 - h)
+    p = np.array([float(r["p_Pa"]) for r in table])
+    source = "ISA closed form over geopotential height"
+    compare(air.standard_pressure(z), p, rtol=1e-5, source=source, what="pressure", unit="Pa")
