@@ -1,9 +1,9 @@
 """How long a person waits: whole commands, a new process each time, files cached.
 
 Baselines, run in turn with the commands so that a busy machine slows both:
-for `--help` the same interpreter starting up and importing typer, which any command of
-this make pays; for the pack the same interpreter importing the libraries that the pack
-is made with (numpy, scipy.sparse, pydantic, typst), before any work is done.
+the same interpreter starting up and importing the libraries that the command is made with,
+before any work is done: typer for `--help`; numpy, scipy.sparse, pydantic and rich for the
+price; numpy, scipy.sparse, pydantic and typst for the pack.
 """
 
 from __future__ import annotations
@@ -19,6 +19,7 @@ from typing import Any
 
 AIRWRIGHT = str(Path(sys.executable).parent / "airwright")
 HELP_BASELINE = (sys.executable, "-c", "import typer")
+PRICE_BASELINE = (sys.executable, "-c", "import numpy, scipy.sparse, pydantic, rich.console")
 PACK_BASELINE = (sys.executable, "-c", "import numpy, scipy.sparse, pydantic, typst")
 
 
@@ -41,7 +42,11 @@ def once(*arguments: str) -> float:
 
 
 def side_by_side(
-    name: str, runs: int, ours: Callable[[], float], baseline: Callable[[], float], goal: float
+    name: str,
+    runs: int,
+    ours: Callable[[], float],
+    baseline: Callable[[], float],
+    goal: float | None | None,
 ) -> dict[str, Any]:
     """Medians of alternating runs; the first pair only warms the file cache."""
     ours(), baseline()
@@ -59,7 +64,7 @@ def side_by_side(
 
 
 def run(quick: bool) -> dict[str, Any]:
-    """Measure `airwright --help` and the example's whole pack."""
+    """Measure `airwright --help`, the example's price and its whole pack."""
     with tempfile.TemporaryDirectory(prefix="airwright-bench-") as scratch:
         job = Path(scratch) / "example.toml"
         once(AIRWRIGHT, "new", str(job))
@@ -77,6 +82,13 @@ def run(quick: bool) -> dict[str, Any]:
                 0.3,
             ),
             side_by_side(
+                "airwright price (example)",
+                3 if quick else 9,
+                lambda: once(AIRWRIGHT, "price", str(job)),
+                lambda: once(*PRICE_BASELINE),
+                None,
+            ),
+            side_by_side(
                 "airwright plan (example)",
                 2 if quick else 7,
                 pack,
@@ -86,7 +98,7 @@ def run(quick: bool) -> dict[str, Any]:
         ]
     return {
         "title": "Whole commands",
-        "baseline": "the same interpreter importing typer (help), or numpy, scipy.sparse, "
-        "pydantic and typst (pack), and doing nothing",
+        "baseline": "the same interpreter importing the libraries the command is made with, "
+        "and doing nothing (which ones: bench/commands.py)",
         "rows": rows,
     }
