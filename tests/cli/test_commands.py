@@ -10,7 +10,9 @@ import pytest
 from airwright.job.examples import example_text
 
 
-def run(*args: str, stdin: str | None = None, cwd: Path | None = None) -> subprocess.CompletedProcess[str]:
+def run(
+    *args: str, stdin: str | None = None, cwd: Path | None = None
+) -> subprocess.CompletedProcess[str]:
     return subprocess.run(
         [sys.executable, "-m", "airwright", *args],
         input=stdin,

@@ -56,7 +56,8 @@ def test_examples_have_no_errors(name: str) -> None:
          "pieces[0].topper.shade", 'Did you mean "coral"?'),
         ('coral = "#f0705a"', 'coral = "f0705a"', "unknown-shade", "shades.coral", "colour"),
         ('coral = "#f0705a"', 'coral = "#f0705"', "colour", "shades.coral", "colour"),
-        ('"Cloud column"\nkind', '"Swirl column"\nkind', "duplicate-name", "pieces[0].name", "2 pieces"),
+        ('"Cloud column"\nkind', '"Swirl column"\nkind', "duplicate-name",
+         "pieces[0].name", "2 pieces"),
         ('["Pebble column"]', '["Peble column"]', "unknown-piece", "options[2].pieces[0]",
          'Did you mean "Pebble column"?'),
         ('["Pebble column"]', "[]", "too-short", "options[2].pieces", "empty"),
@@ -80,7 +81,11 @@ def test_each_mistake_is_found(old: str, new: str, code: str, place: str, says: 
     assert finding.mend
     assert finding.line is not None
     line = GOOD.replace(old, new, 1).splitlines()[finding.line - 1]
-    assert code == "missing" or place.split(".")[-1].split("[")[0].rstrip("0123456789[]") in line or line.startswith("[")
+    assert (
+        code == "missing"
+        or place.split(".")[-1].split("[")[0].rstrip("0123456789[]") in line
+        or line.startswith("[")
+    )
 
 
 def test_all_mistakes_come_at_once() -> None:

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from airwright.job import Studio
 from airwright.job.studio import Measured, Pricing
-from airwright.plan.export import as_json, dumps, schema
+from airwright.plan.export import dumps, schema
 from airwright.plan.money import cent, reckon, shared
 from airwright.plan.planning import JobHasErrors, make_plan
 from tests.plan.samples import column, job, plan
@@ -36,7 +36,9 @@ def test_counts_agree_everywhere() -> None:
         in_clusters = sum(len(line.sizes) * line.count for line in piece.clusters)
         assert in_clusters == int((piece.assembly.cluster >= 0).sum())
     used = sum(
-        need.used for need in made.needs if need.kind == "balloon" and need.size_in not in (2.0, 1.0)
+        need.used
+        for need in made.needs
+        if need.kind == "balloon" and need.size_in not in (2.0, 1.0)
     )
     assert used == sum(len(piece.assembly) * piece.count for piece in made.pieces)
     for need in made.needs:
@@ -68,7 +70,9 @@ def test_order_of_pieces_changes_no_count() -> None:
     text = column()
     other = text.split("[[pieces]]")[1].replace('"Column"', '"Other"').replace("6 ft", "5 ft")
     forward = plan(f"{text}\n[[pieces]]{other}")
-    backward = plan(f"{text.split('[[pieces]]')[0]}[[pieces]]{other}\n[[pieces]]{text.split('[[pieces]]')[1]}")
+    backward = plan(
+        f"{text.split('[[pieces]]')[0]}[[pieces]]{other}\n[[pieces]]{text.split('[[pieces]]')[1]}"
+    )
     assert sorted(forward.needs, key=str) == sorted(backward.needs, key=str)
 
 
@@ -106,9 +110,7 @@ def test_piece_prices_add_up_to_the_option() -> None:
     st.decimals(0, 1_000_000, places=2),
     st.sampled_from(["USD", "JPY", "KWD"]),
 )
-def test_shares_add_up_to_the_cent(
-    weights: list[Decimal], total: Decimal, currency: str
-) -> None:
+def test_shares_add_up_to_the_cent(weights: list[Decimal], total: Decimal, currency: str) -> None:
     total = total.quantize(cent(currency))
     parts = shared(total, weights, currency)
     assert sum(parts) == total
@@ -139,9 +141,7 @@ def test_lines_tax_and_deposit_add_up(
 
 
 def test_errors_come_as_findings() -> None:
-    wrong = job(column()).model_copy(
-        update={"shades": {"coral": "no colour at all"}}
-    )
+    wrong = job(column()).model_copy(update={"shades": {"coral": "no colour at all"}})
     with pytest.raises(JobHasErrors) as caught:
         make_plan(wrong)
     assert [f.code for f in caught.value.findings if f.severity == "error"] == ["unknown-shade"]
@@ -182,9 +182,9 @@ def test_columns_come_near_the_height_asked_for(height: float, count: int) -> No
 @pytest.mark.parametrize(
     ("change", "code"),
     [
-        ("setting = \"open air\"", "no-gust"),
-        ("ceiling = \"5 ft\"", "ceiling"),
-        ("access = \"09:50\"", "site-time"),
+        ('setting = "open air"', "no-gust"),
+        ('ceiling = "5 ft"', "ceiling"),
+        ('access = "09:50"', "site-time"),
     ],
 )
 def test_risks_are_told(change: str, code: str) -> None:
@@ -193,6 +193,10 @@ def test_risks_are_told(change: str, code: str) -> None:
     at = lines.index("[venue]") + 1
     text = "\n".join([*lines[:at], change, *lines[at:]])
     found = {f.code for f in plan(text).findings}
-    reading_codes = {f.code for f in __import__("airwright.job", fromlist=["read_job"]).read_job(
-        text, __import__("airwright.build.pieces", fromlist=["SPECS"]).SPECS).findings}
+    reading_codes = {
+        f.code
+        for f in __import__("airwright.job", fromlist=["read_job"])
+        .read_job(text, __import__("airwright.build.pieces", fromlist=["SPECS"]).SPECS)
+        .findings
+    }
     assert code in found | reading_codes

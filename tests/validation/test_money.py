@@ -39,7 +39,9 @@ def test_halves_go_up_without_binary_floats(compare, amount: str, half_up: str) 
 
 
 @pytest.mark.closed_form
-@pytest.mark.parametrize(("margin", "price"), [("0.40", "100.00"), ("0.20", "75.00"), ("0.25", "80.00")])
+@pytest.mark.parametrize(
+    ("margin", "price"), [("0.40", "100.00"), ("0.20", "75.00"), ("0.25", "80.00")]
+)
 def test_margin_is_a_share_of_the_price(compare, margin: str, price: str) -> None:
     pricing = Pricing(
         margin=Decimal(margin), overhead=Decimal(0), price_step=Decimal("0.01"), tax=Decimal(0)

@@ -1,21 +1,12 @@
 """Spares against the table computed with scipy.stats.binom, and printed binomial tables."""
 
-import csv
-from pathlib import Path
-
 import pytest
 from scipy.stats import nbinom
 
 from airwright.plan.spares import to_buy
+from tests.validation.reading import rows
 
-ROWS = [
-    row
-    for row in csv.DictReader(
-        line
-        for line in (Path(__file__).parent / "data" / "spares_binomial.csv").read_text().splitlines()
-        if not line.startswith("#")
-    )
-]
+ROWS = rows("spares_binomial.csv")
 
 
 @pytest.mark.other_program
@@ -32,7 +23,9 @@ def test_smallest_purchase_matches_the_table(compare, row: dict[str, str]) -> No
 
 
 @pytest.mark.closed_form
-@pytest.mark.parametrize(("need", "rate", "risk"), [(7, 0.3, 0.01), (240, 0.015, 0.05), (1, 0.5, 0.2)])
+@pytest.mark.parametrize(
+    ("need", "rate", "risk"), [(7, 0.3, 0.01), (240, 0.015, 0.05), (1, 0.5, 0.2)]
+)
 def test_negative_binomial_identity(compare, need: int, rate: float, risk: float) -> None:
     """Failures before the need-th success are negative binomial: the same spares."""
     compare(

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from enum import IntEnum
-from typing import Literal
+from typing import Any, Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -277,14 +277,15 @@ class Assembly:
             corners.append(path)
             if part.use in ("base", "weight"):
                 half = part.diameter_m / 2
-                corners.append(path + [half, half, part.height_m])
-                corners.append(path - [half, half, 0.0])
-        for strand in self.strands:
-            corners.append(np.asarray(strand.path, dtype=float).reshape(-1, 3))
+                corners.append(path + np.array([half, half, part.height_m]))
+                corners.append(path - np.array([half, half, 0.0]))
+        corners += [np.asarray(strand.path, dtype=float) for strand in self.strands]
         for fabric in self.fabrics:
             x, y = fabric.at
             r = fabric.radius_m
-            corners.append(np.array([[x - r, y - r, fabric.bottom_m], [x + r, y + r, fabric.top_m]]))
+            corners.append(
+                np.array([[x - r, y - r, fabric.bottom_m], [x + r, y + r, fabric.top_m]])
+            )
         points = np.concatenate(corners) if corners else np.zeros((0, 3))
         if len(points) == 0:
             return np.zeros(3), np.zeros(3)
@@ -308,7 +309,7 @@ class Assembly:
         return float(high[1] - low[1])
 
     def moved(self, offset: Sequence[float], turn_rad: float = 0.0) -> Assembly:
-        """This piece turned about the vertical by `turn_rad` (anticlockwise from above), then moved."""
+        """This piece turned anticlockwise (from above) by `turn_rad`, then moved [m]."""
         c, s = np.cos(turn_rad), np.sin(turn_rad)
         matrix = np.array([[c, -s, 0.0], [s, c, 0.0], [0.0, 0.0, 1.0]])
         shift = np.asarray(offset, dtype=float)
@@ -318,7 +319,7 @@ class Assembly:
             return tuple((float(x), float(y), float(z)) for x, y, z in rows)
 
         def put_fabric(fabric: Fabric) -> Fabric:
-            (x, y, rise), = put([(*fabric.at, 0.0)])
+            ((x, y, rise),) = put([(*fabric.at, 0.0)])
             return replace(
                 fabric, at=(x, y), bottom_m=fabric.bottom_m + rise, top_m=fabric.top_m + rise
             )
@@ -371,16 +372,16 @@ def merge(name: str, kind: str, parts: Sequence[Assembly]) -> Assembly:
     )
 
 
-def _table(tables: Iterable[tuple[object, ...]]) -> dict:  # type: ignore[type-arg]
+def _table(tables: Iterable[tuple[object, ...]]) -> dict[Any, int]:
     """Distinct rows of several tables → index, in order of first appearance."""
-    seen: dict[object, int] = {}
+    seen: dict[Any, int] = {}
     for table in tables:
         for row in table:
             seen.setdefault(row, len(seen))
     return seen
 
 
-def _remap(index: Ints, old: Sequence[object], new: dict[object, int]) -> Ints:
+def _remap(index: Ints, old: Sequence[object], new: dict[Any, int]) -> Ints:
     lookup = np.array([new[row] for row in old], dtype=np.int32)
     return lookup[index] if len(index) else index
 
@@ -389,7 +390,7 @@ def _stack(arrays: Sequence[Floats], empty: tuple[int, ...]) -> Floats:
     return np.concatenate(arrays) if arrays else np.zeros(empty)
 
 
-def _ints(arrays: Sequence[NDArray[np.integer]]) -> Ints:  # type: ignore[type-arg]
+def _ints(arrays: Sequence[NDArray[np.integer]]) -> Ints:
     if not arrays:
         return np.zeros(0, dtype=np.int32)
     return np.concatenate(arrays).astype(np.int32)

@@ -40,9 +40,7 @@ class Context:
         """The catalogue row. Raises UnknownName."""
         return self.catalog.balloon(inflated.size)
 
-    def stock(
-        self, inflated: Inflated, *, helium: bool = False, mark: str | None = None
-    ) -> Stock:
+    def stock(self, inflated: Inflated, *, helium: bool = False, mark: str | None = None) -> Stock:
         """What is taken from the bag and to which diameter. Raises UnknownName."""
         row = self.balloon(inflated)
         usual = row.usual_in * INCH_M
@@ -65,8 +63,7 @@ class Context:
 def shades_of(job: Job, catalog: Catalog) -> dict[str, Shade]:
     """All shades a job may name: its own first, then those in stock under their stock names."""
     table = {
-        row.name: Shade(row.name, row.colour.lower(), row.finish)
-        for row in catalog.shades.values()
+        row.name: Shade(row.name, row.colour.lower(), row.finish) for row in catalog.shades.values()
     }
     for name, value in job.shades.items():
         if not isinstance(value, str):

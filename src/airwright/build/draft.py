@@ -60,7 +60,9 @@ class Draft:
         """Place one balloon; returns its row."""
         length = float(np.linalg.norm(axis))
         self._centre.append(np.asarray(centre, dtype=float))
-        self._axis.append(np.asarray(axis, dtype=float) / length if length else np.array([0.0, 0, 1]))
+        self._axis.append(
+            np.asarray(axis, dtype=float) / length if length else np.array([0.0, 0, 1])
+        )
         self._rows.append(
             (
                 self._stocks.setdefault(stock, len(self._stocks)),
@@ -160,7 +162,9 @@ class Draft:
     def finish(self) -> Assembly:
         """The frozen Assembly."""
         rows = np.array(self._rows, dtype=np.int32).reshape(-1, 6)
-        worst = max(self._residuals, key=lambda r: (not r.converged, r.relative), default=Residual())
+        worst = max(
+            self._residuals, key=lambda r: (not r.converged, r.relative), default=Residual()
+        )
         return Assembly(
             name=self.name,
             kind=self.kind,

@@ -60,9 +60,7 @@ def _unfitted(row: Measured, at: int, why: str) -> Finding:
     return caution("measurement-unfit", f"measured[{at}]", what, mend)
 
 
-def check(
-    job: Job, ctx: Context, places: Sequence[str] | None = None
-) -> tuple[Finding, ...]:
+def check(job: Job, ctx: Context, places: Sequence[str] | None = None) -> tuple[Finding, ...]:
     """Everything that keeps the pieces from being built, without building them.
 
     Args:
@@ -108,9 +106,7 @@ def _no_stock_shade(place: str, value: str, ctx: Context) -> Finding:
     return error("unknown-shade", place, what, f'Write "#f0705a", or one of: {known}, …')
 
 
-def build(
-    job: Job, catalog: Catalog, studio: Studio, progress: Progress | None = None
-) -> Built:
+def build(job: Job, catalog: Catalog, studio: Studio, progress: Progress | None = None) -> Built:
     """Build every piece of a job.
 
     Args:
@@ -134,7 +130,9 @@ def build(
             assemblies[piece.name] = KINDS[piece.kind].build(piece, ctx)
         except BuildError as problem:
             found = problem.finding
-            findings.append(error(found.code, found.place or f"pieces[{at}]", found.what, found.mend))
+            findings.append(
+                error(found.code, found.place or f"pieces[{at}]", found.what, found.mend)
+            )
     if has_errors(findings):
         assemblies = {}
     return Built(ctx, assemblies, in_order(findings))

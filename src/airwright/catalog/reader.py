@@ -13,7 +13,6 @@ from typing import Any, TypeVar
 
 from airwright.catalog.models import Balloon, Family, Hardware, HardwareUse, Operation, StockShade
 
-
 _Found = TypeVar("_Found")
 
 

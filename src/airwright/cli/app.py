@@ -33,7 +33,7 @@ def _version(wanted: bool) -> None:
 
 @app.callback()
 def _root(
-    version: bool = typer.Option(  # noqa: FBT001
+    version: bool = typer.Option(
         False, "--version", callback=_version, is_eager=True, help="Print the version."
     ),
 ) -> None:

@@ -94,9 +94,7 @@ def price(file: JobFile, studio: StudioFile = None, as_json: AsJson = False) -> 
     console().print("For the studio's eyes: cost and margin never stand on the proposal.")
 
 
-def demo(
-    out: Out = Path("out/demo"), as_json: AsJson = False
-) -> None:
+def demo(out: Out = Path("out/demo"), as_json: AsJson = False) -> None:
     """Plan the demo job of our invented ferry line into a folder."""
     from airwright.job.examples import example_path
 

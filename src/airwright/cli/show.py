@@ -29,7 +29,9 @@ def finding_lines(finding: Finding, path: Path) -> Iterator[Text]:
     """A finding in two lines: where and what, then how to mend it."""
     spot = _spot(finding, path)
     yield Text.assemble(
-        (f"{finding.severity.value:8}", _STYLE[finding.severity]), (f"{spot}  ", "dim"), finding.what
+        (f"{finding.severity.value:8}", _STYLE[finding.severity]),
+        (f"{spot}  ", "dim"),
+        finding.what,
     )
     rule = f" ({finding.standard})" if finding.standard else ""
     yield Text.assemble("        ", ("→ ", "dim"), f"{finding.mend}{rule}")

@@ -109,7 +109,7 @@ def _diameter(metres: float) -> str:
 
 
 def _tidy_size(size: str) -> str:
-    """"11 in" and "11IN" are "11in"; other words stay as written."""
+    """ "11 in" and "11IN" are "11in"; other words stay as written."""
     match = re.fullmatch(r"(\d+(?:\.\d+)?)\s*(?:in|inch|inches|\"|″)(\s+.*)?", size, re.IGNORECASE)
     if match is None:
         return " ".join(size.split())

@@ -51,9 +51,7 @@ def error(code: str, place: str, what: str, mend: str) -> Finding:
     return Finding(code, Severity.ERROR, place, what, mend)
 
 
-def caution(
-    code: str, place: str, what: str, mend: str, standard: str | None = None
-) -> Finding:
+def caution(code: str, place: str, what: str, mend: str, standard: str | None = None) -> Finding:
     """A finding about a risk."""
     return Finding(code, Severity.CAUTION, place, what, mend, standard=standard)
 

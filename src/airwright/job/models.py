@@ -68,9 +68,9 @@ class Venue(Table):
         Literal["shade", "sun"], Param("Whether the sun falls on the balloons.", rare=True)
     ] = "shade"
     access: Annotated[Clock, Param("When the crew may enter.", example="06:30")] = "06:30"
-    altitude: Annotated[
-        float, Param("Height above the sea.", units.LENGTH, "-500 m", "4500 m")
-    ] = 0.0
+    altitude: Annotated[float, Param("Height above the sea.", units.LENGTH, "-500 m", "4500 m")] = (
+        0.0
+    )
     workshop_temperature: Annotated[
         float,
         Param("Temperature where the balloons are inflated.", units.TEMPERATURE, "-10 C", "45 C"),

@@ -51,17 +51,17 @@ class Topper(Table):
     lean: Annotated[
         Literal["none", "left", "right"], Param("Side it leans to, seen from the front.")
     ] = "none"
-    mark: Annotated[
-        str | None, Param('Words or "dots" printed on it.', longest=40, rare=True)
-    ] = None
+    mark: Annotated[str | None, Param('Words or "dots" printed on it.', longest=40, rare=True)] = (
+        None
+    )
 
 
 class Sleeve(Table):
     """Fringe or fabric round the bare pole between two clouds."""
 
-    material: Annotated[
-        Literal["fringe", "fabric"], Param("What is wrapped round the pole.")
-    ] = "fringe"
+    material: Annotated[Literal["fringe", "fabric"], Param("What is wrapped round the pole.")] = (
+        "fringe"
+    )
     layers: Annotated[int, Param("How often the strip goes round.", low=1, high=8)] = 2
     overlap: Annotated[
         float, Param("Extra strip so that the end can be fixed.", units.LENGTH, "0 in", "24 in")
@@ -90,9 +90,7 @@ class Cloud(Table):
     """A loose cluster of mixed sizes, necks tied together, at one height of a pole."""
 
     at: Annotated[Literal["foot", "middle", "head"], Param("Where on the pole it sits.")]
-    cluster: Annotated[
-        Cluster, Param("Its balloons.", example="2 x 17in @ 15in + 4 x 11in @ 10in")
-    ]
+    cluster: Annotated[Cluster, Param("Its balloons.", example="2 x 17in @ 15in + 4 x 11in @ 10in")]
     shades: Annotated[list[str], Param("Its shades, dealt in turn within each size.")] = Field(
         min_length=1
     )

@@ -192,9 +192,7 @@ def _format_finding(found: object) -> Finding:
     return error("format", "format", what, f'Put this at the top: format = "{FORMAT}"')
 
 
-def _read_pieces(
-    raw: object, kinds: Kinds
-) -> tuple[list[tuple[str, PieceSpec]], list[Finding]]:
+def _read_pieces(raw: object, kinds: Kinds) -> tuple[list[tuple[str, PieceSpec]], list[Finding]]:
     if not isinstance(raw, list) or not all(isinstance(item, dict) for item in raw):
         what = "Pieces are not written as tables."
         return [], [error("pieces", "pieces", what, "Start each piece with a line [[pieces]].")]

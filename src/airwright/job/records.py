@@ -153,7 +153,8 @@ def _type_word(annotation: Any, param: Param, choices: tuple[str, ...]) -> str:
         plain = get_origin(arm) or arm
         name = getattr(plain, "__name__", str(plain))
         names.append(
-            "table" if isinstance(plain, type) and issubclass(plain, BaseModel)
+            "table"
+            if isinstance(plain, type) and issubclass(plain, BaseModel)
             else _WORDS.get(name, name)
         )
     return " or ".join(dict.fromkeys(names))

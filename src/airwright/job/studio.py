@@ -10,11 +10,11 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from airwright.units import LENGTH, MASS, System
 from airwright.catalog import Balloon, Catalog, Hardware, Operation, StockShade, default_catalog
 from airwright.job.cluster import Cluster
 from airwright.job.params import Param
 from airwright.job.pieces import Table
+from airwright.units import LENGTH, MASS, System
 
 STUDIO_FORMAT: Literal["airwright-studio/1"] = "airwright-studio/1"
 
@@ -27,9 +27,7 @@ class House(Table):
     name: Annotated[str, Param("Name of the studio.", longest=120)] = "Your balloon studio"
     address: Annotated[str, Param("Address, on one line.", longest=300)] = ""
     contact: Annotated[str, Param("Telephone, mail or page.", longest=200)] = ""
-    units: Annotated[
-        System, Param("Feet and inches first, or metric first.")
-    ] = System.FEET
+    units: Annotated[System, Param("Feet and inches first, or metric first.")] = System.FEET
     paper: Annotated[
         Literal["by units", "A4", "Letter"],
         Param("Paper in your printer: Letter where feet come first, A4 else, or as you say."),
@@ -70,16 +68,16 @@ class Pricing(Table):
     price_step: Annotated[
         Decimal, Param("Prices are rounded up to a multiple of this.", low=0.01, high=1000)
     ] = Decimal("5.00")
-    tax: Annotated[
-        Share, Param("Sales tax or VAT on the price: 0.08 = 8 %.", low=0, high=1)
-    ] = Decimal("0.00")
+    tax: Annotated[Share, Param("Sales tax or VAT on the price: 0.08 = 8 %.", low=0, high=1)] = (
+        Decimal("0.00")
+    )
     tax_name: Annotated[str, Param("What the tax is called on papers.", longest=40)] = "Tax"
-    deposit: Annotated[
-        Share, Param("Share of the total due on booking.", low=0, high=1)
-    ] = Decimal("0.50")
-    minimum: Annotated[
-        Decimal, Param("The least a job is done for.", low=0, high=100000)
-    ] = Decimal("0.00")
+    deposit: Annotated[Share, Param("Share of the total due on booking.", low=0, high=1)] = Decimal(
+        "0.50"
+    )
+    minimum: Annotated[Decimal, Param("The least a job is done for.", low=0, high=100000)] = (
+        Decimal("0.00")
+    )
 
 
 class Crew(Table):
@@ -97,9 +95,7 @@ class Measured(Table):
 
     cluster: Annotated[Cluster, Param("Equal clusters.", example="4 x 11in @ 9.5in")]
     clusters: Annotated[int, Param("How many were stacked.", low=3, high=200)]
-    height: Annotated[
-        float, Param("How tall the stack was.", LENGTH, "6 in", "60 ft")
-    ]
+    height: Annotated[float, Param("How tall the stack was.", LENGTH, "6 in", "60 ft")]
 
 
 class Weighed(Table):

@@ -15,6 +15,13 @@ from airwright.job.params import Param
 def findings_of(
     problem: ValidationError, prefix: locate.Path, model: type[BaseModel]
 ) -> list[Finding]:
+    """Findings for all errors of one table.
+
+    Args:
+        problem: what pydantic found.
+        prefix: path of the table in the file.
+        model: the table, for suggestions and help texts.
+    """
     return [
         _finding_of(item, (*prefix, *_without_tags(item["loc"])), model, item["loc"])
         for item in problem.errors(include_url=False)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import tempfile
 from collections.abc import Sequence
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -70,7 +71,7 @@ def with_value(text: str, path: Sequence[str | int], value: Any) -> str:
     """
     document = tomlkit.parse(text)
     spot: Any = document
-    for part, following in zip(path[:-1], path[1:], strict=True):
+    for part, following in pairwise(path):
         if isinstance(part, str) and part not in spot:
             spot[part] = tomlkit.array() if isinstance(following, int) else tomlkit.inline_table()
         spot = spot[part]

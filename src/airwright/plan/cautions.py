@@ -177,6 +177,9 @@ def about_money(job: Job, catalog_currency: str, rate_is_one: bool) -> list[Find
     """A hint when catalogue prices are in another currency."""
     if job.job.currency == catalog_currency or not rate_is_one:
         return []
-    what = f"Catalogue prices are in {catalog_currency} and are taken one to one as {job.job.currency}."
+    what = (
+        f"Catalogue prices are in {catalog_currency} and are taken one to one "
+        f"as {job.job.currency}."
+    )
     mend = "Set catalog_rate in the studio file, or enter your own prices."
     return [hint("catalog-currency", "job.currency", what, mend)]

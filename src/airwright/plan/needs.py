@@ -49,7 +49,9 @@ def _balloons(pieces: Sequence[PiecePlan], catalog: Catalog, studio: Studio) -> 
         total = to_buy(count, row.failure_rate, studio.crew.shortage_risk)
         needs.append(
             Need(
-                item=f"{size} {_FAMILY_WORD[row.family]}" if row.family is not Family.FOIL else size,
+                item=f"{size} {_FAMILY_WORD[row.family]}"
+                if row.family is not Family.FOIL
+                else size,
                 kind="balloon",
                 size_in=row.nominal_in,
                 shade=shade,
@@ -76,7 +78,7 @@ def _ties(pieces: Sequence[PiecePlan]) -> dict[tuple[str, str], float]:
 
 def _by_size(key: tuple[str, str], catalog: Catalog) -> tuple[str, float, str, str]:
     row = catalog.balloon(key[0])
-    return (row.family.value != "round" and row.family.value or "", -row.nominal_in, *key)
+    return ((row.family.value != "round" and row.family.value) or "", -row.nominal_in, *key)
 
 
 def _hardware(pieces: Sequence[PiecePlan], catalog: Catalog, studio: Studio) -> list[Need]:

@@ -68,9 +68,7 @@ def assemble_plan(
     common = hours.job_work(job, catalog, studio.crew.hands)
     by_name = {piece.name: piece for piece in pieces}
     options = tuple(
-        plan_option(
-            option, [by_name[name] for name in option.pieces], job, common, catalog, studio
-        )
+        plan_option(option, [by_name[name] for name in option.pieces], job, common, catalog, studio)
         for option in job.effective_options()
     )
     scope = _scope(job, options)
@@ -133,9 +131,7 @@ def _findings(
         *cautions.about_time(job, options, studio.crew.hands),
         *cautions.about_room(job, pieces),
         *cautions.about_choice(job),
-        *cautions.about_money(
-            job, catalog.currency, studio.pricing.catalog_rate == Decimal(1)
-        ),
+        *cautions.about_money(job, catalog.currency, studio.pricing.catalog_rate == Decimal(1)),
         *_doubts(pieces),
     ]
 
@@ -145,7 +141,8 @@ def _doubts(pieces: Sequence[PiecePlan]) -> list[Finding]:
     for piece in pieces:
         residual = piece.assembly.residual
         if not residual.converged or residual.relative > DOUBTFUL:
-            what = f'The balloons of "{piece.name}" did not settle fully ({residual.force_n:.2g} N left).'
+            left = f"{residual.force_n:.2g} N"
+            what = f'The balloons of "{piece.name}" did not settle fully ({left} left).'
             mend = "Counts hold; take sizes with a grain of salt, or change the piece a little."
             found.append(hint("unsettled", piece.place, what, mend))
     return found

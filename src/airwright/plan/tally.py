@@ -18,9 +18,7 @@ SLEEVE_ITEMS = {"fringe": "fringe strip", "fabric": "fabric sleeve strip"}
 def balloon_lines(assembly: Assembly) -> tuple[BalloonLine, ...]:
     """Inflated balloons by size, diameter, shade and role, largest first."""
     rows = Counter(
-        zip(
-            assembly.stock.tolist(), assembly.shade.tolist(), assembly.role.tolist(), strict=True
-        )
+        zip(assembly.stock.tolist(), assembly.shade.tolist(), assembly.role.tolist(), strict=True)
     )
     lines = []
     for (stock_at, shade_at, role), count in rows.items():
@@ -110,9 +108,7 @@ def mass(assembly: Assembly, hardware: tuple[HardwareLine, ...], catalog: Catalo
         for strand in assembly.strands
         if strand.stock_size is not None
     )
-    return rubber + ties + sum(
-        catalog.item(line.item).mass_kg * line.quantity for line in hardware
-    )
+    return rubber + ties + sum(catalog.item(line.item).mass_kg * line.quantity for line in hardware)
 
 
 def bulk(assembly: Assembly) -> float:

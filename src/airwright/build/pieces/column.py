@@ -9,7 +9,7 @@ from pydantic import Field
 
 from airwright import units
 from airwright.build import checks
-from airwright.build.assembly import Assembly, Role
+from airwright.build.assembly import Assembly, Floats, Role
 from airwright.build.colouring import deal, shade_rows
 from airwright.build.context import Context
 from airwright.build.draft import Draft
@@ -53,7 +53,9 @@ class ColumnSpec(Coloured):
     ]
     body: Annotated[
         list[Cluster],
-        Param("Clusters from the floor up, repeated to the height.", example='["4 x 11in @ 9.5in"]'),
+        Param(
+            "Clusters from the floor up, repeated to the height.", example='["4 x 11in @ 9.5in"]'
+        ),
     ] = Field(default_factory=list)
     clouds: Annotated[list[Cloud], Param("Loose clusters on a bare pole.")] = Field(
         default_factory=list
@@ -68,7 +70,9 @@ class ColumnSpec(Coloured):
     ] = Field(default_factory=list)
     face: Annotated[
         str | None,
-        Param("This size all turns to the front, the face of the column.", example="5in", longest=20),
+        Param(
+            "This size all turns to the front, the face of the column.", example="5in", longest=20
+        ),
     ] = None
     sleeve: Annotated[Sleeve | None, Param("What covers the bare pole.", group="Trims")] = None
     fillers: Annotated[Fillers | None, Param("Small clusters in the gaps.", group="Trims")] = None
@@ -151,11 +155,13 @@ def _stack_for(spec: ColumnSpec, ctx: Context) -> list[Cluster]:
         return ends + (layers - 1) * period / count + max(body[(layers - 1) % count].radius)
 
     guess = max(1, round((spec.height - ends - max(body[-1].radius)) / period * count) + 1)
-    best = min(range(max(1, guess - count), guess + count + 1), key=lambda n: abs(tall(n) - spec.height))
+    best = min(
+        range(max(1, guess - count), guess + count + 1), key=lambda n: abs(tall(n) - spec.height)
+    )
     return [spec.body[at % count] for at in range(best)]
 
 
-def _pitch(tie_s: np.ndarray, repeat: int) -> float | None:  # type: ignore[type-arg]
+def _pitch(tie_s: Floats, repeat: int) -> float | None:
     """Mean rise per layer [m] over whole repeats of the body, in the middle where possible."""
     if len(tie_s) < 2:
         return None
@@ -230,7 +236,9 @@ def _build_clouds(draft: Draft, spec: ColumnSpec, ctx: Context) -> None:
         settle_cloud(layer_of(cloud.cluster, ctx), ctx.pressure_pa, POLE_RADIUS_M)
         for cloud in spec.clouds
     ]
-    heights = [_tie_height(cloud, shape, spec) for cloud, shape in zip(spec.clouds, shapes, strict=True)]
+    heights = [
+        _tie_height(cloud, shape, spec) for cloud, shape in zip(spec.clouds, shapes, strict=True)
+    ]
     top = max(heights)
     stand = add_stand(draft, ctx, choose_pole(ctx, top), top + 0.02)
     draft.step(
@@ -333,7 +341,7 @@ def _check_colours(spec: ColumnSpec, ctx: Context, place: str) -> list[Finding]:
     if not spec.shades and not (spec.pattern == "chart" and spec.chart):
         mend = 'Add shades = ["coral", "sand"], with names from [shades].'
         found.append(error("missing", f"{place}.shades", '"shades" is missing.', mend))
-    found += checks.colours(spec, [made for made in spec.body], ctx, place)
+    found += checks.colours(spec, spec.body, ctx, place)
     if spec.face is not None:
         sizes = {balloon.size for made in spec.body for balloon in made.slots}
         if spec.face not in sizes:
@@ -370,12 +378,14 @@ def _check_height(spec: ColumnSpec, ctx: Context, place: str) -> list[Finding]:
     tall = _body_height(spec, ctx, layers)
     if tall > 1.5 * spec.height:
         what = f"One layer of these balloons is {units.show(tall, units.LENGTH)} tall already."
-        return [error("too-low", f"{place}.height", what, "Build higher, or take smaller balloons.")]
+        return [
+            error("too-low", f"{place}.height", what, "Build higher, or take smaller balloons.")
+        ]
     if abs(tall - spec.height) <= MISSED_M:
         return []
     asked, got = (units.show(value, units.LENGTH) for value in (spec.height, tall))
     what = f"Whole layers come to {got}, not {asked}."
-    mend = f"Say height = \"{got}\" if that suits, or inflate the balloons a little differently."
+    mend = f'Say height = "{got}" if that suits, or inflate the balloons a little differently.'
     return [hint("height-in-whole-layers", f"{place}.height", what, mend)]
 
 
