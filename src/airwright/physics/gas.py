@@ -23,11 +23,12 @@ PSI_PA = 6_894.757_293_168
 BAR_PA = 100_000.0
 
 SECOND_VIRIAL_M3_MOL = 11.83e-6
-"""B of helium at 20 °C. From memory; the tests hold Z against a reference equation."""
+"""B of helium at 20 °C. From memory, B and C then trimmed to the reference equation's table of
+Z that the tests hold them against: a fit, not an independent value."""
 SECOND_VIRIAL_SLOPE = -6.5e-9
 """dB/dT [m³/(mol K)] near room temperature. From memory."""
 THIRD_VIRIAL_M6_MOL2 = 115e-12
-"""C of helium near room temperature. From memory."""
+"""C of helium near room temperature. Trimmed like B."""
 
 DELIVERY_C = 15.0
 HIGHEST_CYLINDER_PA = 450 * BAR_PA
@@ -57,7 +58,7 @@ def helium_compressibility(pressure_pa: Real, temperature_c: Real) -> Floats:
 
     References
     ----------
-    [1] Virial equation of state, Leiden form; coefficients from memory.
+    [1] Virial equation of state, Leiden form; coefficients fitted, see their notes.
     """
     p = require(
         "cylinder pressure",
