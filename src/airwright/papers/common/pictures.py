@@ -30,7 +30,7 @@ class Picture:
         aspect: width over height.
         alt: what it shows, for those who cannot see it.
         photograph: whether it is one; else it is a drawing.
-        height_m: height of the canvas in the world [m]; 0 for a photograph.
+        width_m, height_m: size of the canvas in the world [m]; 0 for a photograph.
     """
 
     file: str
@@ -38,6 +38,7 @@ class Picture:
     aspect: float
     alt: str
     photograph: bool = False
+    width_m: float = 0.0
     height_m: float = 0.0
 
 
@@ -55,10 +56,18 @@ class Pictures:
         key = ("piece", piece.name, view.value, str(sizes))
         return self._once(key, lambda: draw(piece.assembly, view, options=options))
 
-    def scene(self, option: OptionPlan, view: View = View.FRONT) -> Drawing:
-        """One option: its pieces side by side at one scale."""
-        key = ("option", option.name, *option.option.pieces, view.value)
-        return self._once(key, lambda: draw(lined_up(option.name, option.pieces), view))
+    def scene(
+        self, option: OptionPlan, view: View = View.FRONT, *, to_scale: bool = False
+    ) -> Drawing:
+        """One option: its pieces side by side at one scale.
+
+        `to_scale` puts a person beside them.
+        """
+        options = Options(person=to_scale, system=self.system)
+        key = ("option", option.name, *option.option.pieces, view.value, str(to_scale))
+        return self._once(
+            key, lambda: draw(lined_up(option.name, option.pieces), view, options=options)
+        )
 
     def svg(self, drawing: Drawing) -> str:
         """A drawing as text, written once."""
@@ -73,7 +82,8 @@ class Pictures:
         """A drawing ready for a template."""
         wide, high = drawing.paper_mm
         aspect = wide / high if high else 1.0
-        return Picture(file, self.svg(drawing).encode(), aspect, alt, height_m=drawing.height_m)
+        data = self.svg(drawing).encode()
+        return Picture(file, data, aspect, alt, False, drawing.width_m, drawing.height_m)
 
     def _once(self, key: tuple[str, ...], make: Callable[[], Drawing]) -> Drawing:
         if key not in self._drawn:

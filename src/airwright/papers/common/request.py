@@ -29,7 +29,7 @@ class Request:
 
     plan: Plan
     today: dt.date
-    photos: Mapping[str, Path] = field(default=NO_PHOTOS)
+    photos: Mapping[str, Path] = field(default_factory=lambda: NO_PHOTOS)
     pictures: Pictures = field(default_factory=lambda: Pictures(System.FEET))
 
     @property

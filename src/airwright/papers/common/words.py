@@ -91,10 +91,10 @@ def paragraphs(text: str) -> list[str]:
     return [line.strip() for line in text.splitlines() if line.strip()]
 
 
-def two_lengths(metres: float, system: System) -> str:
+def two_lengths(metres: float, system: System, places: int | None = None) -> str:
     """A length in both systems, the studio's own first: "6 ft 2 in (1.88 m)"."""
     other = System.METRIC if system is System.FEET else System.FEET
-    return f"{show(metres, LENGTH, system)} ({show(metres, LENGTH, other)})"
+    return f"{show(metres, LENGTH, system, places)} ({show(metres, LENGTH, other, places)})"
 
 
 def listed(words: Sequence[str], last: str = "and") -> str:

@@ -1,0 +1,167 @@
+"""What a proposal says, as plain values. Cost and margin have no place in it."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Final
+
+from airwright.papers.common.parts import (
+    Caution,
+    Masthead,
+    Occasion,
+    Swatch,
+    masthead,
+    occasion,
+    swatches,
+)
+from airwright.papers.common.words import paragraphs
+from airwright.papers.proposal.contents import contents, noun
+from airwright.papers.proposal.warnings import client_cautions
+from airwright.plan.values import OptionPlan, PiecePlan, Plan
+
+INVENTED: Final = "invented"
+"""A job whose note says this word carries the label that nothing in it is real."""
+
+
+@dataclass(frozen=True, slots=True)
+class PieceOffer:
+    """One kind of piece in an option; sizes are of one.
+
+    Attributes:
+        what: its kind in one word, "column".
+        contents: what it is made of, one short line each.
+        price: what all of it adds to the option's price.
+    """
+
+    name: str
+    what: str
+    count: int
+    height_m: float
+    width_m: float
+    depth_m: float
+    contents: tuple[str, ...]
+    swatches: tuple[Swatch, ...]
+    price: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class OptionOffer:
+    """One way of filling the brief, as offered.
+
+    Attributes:
+        site_hours, strike_hours: with the studio's usual crew [h].
+        price, tax, total, deposit: total = price + tax; the deposit is part of the total.
+    """
+
+    name: str
+    note: str
+    chosen: bool
+    pieces: tuple[PieceOffer, ...]
+    swatches: tuple[Swatch, ...]
+    balloons: int
+    height_m: float
+    site_hours: float
+    strike_hours: float
+    price: Decimal
+    tax: Decimal
+    total: Decimal
+    deposit: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Proposal:
+    """A whole proposal.
+
+    Attributes:
+        made, valid_until: the day it is made and the last day it holds.
+        gust_m_s: the strongest gust reckoned with outdoors, None indoors or where not said.
+        invented: whether the job's note says that nothing in it is real.
+    """
+
+    masthead: Masthead
+    occasion: Occasion
+    made: dt.date
+    valid_until: dt.date
+    currency: str
+    tax_name: str
+    tax_rate: Decimal
+    deposit_rate: Decimal
+    options: tuple[OptionOffer, ...]
+    swatches: tuple[Swatch, ...]
+    cautions: tuple[Caution, ...]
+    terms: tuple[str, ...]
+    gust_m_s: float | None
+    invented: bool
+
+
+def proposal_of(plan: Plan, today: dt.date) -> Proposal:
+    """Read a proposal off a plan.
+
+    Args:
+        plan: the whole job, planned.
+        today: the day the offer is made; it holds for the studio's `validity_days`, at the
+            longest until the day of the event.
+    """
+    head, studio = plan.job.job, plan.studio
+    last = today + dt.timedelta(days=studio.studio.validity_days)
+    outdoors = plan.job.venue.setting != "indoor"
+    return Proposal(
+        masthead=masthead(plan),
+        occasion=occasion(plan),
+        made=today,
+        valid_until=min(last, head.date) if head.date >= today else last,
+        currency=head.currency,
+        tax_name=studio.pricing.tax_name,
+        tax_rate=studio.pricing.tax,
+        deposit_rate=studio.pricing.deposit,
+        options=tuple(_option(option, head.chosen) for option in plan.options),
+        swatches=swatches(_offered(plan)),
+        cautions=client_cautions(plan.findings),
+        terms=tuple(paragraphs(studio.studio.terms)),
+        gust_m_s=plan.job.venue.gust if outdoors and plan.job.venue.gust > 0 else None,
+        invented=INVENTED in head.note.lower(),
+    )
+
+
+def _offered(plan: Plan) -> Sequence[PiecePlan]:
+    return [piece for option in plan.options for piece in option.pieces]
+
+
+def _option(option: OptionPlan, chosen: str | None) -> OptionOffer:
+    money = option.money
+    return OptionOffer(
+        name=option.name,
+        note=option.option.note,
+        chosen=option.name == chosen,
+        pieces=tuple(
+            _piece(piece, price)
+            for piece, price in zip(option.pieces, option.piece_prices, strict=True)
+        ),
+        swatches=swatches(option.pieces),
+        balloons=option.balloons,
+        height_m=max((piece.assembly.height_m for piece in option.pieces), default=0.0),
+        site_hours=option.site_hours,
+        strike_hours=option.strike_hours,
+        price=money.price,
+        tax=money.tax,
+        total=money.total,
+        deposit=money.deposit,
+    )
+
+
+def _piece(piece: PiecePlan, price: Decimal) -> PieceOffer:
+    assembly = piece.assembly
+    return PieceOffer(
+        name=piece.name,
+        what=noun(piece.spec.kind),
+        count=piece.count,
+        height_m=assembly.height_m,
+        width_m=assembly.width_m,
+        depth_m=assembly.depth_m,
+        contents=contents(piece),
+        swatches=swatches([piece]),
+        price=price,
+    )

@@ -1,0 +1,169 @@
+"""A proposal as a PDF."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass
+from decimal import Decimal
+from typing import Any, Final
+
+from airwright.papers.common.document import Paper, fingerprint
+from airwright.papers.common.page import Page
+from airwright.papers.common.parts import long_date
+from airwright.papers.common.photographs import photograph
+from airwright.papers.common.pictures import Picture
+from airwright.papers.common.request import Request
+from airwright.papers.common.typeset import typeset
+from airwright.papers.common.words import listed, plural, two_lengths
+from airwright.papers.proposal.model import OptionOffer, PieceOffer, Proposal, proposal_of
+from airwright.plan.money import show_money
+from airwright.plan.values import OptionPlan
+from airwright.units import SPEED, System, show
+
+PATH: Final = "proposal.pdf"
+
+
+@dataclass(frozen=True)
+class Look:
+    """How an option looks: the picture that sells it, and the drawing that shows its size."""
+
+    look: Picture
+    sizes: Picture
+
+
+def make(request: Request) -> tuple[Paper, ...]:
+    """proposal.pdf for a request."""
+    model = proposal_of(request.plan, request.today)
+    looks, findings = {}, []
+    for at, option in enumerate(request.plan.options):
+        taken, problem = photograph(request.photos.get(option.name), f"look-{at}", option.name)
+        findings += problem
+        looks[option.name] = Look(
+            taken or _drawn(request, option, f"look-{at}.svg", to_scale=False),
+            _drawn(request, option, f"sizes-{at}.svg", to_scale=True),
+        )
+    paper = render(model, looks, request.page, request.system)
+    return (Paper(paper.path, paper.data, paper.fingerprint, (*findings, *paper.findings)),)
+
+
+def _drawn(request: Request, option: OptionPlan, file: str, *, to_scale: bool) -> Picture:
+    alt = f"Drawing of {option.name}" + (" beside a person of 1.70 m" if to_scale else "")
+    return request.pictures.picture(
+        request.pictures.scene(option, to_scale=to_scale), file, alt
+    )
+
+
+def render(model: Proposal, looks: Mapping[str, Look], page: Page, system: System) -> Paper:
+    """Typeset a proposal.
+
+    Args:
+        model: what it says.
+        looks: one an option, by the option's name.
+        page: paper.
+        system: the units that stand first.
+    """
+    data = {
+        **asdict(model.masthead),
+        "job": asdict(model.occasion),
+        "made": long_date(model.made),
+        "valid": long_date(model.valid_until),
+        "currency": model.currency,
+        "palette": [swatch.colour for swatch in model.swatches],
+        "swatches": [asdict(swatch) for swatch in model.swatches],
+        "options": [_option(option, looks[option.name], model, system) for option in model.options],
+        "cautions": [asdict(caution) for caution in model.cautions],
+        "terms": list(model.terms),
+        "deposit_rate": _percent(model.deposit_rate),
+        "gust": _gust(model.gust_m_s, system),
+        "invented": model.invented,
+        "author": model.masthead.studio,
+    }
+    shown = [picture for look in looks.values() for picture in (look.look, look.sizes)]
+    return typeset(
+        "proposal",
+        PATH,
+        data,
+        page=page,
+        title=f"Proposal: {model.occasion.title}",
+        fingerprint=fingerprint({"model": fingerprint(model), "pictures": [fingerprint(p) for p in shown]}),
+        pictures={picture.file: picture.data for picture in shown},
+        day=model.made,
+    )
+
+
+def _option(
+    option: OptionOffer, look: Look, model: Proposal, system: System
+) -> dict[str, Any]:
+    code = model.currency
+    tax = []
+    if model.tax_rate:
+        rate = f"{model.tax_name} {_percent(model.tax_rate)}"
+        tax = [{"name": rate, "amount": show_money(option.tax, code)}]
+    return {
+        "name": option.name,
+        "note": option.note,
+        "chosen": option.chosen,
+        "look": _picture(look.look),
+        "sizes": _picture(look.sizes),
+        "pieces": [_piece(piece, code, system) for piece in option.pieces],
+        "swatches": [asdict(swatch) for swatch in option.swatches],
+        "balloons": plural(option.balloons, "balloon"),
+        "summary": listed([_counted(piece) for piece in option.pieces]),
+        "height": two_lengths(option.height_m, system, 0),
+        "site": _hours(option.site_hours),
+        "strike": _hours(option.strike_hours),
+        "price": show_money(option.price, code),
+        "tax": tax,
+        "total": show_money(option.total, code),
+        "deposit": show_money(option.deposit, code),
+    }
+
+
+def _picture(picture: Picture) -> dict[str, Any]:
+    return {
+        "file": picture.file,
+        "alt": picture.alt,
+        "photograph": picture.photograph,
+        "aspect": picture.aspect,
+        "width": picture.width_m,
+        "height": picture.height_m,
+    }
+
+
+def _piece(piece: PieceOffer, code: str, system: System) -> dict[str, Any]:
+    return {
+        "name": piece.name,
+        "count": piece.count,
+        "what": piece.what,
+        "height": two_lengths(piece.height_m, system, 0),
+        "width": two_lengths(piece.width_m, system, 0),
+        "depth": two_lengths(piece.depth_m, system, 0),
+        "contents": list(piece.contents),
+        "swatches": [asdict(swatch) for swatch in piece.swatches],
+        "price": show_money(piece.price, code),
+    }
+
+
+def _counted(piece: PieceOffer) -> str:
+    return piece.name if piece.count == 1 else f"{piece.count} × {piece.name}"
+
+
+def _percent(share: Decimal) -> str:
+    return f"{(share * 100).normalize():f} %"
+
+
+def _hours(hours: float) -> str:
+    """Time to the next quarter of an hour: "about 1 h 45 min"."""
+    quarters = max(1, -int(-hours * 4 // 1))
+    whole, rest = divmod(quarters, 4)
+    parts = ([f"{whole} h"] if whole else []) + ([f"{15 * rest} min"] if rest else [])
+    return "about " + " ".join(parts)
+
+
+def _gust(speed: float | None, system: System) -> str:
+    if speed is None:
+        return ""
+    other = System.METRIC if system is System.FEET else System.FEET
+    return f"{show(speed, SPEED, system)} ({show(speed, SPEED, other)})"
+
+
