@@ -68,6 +68,14 @@ else
 frontend:
 endif
 
+# Checkers from the world of JavaScript that only tests use, one folder each.
+CHECKERS := $(patsubst tools/%/package-lock.json,$(STAMPS)/checker-%,$(wildcard tools/*/package-lock.json))
+
+$(STAMPS)/checker-%: tools/%/package-lock.json $(STAMPS)/lock
+	@echo "Setting up: $* checker"
+	@npm ci --prefix tools/$* --ignore-scripts --no-audit --no-fund --loglevel=error
+	@touch $@
+
 # Debian packages that only tests use.  Where they cannot be installed the
 # tests that need them skip and say why.
 system:
@@ -78,7 +86,7 @@ system:
 demo: setup
 	@airwright demo --out out/demo
 
-test: setup system
+test: setup system $(CHECKERS)
 	@mkdir -p out
 	@$(PY) -m pytest -n $(WORKERS) --validation-out=out/validation.json
 
@@ -108,6 +116,6 @@ lock: $(STAMPS)/venv
 	@tools/lock.sh $(UPGRADE)
 
 clean:
-	rm -rf out site frontend/node_modules src/airwright/desk/static/dist
+	rm -rf out site frontend/node_modules tools/*/node_modules src/airwright/desk/static/dist
 	rm -rf .mypy_cache .ruff_cache .pytest_cache .hypothesis .import_linter_cache
-	rm -f $(STAMPS)/modules $(STAMPS)/bundle
+	rm -f $(STAMPS)/modules $(STAMPS)/bundle $(STAMPS)/checker-*
