@@ -11,11 +11,10 @@ from airwright.build.packing.model import (
 )
 from airwright.build.packing.organic import fill_rail
 from airwright.build.packing.rail import Rail, StraightRail
-from airwright.build.packing.relaxation import relax
+from airwright.build.packing.relaxation import crushed, relax
 from airwright.build.packing.stacks import (
     PushFit,
     Settled,
-    crushed,
     extent,
     fit_push,
     mean_rise,

@@ -85,9 +85,10 @@ class System:
         self.wall = 2.0 * np.pi * self.radius * np.asarray(problem.pressure_pa)[self.order]
         self.free: Bools = np.asarray(problem.tie_free)
         self.floor = problem.floor
+        self.push_n = problem.push_n
         self.pole_radius = problem.pole_radius_m
         if problem.push_n > 0.0 and n:
-            self.pull = self.pull + _hands(self.tie, problem, tangent)
+            self.pull = self.pull + _hands(tie, problem, tangent)[self.order]
         self.along0 = along[self.order]
         self.x0 = _parted(start[self.order], point[self.tie], self.radius)
         self.s0 = np.array(problem.tie_s0)
@@ -203,23 +204,28 @@ def _nothing() -> Pressing:
 
 
 def _hands(tie: Ints, problem: SoftPacking, tangent: Floats) -> Floats:
-    """Forces (N, 3) [N] of the hand on the last cluster and of the stop under the first.
+    """Forces (N, 3) [N] of the hand on the clusters, and of what stands under the first.
 
-    The hand presses on the balloons of the last cluster, in equal shares, and what stands
-    under the first cluster presses back: so every interface between carries the same
-    force, the end layers like all others.
+    Friction on the pole keeps what was pushed, so each interface goes on carrying the force
+    with which it was closed. On like clusters that is the same force everywhere: the hand
+    presses on the balloons of the last cluster, something presses back under the first, and
+    nothing acts between. Smaller clusters are pushed less, in proportion to the area they
+    offer (the same firmness under the hand); where neighbouring interfaces differ, the pole's
+    friction takes up the difference. Within a cluster balloons share by area.
     """
     force = np.zeros((len(tie), 3))
-    held = np.flatnonzero(~np.asarray(problem.tie_free))
-    free = np.flatnonzero(np.asarray(problem.tie_free))
-    if len(held) == 0 or len(free) == 0:
+    free = np.asarray(problem.tie_free)
+    area = np.bincount(tie, np.asarray(problem.radius) ** 2, minlength=len(free))
+    full = np.flatnonzero(area > 0.0)
+    if len(full) < 2 or np.all(free) or not np.any(free):
         return force
-    first = held[int(np.argmin(problem.tie_s0[held]))]
-    last = free[int(np.argmax(problem.tie_s0[free]))]
-    for at, sign in ((last, -1.0), (first, 1.0)):
-        pressed = np.flatnonzero(tie == at)
-        if len(pressed):
-            force[pressed] += sign * problem.push_n / len(pressed) * tangent[at]
+    in_order = full[np.argsort(np.asarray(problem.tie_s0)[full], kind="stable")]
+    offered = area[in_order]
+    carried = problem.push_n * np.minimum(offered[1:], offered[:-1]) / offered.max()
+    load = np.zeros(len(free))
+    load[in_order] = np.diff(np.concatenate([[0.0], carried, [0.0]]))
+    share = np.asarray(problem.radius) ** 2 / area[tie]
+    force[:] = (load[tie] * share)[:, None] * tangent[tie]
     return force
 
 

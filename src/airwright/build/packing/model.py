@@ -64,7 +64,11 @@ class SoftPacking:
     pole_radius_m : float
         Radius of the pole along the rail [m]; 0 for a line that balloons ignore.
     push_n : float
-        Force of the hand on the free tie farthest along the rail, towards its start [N].
+        Force of the hand that presses the clusters together along the rail [N]; between the
+        largest clusters it is carried in full, smaller ones are pushed less.
+    yielding : bool
+        Whether the hand eases off where the clusters would slip through each other;
+        `Packed.push_n` tells the force that was left.
     pull_n : (N, 3) array, optional
         Constant extra force on each balloon, such as lift or a pull to the front [N].
     floor : bool
@@ -87,6 +91,7 @@ class SoftPacking:
     rail: Rail = field(default_factory=StraightRail)
     pole_radius_m: float = 0.0
     push_n: float = 0.0
+    yielding: bool = True
     pull_n: Floats | None = None
     floor: bool = False
 
@@ -96,20 +101,20 @@ class SoftPacking:
         tie_s0 = _array("tie_s0", self.tie_s0, (-1,))
         m = len(tie_s0)
         pressure = _array("pressure_pa", _spread(self.pressure_pa, n), (n,))
-        stiffness = 2.0 * np.pi * radius * pressure
+        stiffness = 2.0 * np.pi * _positive("radius", radius) * _positive("pressure_pa", pressure)
         neck = 2.0 * NECK_PER_DIAMETER * radius if self.neck_m is None else self.neck_m
         spring = stiffness if self.neck_stiffness_n_m is None else self.neck_stiffness_n_m
         pull = np.zeros((n, 3)) if self.pull_n is None else self.pull_n
         settled: dict[str, object] = {
             "centre0": _array("centre0", self.centre0, (n, 3)),
-            "radius": _positive("radius", radius),
+            "radius": radius,
             "tie": _indices(self.tie, n, m),
             "tie_s0": tie_s0,
             "neck_m": _positive("neck_m", _array("neck_m", _spread(neck, n), (n,))),
             "neck_stiffness_n_m": _positive(
                 "neck_stiffness_n_m", _array("neck_stiffness_n_m", _spread(spring, n), (n,))
             ),
-            "pressure_pa": _positive("pressure_pa", pressure),
+            "pressure_pa": pressure,
             "tie_free": _free(self.tie_free, tie_s0),
             "pull_n": _array("pull_n", pull, (n, 3)),
         }
@@ -140,6 +145,7 @@ class Packed:
     from neck to crown, `contacts` between balloons, `pole_overlap_m` and
     `floor_overlap_m` (N,) m, `neck_force_n` (N,) N (pull positive).
 
+    `push_n` is the push it stands under [N], less than asked for where the hand eased off.
     `residual_n` is the largest force imbalance left on any balloon or free tie [N],
     `residual` the same over `typical_force_n`, the mean contact force (with a floor of
     1e-4 of 2 pi p R^2 where nothing presses). `stable` is False where the balance found
@@ -155,6 +161,7 @@ class Packed:
     floor_overlap_m: Floats
     neck_force_n: Floats
     energy_j: float
+    push_n: float
     residual_n: float
     residual: float
     typical_force_n: float

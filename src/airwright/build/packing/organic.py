@@ -163,5 +163,6 @@ def _on_a_line(
         neck_stiffness_n_m=neck_stiffness_n_m,
         pressure_pa=pressure_pa,
         push_n=push_n,
+        yielding=False,
     )
     return start, relax(problem, _LINE_TOLERANCE)

@@ -1,6 +1,6 @@
 """From a start to a balance of forces: damped Newton steps on the whole packing at once."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -10,6 +10,8 @@ from airwright.build.packing.rail import Floats
 from airwright.build.packing.stiffness import Layout, Stiffness
 from airwright.build.packing.threads import one_blas_thread
 
+DEEPEST_OVERLAP = 0.4  # of the smaller radius: a balloon pressed further is no sphere any more
+_EASED, _EASING_ROUNDS = 0.6, 8  # how a hand eases off when clusters slip, and how often
 _FORCE_FLOOR = 1e-4  # of 2 pi p R^2: below this a contact force says nothing about the job
 _MAX_SWING = 0.5  # of its radius: how far a balloon may move past its tie in one step
 _FIRST_DAMPING = 1e-2  # of 2 pi p R
@@ -41,11 +43,35 @@ def relax(problem: SoftPacking, tolerance: Tolerance | None = None) -> Packed:
         exception, when the tolerance was not reached.
     """
     wanted = Tolerance() if tolerance is None else tolerance
-    system = System(problem)
-    if len(system.radius) == 0:
+    if len(np.asarray(problem.radius)) == 0:
+        system = System(problem)
         return _packed(system, system.evaluate(system.x0, system.s0), 0, True, True)
+    push, rounds = problem.push_n, 1
+    if problem.yielding and push > 0.0:
+        rounds = _EASING_ROUNDS
     with one_blas_thread():
-        return _Descent(system, wanted).run()
+        for _ in range(rounds):
+            packed = _Descent(System(replace(problem, push_n=push)), wanted).run()
+            if upright(problem, packed):
+                break
+            push *= _EASED
+    return packed
+
+
+def upright(problem: SoftPacking, packed: Packed) -> bool:
+    """Whether the clusters kept their order along the rail and none was crushed."""
+    order = np.argsort(np.asarray(problem.tie_s0), kind="stable")
+    in_order = bool(np.all(np.diff(packed.tie_s[order]) >= 0.0))
+    return in_order and crushed(problem, packed) <= DEEPEST_OVERLAP
+
+
+def crushed(problem: SoftPacking, packed: Packed) -> float:
+    """The deepest overlap of two balloons of different clusters, over the smaller radius [-]."""
+    pair = packed.contacts.pair
+    tie = np.asarray(problem.tie)[pair]
+    smaller = np.asarray(problem.radius)[pair].min(axis=1)
+    depth = packed.contacts.overlap_m / smaller
+    return float(depth[tie[:, 0] != tie[:, 1]].max(initial=0.0))
 
 
 @dataclass
@@ -72,7 +98,16 @@ class _Descent:
             if moved is None:
                 break
             state = moved
+            if iteration % 10 == 9 and self._scattered(state):
+                break
         return _packed(system, state, iteration, False, self._is_stable(state))
+
+    def _scattered(self, state: State) -> bool:
+        """Whether pushed ties have flown past each other by more than any balloon's size."""
+        if self.system.push_n == 0.0 or len(state.s) < 2:
+            return False
+        order = np.argsort(self.system.s0, kind="stable")
+        return bool(np.diff(state.s[order]).min() < -4.0 * float(self.system.radius.max()))
 
     def _is_stable(self, state: State) -> bool:
         return Stiffness(self.system, self.layout, state, 1.0, 1e-7 * self.unit).factor()
@@ -179,6 +214,7 @@ def _packed(system: System, state: State, iterations: int, converged: bool, stab
         floor_overlap_m=floor[back],
         neck_force_n=state.neck_force[back],
         energy_j=state.energy,
+        push_n=system.push_n,
         residual_n=worst(state),
         residual=worst(state) / typical,
         typical_force_n=typical,
