@@ -70,7 +70,7 @@ def studio_records() -> tuple[Record, ...]:
 
 def _walk(model: type[BaseModel], prefix: str) -> Iterator[Record]:
     for name, field in model.model_fields.items():
-        param = next((item for item in field.metadata if isinstance(item, Param)), None)
+        param = next((p for p in reversed(field.metadata) if isinstance(p, Param)), None)
         if param is not None:
             yield _record(name, field, param, prefix)
         for inner in _tables_in(field.annotation):
