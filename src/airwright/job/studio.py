@@ -14,7 +14,7 @@ from airwright.catalog import Balloon, Catalog, Hardware, Operation, StockShade,
 from airwright.job.cluster import Cluster
 from airwright.job.params import Param
 from airwright.job.pieces import Table
-from airwright.units import LENGTH, MASS, System
+from airwright.units import LENGTH, MASS, VOLUME, System
 
 STUDIO_FORMAT: Literal["airwright-studio/1"] = "airwright-studio/1"
 
@@ -90,6 +90,17 @@ class Crew(Table):
     ] = 0.05
 
 
+class Van(Table):
+    """What the decor travels in."""
+
+    load: Annotated[
+        float, Param("What the van may carry besides its crew.", MASS, "20 kg", "40000 kg")
+    ] = 600.0
+    room: Annotated[
+        float, Param("Load space of the van.", VOLUME, "0.2 m3", "120 m3")
+    ] = 9.0
+
+
 class Measured(Table):
     """A stack the studio built and measured; the push of its hands is fitted to it."""
 
@@ -113,6 +124,7 @@ class Studio(Table):
     studio: House = House()
     pricing: Pricing = Pricing()
     crew: Crew = Crew()
+    van: Van = Van()
     measured: tuple[Measured, ...] = ()
     weighed: tuple[Weighed, ...] = ()
     balloons: tuple[Balloon, ...] = ()

@@ -94,7 +94,9 @@ def swatches(pieces: Iterable[PiecePlan]) -> tuple[Swatch, ...]:
     return tuple(sorted(counts, key=lambda swatch: (-counts[swatch], swatch.name)))
 
 
-def cautions(findings: Iterable[Finding], codes: Iterable[str] | None = None) -> tuple[Caution, ...]:
+def cautions(
+    findings: Iterable[Finding], codes: Iterable[str] | None = None
+) -> tuple[Caution, ...]:
     """Findings that protect people, all of them or those of some codes, each sentence once."""
     wanted = None if codes is None else set(codes)
     found = [

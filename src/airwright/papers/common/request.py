@@ -43,8 +43,6 @@ class Request:
         return self.plan.studio.studio.units
 
 
-def request_for(
-    plan: Plan, today: dt.date, photos: Mapping[str, Path] | None = None
-) -> Request:
+def request_for(plan: Plan, today: dt.date, photos: Mapping[str, Path] | None = None) -> Request:
     """A request with an empty picture shelf in the studio's units."""
     return Request(plan, today, photos or NO_PHOTOS, Pictures(plan.studio.studio.units))

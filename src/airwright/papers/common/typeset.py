@@ -56,7 +56,8 @@ def typeset(
         "fonts": {"text": list(bundled.TEXT), "display": list(bundled.DISPLAY)},
         "day": None if day is None else [day.year, day.month, day.day],
     }
-    sources: dict[str, bytes] = {
+    # Any: typst's type information leaves out that it takes several files as one mapping.
+    sources: Any = {
         "main": template(document),
         "house.typ": template("common", "house"),
         "data.json": json.dumps(values, ensure_ascii=False).encode("utf-8"),
@@ -68,6 +69,7 @@ def typeset(
         made = compiler.compile(format="pdf", timestamp=_stamp(day))
     except typst.TypstError as problem:
         raise TypesetError(f"{path}: {problem.diagnostic or problem.message}") from problem
+    assert isinstance(made, bytes)
     return Paper(path, made, fingerprint, glyph_findings(path, unprintable))
 
 

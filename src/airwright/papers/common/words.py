@@ -7,8 +7,10 @@ from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
 from airwright.papers.common.coverage import missing
-from airwright.units import LENGTH, System, show
+from airwright.units import FOOT_M, LENGTH, Kind, System, show
 
+MILE_M: Final = 5280 * FOOT_M
+"""Length of one mile [m], exact."""
 LONGEST_RUN: Final = 16
 """Characters in a row that may stand without a chance to break the line."""
 BREAK: Final = "\u200b"
@@ -97,13 +99,31 @@ def two_lengths(metres: float, system: System, places: int | None = None) -> str
     return f"{show(metres, LENGTH, system, places)} ({show(metres, LENGTH, other, places)})"
 
 
+def two_distances(metres: float, system: System) -> str:
+    """A distance by road in both systems, the studio's own first: "14 mi (22 km)"."""
+    miles, kilometres = f"{metres / MILE_M:,.0f} mi", f"{metres / 1000:,.0f} km"
+    first, other = (miles, kilometres) if system is System.FEET else (kilometres, miles)
+    return f"{first} ({other})"
+
+
+def at_least_shown(value: float, kind: Kind, system: System) -> str:
+    """A quantity for a column of figures: small ones as "< 0.1 lb", none at all as ""."""
+    if value <= 0:
+        return ""
+    text = show(value, kind, system)
+    if not text.startswith("0 "):
+        return text
+    step = "0.01" if kind.name == "volume" and system is System.METRIC else "0.1"
+    return f"< {step} {text[2:]}"
+
+
 def listed(words: Sequence[str], last: str = "and") -> str:
-    """"coral, sand and teal"."""
+    """ "coral, sand and teal"."""
     if len(words) < 2:
         return "".join(words)
     return ", ".join(words[:-1]) + f" {last} {words[-1]}"
 
 
 def plural(count: int, one: str, many: str | None = None) -> str:
-    """"1 balloon", "2 balloons", "1,200 balloons"."""
+    """ "1 balloon", "2 balloons", "1,200 balloons"."""
     return f"{count:,} {one if count == 1 else many or one + 's'}"

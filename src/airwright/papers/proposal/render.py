@@ -48,9 +48,7 @@ def make(request: Request) -> tuple[Paper, ...]:
 
 def _drawn(request: Request, option: OptionPlan, file: str, *, to_scale: bool) -> Picture:
     alt = f"Drawing of {option.name}" + (" beside a person of 1.70 m" if to_scale else "")
-    return request.pictures.picture(
-        request.pictures.scene(option, to_scale=to_scale), file, alt
-    )
+    return request.pictures.picture(request.pictures.scene(option, to_scale=to_scale), file, alt)
 
 
 def render(model: Proposal, looks: Mapping[str, Look], page: Page, system: System) -> Paper:
@@ -85,15 +83,15 @@ def render(model: Proposal, looks: Mapping[str, Look], page: Page, system: Syste
         data,
         page=page,
         title=f"Proposal: {model.occasion.title}",
-        fingerprint=fingerprint({"model": fingerprint(model), "pictures": [fingerprint(p) for p in shown]}),
+        fingerprint=fingerprint(
+            {"model": fingerprint(model), "pictures": [fingerprint(p) for p in shown]}
+        ),
         pictures={picture.file: picture.data for picture in shown},
         day=model.made,
     )
 
 
-def _option(
-    option: OptionOffer, look: Look, model: Proposal, system: System
-) -> dict[str, Any]:
+def _option(option: OptionOffer, look: Look, model: Proposal, system: System) -> dict[str, Any]:
     code = model.currency
     tax = []
     if model.tax_rate:
@@ -165,5 +163,3 @@ def _gust(speed: float | None, system: System) -> str:
         return ""
     other = System.METRIC if system is System.FEET else System.FEET
     return f"{show(speed, SPEED, system)} ({show(speed, SPEED, other)})"
-
-

@@ -1,0 +1,6 @@
+"""load-list.pdf: what goes along in the van, with boxes to tick, weights and bulk."""
+
+from airwright.papers.load_list.model import LoadList, load_list_of
+from airwright.papers.load_list.render import make, render
+
+__all__ = ["LoadList", "load_list_of", "make", "render"]

@@ -1,0 +1,167 @@
+"""What goes into the van, in the order it is loaded: heavy first, balloons last."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from airwright.build.assembly import Assembly
+from airwright.catalog import Catalog, Family
+from airwright.papers.common.words import plural
+from airwright.physics.loose_packing import LOOSEST
+from airwright.plan.values import Need, PiecePlan, Plan
+
+REACH_M: Final = 2.0
+"""Above this height a ladder goes along."""
+HEAVY_USES: Final = (
+    "base",
+    "weight",
+    "cylinder",
+    "stand",
+    "pole",
+    "frame",
+    "panel",
+    "net",
+    "anchor",
+)
+SMALL_USES: Final = ("line", "ribbon", "band", "fringe", "fabric")
+ALWAYS_TOOLS: Final = ("tool case", "electric inflator", "sizing template")
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One line with its boxes to tick.
+
+    Attributes:
+        name: what to put in.
+        detail: how it comes.
+        quantity: how many or how much, in `unit` ("each" or "m").
+        mass_kg, bulk_m3: of all of it [kg], [m³].
+        ballast_kg: what it takes when filled on site, all of it together [kg].
+        back: whether it comes back to the workshop.
+    """
+
+    name: str
+    detail: str
+    quantity: float
+    mass_kg: float
+    bulk_m3: float
+    ballast_kg: float = 0.0
+    back: bool = True
+    unit: str = "each"
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Things that lie together in the van."""
+
+    title: str
+    items: tuple[Item, ...]
+
+
+def groups_of(plan: Plan) -> tuple[Group, ...]:
+    """All groups that are not empty."""
+    catalog = plan.context.catalog
+    known = set(HEAVY_USES) | set(SMALL_USES)
+    rest = {need.kind for need in plan.needs if need.kind not in known | {"balloon", "tool"}}
+    groups = (
+        Group("Stands, poles, weights", _hardware(plan.needs, HEAVY_USES, catalog)),
+        Group("Tools", _tools(plan, catalog)),
+        Group("Line, ribbon, strips, bands", _hardware(plan.needs, SMALL_USES, catalog)),
+        Group("Other", _hardware(plan.needs, tuple(sorted(rest)), catalog)),
+        Group("Spare balloons, in their bags", _spares(plan.needs)),
+        Group("Decor, tied in the workshop", tuple(_decor(p, catalog) for p in plan.in_scope)),
+    )
+    return tuple(group for group in groups if group.items)
+
+
+def _hardware(needs: Iterable[Need], uses: tuple[str, ...], catalog: Catalog) -> tuple[Item, ...]:
+    chosen = sorted((need for need in needs if need.kind in uses), key=lambda n: uses.index(n.kind))
+    return tuple(_item(need, catalog) for need in chosen)
+
+
+def _item(need: Need, catalog: Catalog) -> Item:
+    return Item(
+        name=need.item,
+        detail="",
+        quantity=need.total if need.unit == "m" else math.ceil(need.total),
+        mass_kg=need.mass_kg,
+        bulk_m3=need.bulk_m3,
+        ballast_kg=catalog.item(need.item).ballast_kg * need.total,
+        back=need.reuses > 1,
+        unit=need.unit,
+    )
+
+
+def _tools(plan: Plan, catalog: Catalog) -> tuple[Item, ...]:
+    tall = any(piece.assembly.height_m > REACH_M for piece in plan.in_scope)
+    names = [*ALWAYS_TOOLS, *(["step ladder"] if tall else [])]
+    listed = {need.item for need in plan.needs}
+    rows = [_tool(name, catalog) for name in names if name not in listed and _has(catalog, name)]
+    rows += [_item(need, catalog) for need in plan.needs if need.kind == "tool"]
+    papers = Item("papers", "make sheets, sizing card, this list", 1, 0.0, 0.0)
+    return (*rows, papers)
+
+
+def _has(catalog: Catalog, name: str) -> bool:
+    return name in catalog.hardware
+
+
+def _tool(name: str, catalog: Catalog) -> Item:
+    row = catalog.item(name)
+    return Item(name, "", 1, row.mass_kg, row.bulk_m3)
+
+
+def _spares(needs: Iterable[Need]) -> tuple[Item, ...]:
+    by_item: dict[str, list[Need]] = {}
+    for need in needs:
+        if need.kind == "balloon" and need.spare > 0:
+            by_item.setdefault(need.item, []).append(need)
+    return tuple(
+        Item(
+            name=item,
+            detail=", ".join(f"{need.spare:g} {need.shade}" for need in rows),
+            quantity=sum(need.spare for need in rows),
+            mass_kg=sum(need.mass_kg * need.spare / need.total for need in rows),
+            bulk_m3=0.0,
+        )
+        for item, rows in by_item.items()
+    )
+
+
+def _decor(piece: PiecePlan, catalog: Catalog) -> Item:
+    assembly = piece.assembly
+    tied = len(assembly.clusters)
+    loose = int(np.sum(assembly.cluster < 0))
+    parts = ([plural(tied, "cluster")] if tied else []) + ([f"{loose} single"] if loose else [])
+    each = " each" if piece.count > 1 else ""
+    return Item(
+        name=piece.name,
+        detail=" and ".join(parts) + each if parts else "",
+        quantity=piece.count,
+        mass_kg=rubber_kg(assembly, catalog) * piece.count,
+        bulk_m3=bagged_m3(assembly) * piece.count,
+        back=False,
+    )
+
+
+def rubber_kg(assembly: Assembly, catalog: Catalog) -> float:
+    """Balloons of one piece, air and helium left out [kg]."""
+    grams = np.array([catalog.balloon(stock.size).mass_g for stock in assembly.stocks])
+    return float(grams[assembly.stock].sum()) / 1000 if len(assembly) else 0.0
+
+
+def bagged_m3(assembly: Assembly) -> float:
+    """Room of one piece's balloons in bags, lying loosely [m³].
+
+    Foil is half as deep as it is wide (from memory), and counted as that.
+    """
+    volumes = math.pi / 6 * (2 * assembly.radius) ** 3
+    flat = np.array([stock.family is Family.FOIL for stock in assembly.stocks], dtype=bool)
+    if len(assembly):
+        volumes = np.where(flat[assembly.stock], volumes / 2, volumes)
+    return float(volumes.sum()) / LOOSEST
