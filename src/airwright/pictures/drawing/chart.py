@@ -7,6 +7,7 @@ in the order in which they are put on. Here a user unit is a millimetre of the p
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -23,6 +24,7 @@ from airwright.pictures.drawing.text import (
     short_names,
     shorten,
     width_of,
+    wrap,
 )
 from airwright.pictures.drawing.values import Box, Drawing, DrawingError, Element
 from airwright.units import INCH_M, LENGTH, System, show
@@ -33,6 +35,8 @@ FRONT_BAND = "#f3efe8"
 
 READABLE_MM = 2.2
 """A name that would be smaller than this in its cell is shortened [mm]."""
+SMALLEST_MM = 1.3
+"""Smaller letters are left out [mm]; the words below the ring say it."""
 FEWEST_LAYERS = 3
 """A piece with fewer layers is no stack: its clusters are drawn as rings."""
 
@@ -90,6 +94,7 @@ class _Sheet:
     def __init__(self, style: Style) -> None:
         self.style = style
         self.elements: list[Element] = []
+        self.shortened: set[str] = set()
         self.right = 0.0
         self.bottom = 0.0
 
@@ -273,7 +278,11 @@ def spot(
     sheet.add("cell", swatch(shade, x, y, radius), row)
     room, largest = 1.72 * radius, min(3.1, 1.1 * radius)
     text = shade.name if fit(shade.name, room, largest) >= READABLE_MM else label
+    if text != shade.name:
+        sheet.shortened.add(shade.name)
     size = fit(text, room, largest)
+    if size < SMALLEST_MM:
+        return
     sheet.say(text, x, y + 0.36 * size, size, ink_on(shade.colour), kind="cell-label")
 
 
@@ -313,19 +322,24 @@ def _rings(
     style = sheet.style
     across = max(1, int(style.width // style.ring))
     top = sheet.bottom + (4.0 if sheet.elements else 0.0)
-    high = style.ring + 5.5
+    high = style.ring + 9.0
     widest = max((_reach(slots_of(assembly, index)) for index, _ in rest), default=1.0)
     counted = 1
     for k, (index, many) in enumerate(rest):
         x = (k % across + 0.5) * style.ring
         y = top + (k // across) * high + style.ring / 2 + 4.0
         slots = slots_of(assembly, index)
-        _small_ring(sheet, slots, x, y, 0.47 * style.ring / widest)
+        own = max(_reach(slots), 1e-3)
+        _small_ring(sheet, slots, x, y, 0.47 * style.ring / math.sqrt(widest * own))
+        counts = Counter(slot.shade.name for slot in slots)
+        what = ", ".join(f"{n} {name}" for name, n in counts.items())
+        under = shorten(what, style.ring - 1.0, 2.5)
+        sheet.say(under, x, y + style.ring / 2 + 1.6, 2.5, SOFT, kind="ring-words")
         name = f"{counted}" if many == 1 else f"{counted}–{counted + many - 1}"
         text = name if numbered else f"× {many}"
         sheet.say(text, x, y - style.ring / 2 - 1.2, 2.9, SOFT, kind="ring-number")
         counted += many
-        sheet.reach((k % across + 1) * style.ring, y + style.ring / 2 + 1.5)
+        sheet.reach((k % across + 1) * style.ring, y + style.ring / 2 + 3.0)
 
 
 def _reach(slots: Sequence[Slot]) -> float:
@@ -365,18 +379,19 @@ def _singles(sheet: _Sheet, assembly: Assembly) -> None:
     if not kinds:
         return
     labels = short_names([shade.name for shade in assembly.shades])
-    pitch = 17.0
+    pitch = 20.0
     across = max(1, int(sheet.style.width // pitch))
     top = sheet.bottom + (4.0 if sheet.elements else 0.0)
     largest = max(float(assembly.radius[rows[0]]) for rows in kinds.values())
     for k, ((size, name), rows) in enumerate(kinds.items()):
-        x, y = (k % across + 0.5) * pitch, top + (k // across) * 19.0 + 7.0
+        x, y = (k % across + 0.5) * pitch, top + (k // across) * 22.0 + 7.0
         shade = assembly.shades[assembly.shade[rows[0]]]
         radius = 6.6 * math.sqrt(float(assembly.radius[rows[0]]) / max(largest, 1e-9))
         spot(sheet, shade, labels[name], x, y, radius, rows[0])
-        text = shorten(f"{len(rows)} × {size}", pitch - 1.0, 2.6)
-        sheet.say(text, x, y + 10.0, 2.6, SOFT, kind="single")
-        sheet.reach((k % across + 1) * pitch, y + 12.0)
+        for line, text in enumerate(wrap(f"{len(rows)} × {size}", 13)[:2]):
+            short = shorten(text, pitch - 1.0, 2.5)
+            sheet.say(short, x, y + 9.8 + 3.2 * line, 2.5, SOFT, kind="single")
+            sheet.reach((k % across + 1) * pitch, y + 11.2 + 3.2 * line)
 
 
 # ---- legend ------------------------------------------------------------------------------------
@@ -397,7 +412,7 @@ def _legend(sheet: _Sheet, assembly: Assembly, system: System) -> None:
         count = int((assembly.shade == k).sum())
         inner = f" over {shade.inner}" if shade.inner and not shade.inner.startswith("#") else ""
         short = labels[shade.name]
-        known = f" ({short})" if short != shade.name else ""
+        known = f" ({short})" if shade.name in sheet.shortened else ""
         texts.append((shade, f"{shade.name}{inner}{known} × {count}"))
     column = min(max(width_of(t) for _, t in texts) * size + 10.0, width)
     across = max(1, int(width // column))

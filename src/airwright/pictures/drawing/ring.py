@@ -38,8 +38,8 @@ BODY_END = 1.2
 """Centre to where the neck begins, in radii."""
 NECK = 1.30
 """Tie to centre in radii at the least: the neck keeps the balloon off the tie."""
-TOUCHING = 0.98
-"""Distance of neighbours in sums of their radii: they just press."""
+TOUCHING = 1.0
+"""Distance of neighbours in sums of their radii: they just touch."""
 SMALLEST_MM = 1.7
 """Smallest letters on paper [mm]; smaller ones are replaced by a short label."""
 LINE_MM = 4.4
@@ -128,7 +128,7 @@ def places(radii: Sequence[float]) -> Floats:
     flat = (NECK * r)[:, None] * np.stack([np.cos(turn), np.sin(turn)], axis=1)
     apart = np.linalg.norm(flat[:, None] - flat[None], axis=2) / (r[:, None] + r[None])
     closest = float(apart[~np.eye(count, dtype=bool)].min())
-    return flat * max(1.0, TOUCHING / closest)
+    return np.asarray(flat * max(1.0, TOUCHING / closest))
 
 
 def _assembly(name: str, slots: Sequence[Slot]) -> Assembly:
