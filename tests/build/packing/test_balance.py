@@ -16,6 +16,7 @@ from airwright.build.packing import (
     settle,
 )
 from airwright.build.packing.energy import System
+from airwright.build.packing.rail import on_rail
 from airwright.build.packing.stiffness import Layout, Stiffness
 from tests.build.packing.rails import Hoop
 
@@ -28,8 +29,12 @@ def forces_on_balloons(problem: SoftPacking, packed: Packed) -> np.ndarray:
     n = len(x)
     pull = np.array(problem.pull_n)
     wall = 2.0 * np.pi * radius * np.asarray(problem.pressure_pa)
+    tied_at, _ = on_rail(problem.rail, np.asarray(problem.tie_s0))
     for i in range(n):
         hang = x[i] - packed.tie_point[problem.tie[i]]
+        tied = problem.centre0[i] - tied_at[problem.tie[i]]
+        tied *= problem.neck_m[i] / np.linalg.norm(tied)
+        pull[i] -= problem.grip[i] * wall[i] * (hang - tied)
         length = np.linalg.norm(hang)
         stretch = length - problem.neck_m[i]
         pull[i] -= problem.neck_stiffness_n_m[i] * stretch * hang / length

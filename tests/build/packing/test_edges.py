@@ -59,7 +59,7 @@ def test_one_balloon_hangs_at_its_neck() -> None:
 
 
 def test_one_balloon_with_lift_points_up() -> None:
-    packed = relax(packing(1, centre0=[[0.05, 0.02, -0.1]], pull_n=[[0.0, 0.0, 0.5]]))
+    packed = relax(packing(1, centre0=[[0.05, 0.02, -0.1]], pull_n=[[0.0, 0.0, 0.5]], grip=0.0))
     assert packed.converged
     assert packed.axis[0] == pytest.approx([0.0, 0.0, 1.0], abs=1e-5)
     assert packed.neck_force_n[0] == pytest.approx(0.5)
@@ -77,7 +77,14 @@ def test_all_in_one_place_at_the_tie(n: int) -> None:
 
 def test_the_floor_holds() -> None:
     packed = relax(
-        packing(1, centre0=[[0.01, 0.0, 0.2]], tie_s0=[0.2], pull_n=[[0.0, 0.0, -2.0]], floor=True)
+        packing(
+            1,
+            centre0=[[0.01, 0.0, 0.2]],
+            tie_s0=[0.2],
+            pull_n=[[0.0, 0.0, -2.0]],
+            grip=0.0,
+            floor=True,
+        )
     )
     assert packed.converged
     assert packed.centre[0, 2] == pytest.approx(0.1, abs=0.002)
@@ -104,6 +111,7 @@ def test_a_jumbo_among_small_ones() -> None:
         ({"tie_free": [True, False]}, "tie_free has shape"),
         ({"neck_m": [0.1, 0.0]}, "neck_m must be above zero"),
         ({"pressure_pa": 0.0}, "pressure_pa must be above zero"),
+        ({"grip": -1.0}, "grip must be zero or more"),
         ({"push_n": -1.0}, "push_n must be a finite number"),
         ({"push_n": 5.0, "tie_free": [True]}, "at least one held tie"),
         ({"pole_radius_m": np.inf}, "pole_radius_m must be a finite number"),

@@ -118,8 +118,8 @@ def test_small_ones_of_unlike_clusters_turn_to_the_front() -> None:
     start = ring_start(layers)
     small = start.radius < 0.1
     pull = np.where(small[:, None], [0.0, -1.0, 0.0], 0.0)
-    loose = settle(layers, 20.0).packed
-    drawn = settle(layers, 20.0, pull_n=pull).packed
+    loose = settle(layers, 20.0, grip=0.0).packed
+    drawn = settle(layers, 20.0, pull_n=pull, grip=0.0).packed
     assert drawn.converged
     assert drawn.centre[small, 1].mean() < loose.centre[small, 1].mean() - 0.01
 

@@ -2,6 +2,7 @@
 
     E = sum over touching pairs   1/2 c_ij (R_i + R_j - d_ij)^2
       + sum over necks            1/2 k_i (l_i - L_i)^2
+      + grip of the necks         1/2 g_i |h_i - h_i0|^2, h from tie to centre
       + the same as a pair for pole and floor
       - pulls . centres
 
@@ -92,6 +93,9 @@ class System:
         self.along0 = along[self.order]
         self.x0 = _parted(start[self.order], point[self.tie], self.radius)
         self.s0 = np.array(problem.tie_s0)
+        self.grip = np.asarray(problem.grip)[self.order] * self.wall
+        hang = self.x0 - point[self.tie]
+        self.tied = hang * (self.neck / (np.linalg.norm(hang, axis=1) + _TINY))[:, None]
         self.skin = _SKIN * float(self.radius.mean()) if n else 0.0
         self._listed_at: Floats | None = None
         self.pair_i: Ints = np.empty(0, dtype=np.int64)
@@ -130,8 +134,11 @@ class System:
         neck_dir = hang / length[:, None]
         stretch = length - self.neck
         neck_force = self.spring * stretch
-        energy = 0.5 * float(neck_force @ stretch) - float(np.vdot(self.pull, x))
-        grad_x = neck_force[:, None] * neck_dir - self.pull
+        swung = hang - self.tied
+        held = self.grip[:, None] * swung
+        energy = 0.5 * float(neck_force @ stretch + np.vdot(held, swung))
+        energy -= float(np.vdot(self.pull, x))
+        grad_x = neck_force[:, None] * neck_dir + held - self.pull
         along = np.einsum("ij,ij->i", grad_x + self.pull, tangent[self.tie])
         grad_s = -np.bincount(self.tie, along, minlength=len(s))
         for pressing in (pairs, pole, floor):

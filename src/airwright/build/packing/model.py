@@ -16,7 +16,7 @@ Bools = NDArray[np.bool_]
 
 NECK_PER_DIAMETER = 0.65  # tie point to balloon centre, from a trial with tied quads
 GAUGE_PRESSURE_PA = 2700.0  # what a full round toy balloon holds: 2.5 to 3 kPa
-_FORCE_FLOOR = 1e-4  # of 2 pi p R^2: below this a contact force says nothing about the job
+GRIP = 0.01  # a balloon of 24 cm moved 5 cm aside is drawn back with 1 N: a guess, kept small
 
 
 class PackingError(ValueError):
@@ -55,6 +55,9 @@ class SoftPacking:
         Natural distance from tie point to balloon centre [m]; default 1.3 radii.
     neck_stiffness_n_m : (N,) array or float, optional
         Stiffness of the neck, pulled or pushed [N/m]; default 2 pi R p.
+    grip : (N,) array or float
+        Sideways stiffness of the necks over 2 pi R p [-]: necks are twisted together and
+        rubber grips, so a balloon moved away from where it was tied is drawn back a little.
     pressure_pa : (N,) array or float
         Gauge pressure inside [Pa].
     tie_free : (M,) bool array, optional
@@ -86,6 +89,7 @@ class SoftPacking:
     tie_s0: Floats
     neck_m: Floats | None = None
     neck_stiffness_n_m: Floats | float | None = None
+    grip: Floats | float = GRIP
     pressure_pa: Floats | float = GAUGE_PRESSURE_PA
     tie_free: Bools | None = None
     rail: Rail = field(default_factory=StraightRail)
@@ -115,6 +119,7 @@ class SoftPacking:
                 "neck_stiffness_n_m", _array("neck_stiffness_n_m", _spread(spring, n), (n,))
             ),
             "pressure_pa": pressure,
+            "grip": _not_negative("grip", _array("grip", _spread(self.grip, n), (n,))),
             "tie_free": _free(self.tie_free, tie_s0),
             "pull_n": _array("pull_n", pull, (n, 3)),
         }
@@ -198,6 +203,12 @@ def _array(name: str, value: object, shape: tuple[int, ...]) -> Floats:
 def _positive(name: str, array: Floats) -> Floats:
     if np.any(array <= 0.0):
         raise PackingError(f"{name} must be above zero everywhere")
+    return array
+
+
+def _not_negative(name: str, array: Floats) -> Floats:
+    if np.any(array < 0.0):
+        raise PackingError(f"{name} must be zero or more everywhere")
     return array
 
 

@@ -25,6 +25,7 @@ from airwright.build.packing.stacks import Settled, extent
 from airwright.build.packing.starts import Start, ring_start
 
 _MOST_TILT_RAD = 0.6  # how far necks lean along the line at the start, either way
+_GRIP = 0.003  # garlands are fluffed up by hand until they lie close, so necks resist less
 _LINE_TOLERANCE = Tolerance(0.2, 60)  # the line only has to be good enough to count by
 _ENOUGH = Tolerance(0.05, 200)  # rubber grips: friction holds a far larger share of a contact force
 
@@ -83,6 +84,7 @@ def fill_rail(
         tie_s0=start.tie_s0,
         neck_m=start.neck_m,
         neck_stiffness_n_m=neck_stiffness_n_m,
+        grip=_GRIP,
         pressure_pa=pressure_pa,
         tie_free=free,
         rail=rail,
@@ -161,6 +163,7 @@ def _on_a_line(
         tie_s0=start.tie_s0,
         neck_m=start.neck_m,
         neck_stiffness_n_m=neck_stiffness_n_m,
+        grip=_GRIP,
         pressure_pa=pressure_pa,
         push_n=push_n,
         yielding=False,

@@ -7,6 +7,7 @@ import numpy as np
 
 from airwright.build.packing.model import (
     GAUGE_PRESSURE_PA,
+    GRIP,
     Bools,
     Packed,
     PackingError,
@@ -78,6 +79,7 @@ def settle(
     pull_n: Floats | None = None,
     floor: bool = False,
     yielding: bool = True,
+    grip: Floats | float = GRIP,
     tolerance: Tolerance | None = None,
 ) -> Settled:
     """Stack clusters of the given radii [m] on a rail, push them together, and let them rest.
@@ -103,6 +105,7 @@ def settle(
         pole_radius_m=pole_radius_m,
         push_n=max(push_n, _own_weight(layers)),
         yielding=yielding,
+        grip=grip,
         pull_n=pull_n,
         floor=floor,
     )

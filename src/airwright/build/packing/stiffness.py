@@ -144,7 +144,7 @@ class Stiffness:
     def _neck_blocks(self, system: System, state: State, keep: float, damping: float) -> Floats:
         side = state.neck_force * state.neck_per_m
         side = np.where(side < 0.0, keep * side, side)
-        return _outer(state.neck_dir, system.spring - side, side + damping)
+        return _outer(state.neck_dir, system.spring - side, side + system.grip + damping)
 
     def _fill_ties(
         self, system: System, state: State, neck: Floats, keep: float, damping: float
@@ -158,7 +158,11 @@ class Stiffness:
         bt[:, 2] = b[:, 4] * t[:, 0] + b[:, 5] * t[:, 1] + b[:, 2] * t[:, 2]
         tbt = np.einsum("ij,ij->i", bt, t)
         curve = system.bend_at(state.s)[tie]
-        pull = state.neck_force[slides] * np.einsum("ij,ij->i", state.neck_dir[slides], curve)
+        held = state.neck_force[slides, None] * state.neck_dir[slides]
+        held += system.grip[slides, None] * (
+            state.x[slides] - state.point[tie] - system.tied[slides]
+        )
+        pull = np.einsum("ij,ij->i", held, curve)
         tbt += np.where(pull > 0.0, -keep * pull, -pull)
         own = np.zeros(self.n)
         own[layout.tie[layout.free_ties]] = 1e-10 * float(system.wall.mean())
