@@ -76,8 +76,8 @@ def deepest_overlap(piece: Assembly) -> float:
 
 
 def sunk(piece: Assembly) -> float:
-    """How far the lowest balloon is pressed into the floor [m], at least 0."""
-    return max(0.0, float((piece.radius - piece.centre[:, 2]).max()))
+    """How far a balloon is pressed into the floor, over its radius, at least 0."""
+    return max(0.0, float((1 - piece.centre[:, 2] / piece.radius).max()))
 
 
 def assert_sound(piece: Assembly) -> None:
@@ -85,7 +85,7 @@ def assert_sound(piece: Assembly) -> None:
     assert len(piece) > 0
     assert piece.residual.converged
     assert deepest_overlap(piece) <= 0.20
-    assert sunk(piece) <= 0.2 * piece.radius.min()
+    assert sunk(piece) <= 0.2  # pressed flat, as on any floor
     assert np.allclose(np.linalg.norm(piece.axis, axis=1), 1)
     shown = [row for step in piece.steps for row in step.balloons]
     assert sorted(shown) == list(range(len(piece)))  # each balloon in exactly one step

@@ -5,10 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 from airwright.build.kinds import PieceKind
-from airwright.build.pieces import arch, column
+from airwright.build.pieces import arch, column, garland
 from airwright.job.pieces import PieceSpec
 
-KINDS: dict[str, PieceKind[Any]] = {kind.name: kind for kind in (column.KIND, arch.KIND)}
+KINDS: dict[str, PieceKind[Any]] = {
+    kind.name: kind for kind in (column.KIND, arch.KIND, garland.KIND)
+}
 """Every kind by the name its job-file table gives."""
 
 SPECS: dict[str, type[PieceSpec]] = {name: kind.spec for name, kind in KINDS.items()}

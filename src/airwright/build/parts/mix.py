@@ -1,0 +1,171 @@
+"""Size mixes with shares and blended shades: what garlands and clouds are made of."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Annotated
+
+import numpy as np
+from pydantic import Field
+
+from airwright.build import checks
+from airwright.build.assembly import Role
+from airwright.build.context import Context
+from airwright.build.draft import Draft
+from airwright.build.packing import Rail
+from airwright.build.parts.blend import blend, shares_of
+from airwright.build.parts.organic import OrganicShape, Size, counts_for, fill
+from airwright.catalog import Family
+from airwright.job.cluster import Cluster, Inflated, Part
+from airwright.job.findings import Finding, error
+from airwright.job.params import Param
+from airwright.job.pieces import PieceSpec, Table
+
+BlendedShades = list[str] | dict[str, Annotated[float, Field(ge=0, le=1000)]]
+
+
+class MixRow(Table):
+    """One size of a mix."""
+
+    balloon: Annotated[Inflated, Param("Size and inflated diameter.", example="11in @ 10in")]
+    share: Annotated[
+        float, Param("How many of it, against the other sizes of the mix.", low=0, high=1000)
+    ] = 1.0
+    shades: Annotated[
+        list[str], Param("Its own shades, where they differ from the others.", rare=True)
+    ] = Field(default_factory=list)
+
+
+def usual_mix() -> list[MixRow]:
+    """Mostly 11 in, some 17 in, and 5 in accents."""
+    return [
+        MixRow(balloon=Inflated.parse("17in @ 15in"), share=1),
+        MixRow(balloon=Inflated.parse("11in @ 10in"), share=5),
+        MixRow(balloon=Inflated.parse("5in @ 4.5in"), share=5),
+    ]
+
+
+class Organic(PieceSpec):
+    """A piece of mixed sizes that no two hands tie alike."""
+
+    mix: Annotated[
+        list[MixRow], Param("The sizes and their shares, by number of balloons.", group="Mix")
+    ] = Field(default_factory=usual_mix, min_length=1)
+    density: Annotated[
+        float,
+        Param("1 is usual; more packs denser, less is looser.", low=0.6, high=1.3, group="Mix"),
+    ] = 1.0
+    shades: Annotated[
+        BlendedShades,
+        Param(
+            "Shades in equal shares, or each with its share.",
+            example='["coral", "sand"] or { coral = 3, sand = 1 }',
+            group="Colour",
+        ),
+    ]
+    seed: Annotated[
+        int,
+        Param(
+            "Another number turns and mixes it another way; counts stay.",
+            low=0,
+            high=999_999,
+            rare=True,
+        ),
+    ] = 1
+
+
+def used(spec: Organic) -> list[MixRow]:
+    """The rows of the mix that are not zero."""
+    return [row for row in spec.mix if row.share > 0]
+
+
+def mix_counts(spec: Organic, ctx: Context, length_m: float) -> list[int]:
+    """How many of each row of `used` a line of that length takes."""
+    rows = used(spec)
+    across = [ctx.stock(row.balloon).inflated_m for row in rows]
+    return counts_for(length_m, across, [row.share for row in rows], spec.density)
+
+
+def add_organic(
+    draft: Draft, spec: Organic, ctx: Context, line: Rail, *, length_m: float | None = None
+) -> tuple[list[int], list[int]]:
+    """Fill a line with the mix; returns the rows on the line and those tucked in.
+
+    Args:
+        draft: the piece so far.
+        spec: mix, density, shades and seed.
+        ctx: catalogue and shades.
+        line: the curve it is tied along.
+        length_m: length to reckon counts with, when not the line's own [m].
+    """
+    rows = used(spec)
+    counts = mix_counts(spec, ctx, line.length_m if length_m is None else length_m)
+    stocks = [ctx.stock(row.balloon) for row in rows]
+    sizes = [
+        Size(stock.inflated_m, stock.inflated_m * ctx.balloon(row.balloon).neck_ratio, count)
+        for row, stock, count in zip(rows, stocks, counts, strict=True)
+    ]
+    shape = fill(line, sizes, seed=spec.seed, pressure_pa=ctx.pressure_pa)
+    radius = np.array([stocks[k].inflated_m / 2 for k in shape.size])
+    shares = [shares_of(row.shades or spec.shades) for row in rows]
+    names = blend(shape.centre, radius, shape.size, shares, spec.seed)
+    on_line: list[int] = []
+    tucked: list[int] = []
+    for index in range(len(shape.tie)):
+        members = np.flatnonzero(shape.cluster == index)
+        core = index < shape.cores
+        made = draft.cluster(
+            str(_recipe([rows[k] for k in shape.size[members]])),
+            shape.centre[members],
+            shape.axis[members],
+            [stocks[k] for k in shape.size[members]],
+            [ctx.shade(names[member]) for member in members],
+            shape.tie[index],
+            Role.BODY if core else Role.ACCENT,
+        )
+        (on_line if core else tucked).extend(made)
+    draft.doubt(shape.residual)
+    _work(draft, shape)
+    return on_line, tucked
+
+
+def _work(draft: Draft, shape: OrganicShape) -> None:
+    draft.work("stack cluster", shape.cores)
+    tucked = len(shape.tie) - shape.cores
+    if tucked:
+        draft.work("filler", tucked)
+
+
+def _recipe(rows: Sequence[MixRow]) -> Cluster:
+    """A cluster's notation, equal balloons that follow each other counted together."""
+    parts: list[Part] = []
+    for row in rows:
+        if parts and parts[-1].balloon == row.balloon:
+            parts[-1] = Part(parts[-1].count + 1, row.balloon)
+        else:
+            parts.append(Part(1, row.balloon))
+    return Cluster(tuple(parts))
+
+
+def check_organic(spec: Organic, ctx: Context, place: str) -> list[Finding]:
+    """Sizes, shares and shades of a mix."""
+    found: list[Finding] = []
+    for at, row in enumerate(spec.mix):
+        where = f"{place}.mix[{at}].balloon"
+        problems = checks.inflated(row.balloon, ctx, where)
+        if not any(f.code == "unknown-size" for f in problems):
+            family = ctx.balloon(row.balloon).family
+            if family in (Family.FOIL, Family.MODELLING):
+                what = f"A {row.balloon.size} cannot be tied into a cluster by its neck."
+                problems = [error("cannot-be-tied", where, what, "Use round balloons here.")]
+        found += problems
+        found += checks.shades(row.shades, ctx, f"{place}.mix[{at}].shades")
+    if not used(spec):
+        what = "All shares of the mix are zero, so there is nothing to build."
+        found.append(error("empty-mix", f"{place}.mix", what, "Give one size a share above 0."))
+    found += checks.shades(list(spec.shades), ctx, f"{place}.shades")
+    if not shares_of(spec.shades) and not all(row.shades for row in used(spec)):
+        what = "No shade has a share." if spec.shades else '"shades" is empty.'
+        mend = 'Write shades = ["coral", "sand"], with names from [shades].'
+        found.append(error("missing", f"{place}.shades", what, mend))
+    return found
