@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -75,7 +76,7 @@ def occasion(plan: Plan) -> Occasion:
     )
 
 
-def long_date(day: object) -> str:
+def long_date(day: dt.date) -> str:
     """A date in words: "Saturday, 22 May 2027"."""
     from babel.dates import format_date
 

@@ -117,6 +117,16 @@ def at_least_shown(value: float, kind: Kind, system: System) -> str:
     return f"< {step} {text[2:]}"
 
 
+def shortened(text: str, longest: int = 60) -> str:
+    """A text for one line at the foot of a page, cut where it grows too long."""
+    flat = " ".join(text.split())
+    wide = sum(2 if _is(char, _OPEN) else 1 for char in flat)
+    if wide <= longest:
+        return flat
+    keep = longest * len(flat) // wide - 1
+    return flat[:keep].rstrip() + "…"
+
+
 def listed(words: Sequence[str], last: str = "and") -> str:
     """ "coral, sand and teal"."""
     if len(words) < 2:

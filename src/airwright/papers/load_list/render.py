@@ -11,7 +11,7 @@ from airwright.papers.common.document import Paper, fingerprint
 from airwright.papers.common.page import Page
 from airwright.papers.common.request import Request
 from airwright.papers.common.typeset import typeset
-from airwright.papers.common.words import at_least_shown, plural, two_distances
+from airwright.papers.common.words import at_least_shown, plural, shortened, two_distances
 from airwright.papers.load_list.groups import Group, Item
 from airwright.papers.load_list.model import LoadList, load_list_of
 from airwright.units import LENGTH, MASS, VOLUME, System, show
@@ -43,6 +43,7 @@ def render(model: LoadList, page: Page, system: System, day: dt.date | None = No
     print_of = fingerprint(model)
     data = {
         **asdict(model.masthead),
+        "short": shortened(model.occasion.title),
         "job": asdict(model.occasion),
         "pieces": list(model.pieces),
         "timetable": [asdict(moment) for moment in model.timetable],
@@ -79,10 +80,8 @@ def _item(item: Item, system: System) -> dict[str, Any]:
     if item.ballast_kg:
         each = show(item.ballast_kg / item.quantity, MASS, system, 0)
         detail = f"fill on site, up to {each} each"
-    if item.unit == "m":
-        quantity = show(item.quantity, LENGTH, system)
-    else:
-        quantity = f"{item.quantity:,.0f}"
+    by_length = item.unit == "m"
+    quantity = show(item.quantity, LENGTH, system) if by_length else f"{item.quantity:,.0f}"
     return {
         "name": item.name,
         "detail": detail,

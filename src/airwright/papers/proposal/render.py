@@ -7,6 +7,7 @@ from dataclasses import asdict, dataclass
 from decimal import Decimal
 from typing import Any, Final
 
+from airwright.job.findings import Finding
 from airwright.papers.common.document import Paper, fingerprint
 from airwright.papers.common.page import Page
 from airwright.papers.common.parts import long_date
@@ -34,7 +35,8 @@ class Look:
 def make(request: Request) -> tuple[Paper, ...]:
     """proposal.pdf for a request."""
     model = proposal_of(request.plan, request.today)
-    looks, findings = {}, []
+    looks: dict[str, Look] = {}
+    findings: list[Finding] = []
     for at, option in enumerate(request.plan.options):
         taken, problem = photograph(request.photos.get(option.name), f"look-{at}", option.name)
         findings += problem
@@ -62,6 +64,7 @@ def render(model: Proposal, looks: Mapping[str, Look], page: Page, system: Syste
     """
     data = {
         **asdict(model.masthead),
+        "short": _sender(model),
         "job": asdict(model.occasion),
         "made": long_date(model.made),
         "valid": long_date(model.valid_until),
@@ -89,6 +92,11 @@ def render(model: Proposal, looks: Mapping[str, Look], page: Page, system: Syste
         pictures={picture.file: picture.data for picture in shown},
         day=model.made,
     )
+
+
+def _sender(model: Proposal) -> str:
+    parts = (model.masthead.studio, model.masthead.contact)
+    return " · ".join(shortened(part, 48) for part in parts if part)
 
 
 def _option(option: OptionOffer, look: Look, model: Proposal, system: System) -> dict[str, Any]:

@@ -1,0 +1,69 @@
+"""The day of the job as appointments."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+
+from airwright.papers.common.words import listed, plural
+from airwright.plan.values import Plan
+
+A_DAY = dt.timedelta(days=1)
+
+
+@dataclass(frozen=True, slots=True)
+class Appointment:
+    """One entry.
+
+    Attributes:
+        key: stable within the job: "build", "guests", "strike".
+        starts, ends: local to the venue, without a zone (RFC 5545 "floating" time): the job
+            file says what the clock at the venue shows, and a calendar shows just that.
+        what, where, details: texts.
+    """
+
+    key: str
+    starts: dt.datetime
+    ends: dt.datetime
+    what: str
+    where: str
+    details: str
+
+
+def appointments_of(plan: Plan) -> tuple[Appointment, ...]:
+    """Build, guests, take-down, in order; times after midnight fall on the next day."""
+    head, venue = plan.job.job, plan.job.venue
+    access = _at(head.date, venue.access)
+    guests = _after(access, head.date, head.guests)
+    strike = _after(guests, head.date, head.strike)
+    strike_h = sum(
+        line.hours * piece.count
+        for piece in plan.in_scope
+        for line in piece.work
+        if line.operation == "strike piece"
+    )
+    length = dt.timedelta(hours=max(0.25, strike_h / plan.studio.crew.hands))
+    where = ", ".join(part for part in (venue.name, venue.address) if part)
+    pieces = [f"{piece.count} × {piece.name}" for piece in plan.in_scope]
+    crew = plural(plan.studio.crew.hands, "person", "people")
+    details = f"{listed(pieces)}. Crew: {crew}."
+    if head.contact:
+        details += f" Contact: {head.contact}"
+    return (
+        Appointment("build", access, guests, f"Build: {head.title}", where, details),
+        Appointment("guests", guests, strike, f"Guests: {head.title}", where, details),
+        Appointment("strike", strike, strike + length, f"Take-down: {head.title}", where, details),
+    )
+
+
+def _at(day: dt.date, clock: str) -> dt.datetime:
+    hour, minute = clock.split(":")
+    # Without a zone on purpose: see Appointment.
+    return dt.datetime(day.year, day.month, day.day, int(hour), int(minute))  # noqa: DTZ001
+
+
+def _after(earlier: dt.datetime, day: dt.date, clock: str) -> dt.datetime:
+    moment = _at(day, clock)
+    while moment < earlier:
+        moment += A_DAY
+    return moment

@@ -1,0 +1,6 @@
+"""sizing-card.pdf: every inflated diameter as a circle at true scale, to cut out and size by."""
+
+from airwright.papers.sizing_card.model import SizingCard, sizing_card_of
+from airwright.papers.sizing_card.render import make, render
+
+__all__ = ["SizingCard", "make", "render", "sizing_card_of"]
