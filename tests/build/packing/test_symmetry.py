@@ -71,8 +71,8 @@ def test_turning_mirroring_and_shuffling_change_nothing(
 
 @settings(max_examples=10, deadline=None)
 @given(
-    count=st.integers(2, 6),
-    push=st.floats(0.0, 0.25),
+    count=st.integers(3, 6),
+    push=st.floats(0.0, 0.06),  # pushed harder, triplets slip, and to which side is chance
     scale=st.floats(0.1, 8.0),
 )
 def test_lengths_scale_when_forces_scale_with_the_area(
