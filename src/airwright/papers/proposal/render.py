@@ -15,7 +15,7 @@ from airwright.papers.common.photographs import photograph
 from airwright.papers.common.pictures import Picture
 from airwright.papers.common.request import Request
 from airwright.papers.common.typeset import typeset
-from airwright.papers.common.words import listed, plural, two_lengths
+from airwright.papers.common.words import listed, plural, shortened, two_lengths
 from airwright.papers.proposal.model import OptionOffer, PieceOffer, Proposal, proposal_of
 from airwright.plan.money import show_money
 from airwright.plan.values import OptionPlan
