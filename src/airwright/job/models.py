@@ -30,6 +30,16 @@ class JobHead(Table):
     date: Annotated[dt.date, Param("The day of the event.", example="2027-05-22")]
     guests: Annotated[Clock, Param("When guests come; all must stand by then.", example="10:00")]
     strike: Annotated[Clock, Param("When it is taken down.", example="18:00")]
+    ahead: Annotated[
+        float,
+        Param(
+            "How long before access the balloons are filled in the workshop.",
+            units.DURATION,
+            "0 h",
+            "14 d",
+            rare=True,
+        ),
+    ] = 16.0
     currency: Annotated[
         str, Param("Currency of the quote, three letters of ISO 4217.", example="USD")
     ] = "USD"

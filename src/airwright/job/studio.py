@@ -14,7 +14,7 @@ from airwright.catalog import Balloon, Catalog, Hardware, Operation, StockShade,
 from airwright.job.cluster import Cluster
 from airwright.job.params import Param
 from airwright.job.pieces import Table
-from airwright.units import LENGTH, MASS, VOLUME, System
+from airwright.units import FORCE, LENGTH, MASS, PRESSURE, VOLUME, VOLUME, System
 
 STUDIO_FORMAT: Literal["airwright-studio/1"] = "airwright-studio/1"
 
@@ -96,9 +96,7 @@ class Van(Table):
     load: Annotated[
         float, Param("What the van may carry besides its crew.", MASS, "20 kg", "40000 kg")
     ] = 600.0
-    room: Annotated[
-        float, Param("Load space of the van.", VOLUME, "0.2 m3", "120 m3")
-    ] = 9.0
+    room: Annotated[float, Param("Load space of the van.", VOLUME, "0.2 m3", "120 m3")] = 9.0
 
 
 class Measured(Table):
@@ -117,6 +115,71 @@ class Weighed(Table):
     mass: Annotated[float, Param("What the scale said.", MASS, "0.1 g", "5 kg")]
 
 
+class Care(Table):
+    """How careful the studio is where wind, people and warmth meet decor."""
+
+    factor_of_safety: Annotated[
+        float, Param("What holds over what tips or slides.", low=1.0, high=10.0)
+    ] = 1.5
+    friction: Annotated[
+        float,
+        Param(
+            "Grip of base plates on the floor: 0.3 smooth, 0.1 wet.", low=0.05, high=1.5, rare=True
+        ),
+    ] = 0.3
+    guest_push: Annotated[
+        float,
+        Param("Push of a guest who brushes past, at 1 m.", FORCE, "0 N", "1000 N", rare=True),
+    ] = 25.0
+    size_margin: Annotated[
+        float,
+        Param("Share of the nominal size kept free at the warmest.", low=0.0, high=0.4),
+    ] = 0.05
+
+
+class Helium(Table):
+    """How the studio fills floating balloons."""
+
+    purity: Annotated[
+        float, Param("Share of helium in the gas: 0.97 = 97 %.", low=0.5, high=1.0, rare=True)
+    ] = 0.97
+    coated: Annotated[
+        Literal["no", "yes"], Param("Whether floating latex is coated inside, to float longer.")
+    ] = "no"
+    float_factor: Annotated[
+        float,
+        Param("Hours your own balloons float over hours reckoned.", low=0.2, high=5.0, rare=True),
+    ] = 1.0
+    waste: Annotated[
+        float, Param("Gas lost at the nozzle and in pops, as a share.", low=0.0, high=1.0)
+    ] = 0.05
+
+
+class Cylinder(Table):
+    """A kind of helium cylinder the studio rents."""
+
+    name: Annotated[str, Param("What the supplier calls it.", longest=60)] = Field(min_length=1)
+    water: Annotated[
+        float, Param("Water volume stamped on its shoulder.", VOLUME, "0.5 L", "150 L")
+    ]
+    gauge: Annotated[
+        float, Param("Gauge pressure when full, as a dial reads it.", PRESSURE, "5 bar", "300 bar")
+    ] = 200e5
+    most: Annotated[int, Param("How many you can get for one job.", low=0, high=200)] = 4
+    mass: Annotated[float, Param("What it weighs, full.", MASS, "0.5 kg", "150 kg")]
+    price: Annotated[
+        Decimal, Param("One filling with its rent, in the catalogue's currency.", low=0, high=10000)
+    ]
+
+
+CYLINDERS = (
+    Cylinder(name="helium cylinder 10 L", water=0.010, mass=17.0, price=Decimal("85.00")),
+    Cylinder(name="helium cylinder 20 L", water=0.020, mass=33.0, price=Decimal("150.00")),
+    Cylinder(name="helium cylinder 50 L", water=0.050, mass=68.0, price=Decimal("310.00")),
+)
+"""Common sizes at 200 bar gauge; masses and prices from memory, a studio enters its supplier's."""
+
+
 class Studio(Table):
     """A studio's settings, validated and frozen."""
 
@@ -125,6 +188,9 @@ class Studio(Table):
     pricing: Pricing = Pricing()
     crew: Crew = Crew()
     van: Van = Van()
+    care: Care = Care()
+    helium: Helium = Helium()
+    cylinders: tuple[Cylinder, ...] = CYLINDERS
     measured: tuple[Measured, ...] = ()
     weighed: tuple[Weighed, ...] = ()
     balloons: tuple[Balloon, ...] = ()
