@@ -5,11 +5,17 @@ from __future__ import annotations
 from typing import Any
 
 from airwright.build.kinds import PieceKind
-from airwright.build.pieces import arch, column, garland
+from airwright.build.pieces import arch, bouquet, column, garland
 from airwright.job.pieces import PieceSpec
 
 KINDS: dict[str, PieceKind[Any]] = {
-    kind.name: kind for kind in (column.KIND, arch.KIND, garland.KIND)
+    kind.name: kind
+    for kind in (
+        column.KIND,
+        arch.KIND,
+        garland.KIND,
+        bouquet.KIND,
+    )
 }
 """Every kind by the name its job-file table gives."""
 
