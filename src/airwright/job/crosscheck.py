@@ -101,8 +101,9 @@ def _times(job: Job) -> list[Finding]:
 
 
 def _no_gust(job: Job) -> list[Finding]:
-    if job.venue.setting == "open air" and job.venue.gust == 0.0:
-        what = "The job is in the open air, but no gust is given."
+    outside = [piece for piece in job.pieces if job.setting_of(piece) == "open air"]
+    if outside and job.venue.gust == 0.0:
+        what = f'"{outside[0].name}" stands in the open air, but no gust is given.'
         mend = 'Add gust = "8 m/s" or what the forecast says; still air is not to be relied on.'
         return [caution("no-gust", "venue.gust", what, mend)]
     return []

@@ -11,7 +11,7 @@ from pydantic_core import PydanticCustomError
 
 from airwright import units
 from airwright.job.params import Param
-from airwright.job.pieces import PieceSpec, Table
+from airwright.job.pieces import PieceSpec, Setting, Table
 
 FORMAT: Literal["airwright-job/1"] = "airwright-job/1"
 
@@ -72,7 +72,7 @@ class Venue(Table):
     name: Annotated[str, Param("Name of the venue.", longest=200)] = ""
     address: Annotated[str, Param("Address for the van.", longest=300)] = ""
     setting: Annotated[
-        Literal["indoor", "sheltered", "open air"], Param("Roof and walls, roof only, or neither.")
+        Setting, Param("Roof and walls, roof only, or neither.")
     ] = "indoor"
     sun: Annotated[
         Literal["shade", "sun"], Param("Whether the sun falls on the balloons.", rare=True)
@@ -132,6 +132,10 @@ class Job(Table):
     shades: dict[str, str | ShadeSpec] = Field(default_factory=dict)
     pieces: tuple[SerializeAsAny[PieceSpec], ...] = ()
     options: tuple[OptionSpec, ...] = ()
+
+    def setting_of(self, piece: PieceSpec) -> Setting:
+        """Where a piece stands: its own setting, or the venue's."""
+        return self.venue.setting if piece.setting is None else piece.setting
 
     def effective_options(self) -> tuple[OptionSpec, ...]:
         """The options, or all pieces as one option when the file names none."""

@@ -10,6 +10,8 @@ from airwright import units
 from airwright.job.cluster import Cluster, Inflated
 from airwright.job.params import Param
 
+Setting = Literal["indoor", "sheltered", "open air"]
+
 Pattern = Literal["swirl", "stripes", "rings", "zigzag", "chart"]
 
 
@@ -107,6 +109,9 @@ class PieceSpec(Table):
     )
     kind: Annotated[str, Param("Which kind of piece it is.", example="column")]
     count: Annotated[int, Param("How many of it.", low=1, high=500)] = 1
+    setting: Annotated[
+        Setting | None, Param("Where it stands, when not as the venue says.", rare=True)
+    ] = None
     note: Annotated[str, Param("Anything the crew should know about it.", rare=True)] = ""
     spot: Annotated[Spot | None, Param("Where it stands on the floor plan.", rare=True)] = None
 

@@ -36,8 +36,8 @@ def protecting(job: Job, pieces: Sequence[PiecePlan]) -> list[Finding]:
     overhead = [p for p in pieces if p.spec.kind in OVERHEAD_KINDS and _hangs(p)]
     if overhead:
         found.append(_rigging(overhead))
-    if job.venue.setting != "indoor":
-        found.append(_weather(job))
+    if any(job.setting_of(piece.spec) != "indoor" for piece in pieces):
+        found.append(_weather())
     return found
 
 
@@ -118,7 +118,7 @@ def _rigging(overhead: Sequence[PiecePlan]) -> Finding:
     )
 
 
-def _weather(job: Job) -> Finding:
+def _weather() -> Finding:
     return caution(
         "weather",
         "venue.setting",
