@@ -77,7 +77,8 @@ class System:
         point, tangent = on_rail(self.rail, np.asarray(problem.tie_s0))
         tie = np.asarray(problem.tie)
         along = problem.tie_s0[tie] + np.einsum("ij,ij->i", start - point[tie], tangent[tie])
-        self.order = np.lexsort((np.arange(n), np.round(along, 9)))
+        along = np.round(along, 9)  # what differs by rounding alone keeps its order
+        self.order = np.lexsort((np.arange(n), along))
         self.tie: Ints = tie[self.order]
         self.radius = np.asarray(problem.radius)[self.order]
         self.neck = np.asarray(problem.neck_m)[self.order]

@@ -12,7 +12,8 @@ from airwright.build.packing.model import Ints
 from airwright.build.packing.rail import Floats
 
 _BAND_LIMIT = 4e8  # numbers in a band before a general sparse factorisation takes over
-_LOWER = ((0, 0), (1, 1), (2, 2), (1, 0), (2, 0), (2, 1))
+_LOWER = ((0, 0), (1, 1), (2, 2), (1, 0), (2, 0), (2, 1))  # order of a block's six numbers
+_SQUARE = ((0, 3, 4), (3, 1, 5), (4, 5, 2))  # where a block's entry (row, col) is among them
 
 
 class Layout:
@@ -73,7 +74,7 @@ class Layout:
 
 
 def _blocks(pressing: Pressing, keep: float) -> Floats:
-    """Stiffness blocks (K, 6) of contacts, order `_LOWER`.
+    """Stiffness blocks (6, K) of contacts, order `_LOWER`.
 
     A push along the normal n also pushes sideways, the more the more it pushes; that part
     (-f/d) can make the whole indefinite, so only a share `keep` of it is kept.
@@ -86,11 +87,13 @@ def _blocks(pressing: Pressing, keep: float) -> Floats:
 
 
 def _outer(n: Floats, along: Floats, everywhere: Floats) -> Floats:
-    """along * n n^T + everywhere * I as (K, 6)."""
-    out = np.empty((len(n), 6))
+    """along * n n^T + everywhere * I as (6, K); rows are contiguous, which is faster."""
+    part = np.ascontiguousarray(n.T)
+    out = np.empty((6, len(n)))
     for k, (a, b) in enumerate(_LOWER):
-        out[:, k] = along * n[:, a] * n[:, b]
-    out[:, :3] += everywhere[:, None]
+        np.multiply(part[a], part[b], out=out[k])
+        out[k] *= along
+    out[:3] += everywhere
     return out
 
 
@@ -108,36 +111,52 @@ class Stiffness:
         self.layout = layout
         self.n = layout.size
         self.width = layout.bandwidth(state)
-        self._dense_enough = (self.width + 1) * self.n <= _BAND_LIMIT
+        self._band: Floats | None = None
+        if (self.width + 1) * self.n <= _BAND_LIMIT:
+            self._band = np.zeros((self.width + 1) * self.n)
         self._at: list[Ints] = []
         self._value: list[Floats] = []
         self._fill(system, state, keep, damping)
 
-    def _put(self, row: Ints, col: Ints, value: Floats) -> None:
-        low, high = np.minimum(row, col), np.maximum(row, col)
-        self._at.append((low * (self.width + 1) + (high - low)).ravel())
-        self._value.append(value.ravel())
+    def _put(self, at: Ints, value: Floats) -> None:
+        """Values at places of the band, each place once: col * (width + 1) + row - col."""
+        if self._band is not None:
+            self._band[at] = value
+        else:
+            self._at.append(at)
+            self._value.append(value)
+
+    def entries(self) -> tuple[Ints, Ints, Floats]:
+        """Rows, columns and values of the lower triangle, before factorising."""
+        if self._band is not None:
+            at, value = np.arange(len(self._band)), self._band
+            inside = at % (self.width + 1) + at // (self.width + 1) < self.n
+            at, value = at[inside], value[inside]
+        else:
+            at, value = np.concatenate(self._at), np.concatenate(self._value)
+        col, below = np.divmod(at, self.width + 1)
+        return col + below, col, value
 
     def _fill(self, system: System, state: State, keep: float, damping: float) -> None:
-        n = len(system.radius)
+        n, w = len(system.radius), self.width
         i, j = state.pair_i, state.pair_j
         pair = _blocks(state.pairs, keep)
-        own = np.zeros((n, 6))
-        for one in (state.pole, state.floor):
-            own[one.index] += _blocks(one, keep)
         neck = self._neck_blocks(system, state, keep, damping)
+        own = neck.copy()
+        own[:3] += 1e-10 * system.wall  # holds what nothing else holds
+        for one in (state.pole, state.floor):
+            own[:, one.index] += _blocks(one, keep)
         for k in range(6):
-            own[:, k] += np.bincount(i, pair[:, k], minlength=n)
-            own[:, k] += np.bincount(j, pair[:, k], minlength=n)
-        own += neck
-        own[:, :3] += 1e-10 * system.wall[:, None]  # holds what nothing else holds
+            own[k] += np.bincount(i, pair[k], minlength=n)
+            own[k] += np.bincount(j, pair[k], minlength=n)
         first = self.layout.balloon
-        row_offset = np.array([a for a, _ in _LOWER])
-        col_offset = np.array([b for _, b in _LOWER])
-        self._put(first[:, None] + row_offset, first[:, None] + col_offset, own)
-        full = np.array([[0, 3, 4], [3, 1, 5], [4, 5, 2]]).ravel()
-        rows, cols = np.repeat(np.arange(3), 3), np.tile(np.arange(3), 3)
-        self._put(first[i][:, None] + rows, first[j][:, None] + cols, -pair[:, full])
+        for k, (row, col) in enumerate(_LOWER):
+            self._put(first * (w + 1) + (col * w + row), own[k])
+        base = first[i] * w + first[j]  # balloons are numbered along the rail: i before j
+        np.negative(pair, out=pair)
+        for row in range(3):
+            for col in range(3):
+                self._put(base + (col * w + row), pair[_SQUARE[row][col]])
         if len(self.layout.free_ties):
             self._fill_ties(system, state, neck, keep, damping)
 
@@ -151,18 +170,13 @@ class Stiffness:
     ) -> None:
         layout, slides = self.layout, self.layout.slides
         tie = system.tie[slides]
-        t, b = state.tangent[tie], neck[slides]
-        bt = np.empty((len(slides), 3))
-        bt[:, 0] = b[:, 0] * t[:, 0] + b[:, 3] * t[:, 1] + b[:, 4] * t[:, 2]
-        bt[:, 1] = b[:, 3] * t[:, 0] + b[:, 1] * t[:, 1] + b[:, 5] * t[:, 2]
-        bt[:, 2] = b[:, 4] * t[:, 0] + b[:, 5] * t[:, 1] + b[:, 2] * t[:, 2]
-        tbt = np.einsum("ij,ij->i", bt, t)
-        curve = system.bend_at(state.s)[tie]
+        t, b = state.tangent[tie].T, neck[:, slides]
+        bt = [sum(b[_SQUARE[row][col]] * t[col] for col in range(3)) for row in range(3)]
+        tbt = sum(bt[row] * t[row] for row in range(3))
         held = state.neck_force[slides, None] * state.neck_dir[slides]
-        held += system.grip[slides, None] * (
-            state.x[slides] - state.point[tie] - system.tied[slides]
-        )
-        pull = np.einsum("ij,ij->i", held, curve)
+        swung = state.x[slides] - state.point[tie] - system.tied[slides]
+        held += system.grip[slides, None] * swung
+        pull = np.einsum("ij,ij->i", held, system.bend_at(state.s)[tie])
         tbt += np.where(pull > 0.0, -keep * pull, -pull)
         own = np.zeros(self.n)
         own[layout.tie[layout.free_ties]] = 1e-10 * float(system.wall.mean())
@@ -170,32 +184,34 @@ class Stiffness:
         below, above = layout.chained.T
         for end in (below, above, layout.anchored):
             own += damping * np.bincount(end, minlength=self.n)
-        self._put(above, below, np.full(len(above), -damping))
+        self._put(self._place(above, below), np.full(len(above), -damping))
         at = layout.tie[layout.free_ties]
-        self._put(at, at, own[at])
-        rows = layout.balloon[slides][:, None] + np.arange(3)
-        self._put(rows, np.broadcast_to(layout.tie[tie][:, None], rows.shape), -bt)
+        self._put(self._place(at, at), own[at])
+        for row in range(3):
+            self._put(self._place(layout.balloon[slides] + row, layout.tie[tie]), -bt[row])
+
+    def _place(self, row: Ints, col: Ints) -> Ints:
+        """Where the entry (row, col), or its mirror image, lies in the band."""
+        low, high = np.minimum(row, col), np.maximum(row, col)
+        place: Ints = low * self.width + high
+        return place
 
     def factor(self) -> bool:
         """Factorise; False when the matrix is not positive definite."""
-        at, value = np.concatenate(self._at), np.concatenate(self._value)
-        self._at, self._value = [], []
-        if self._dense_enough:
-            from scipy.linalg.lapack import dpbtrf
+        if self._band is None:
+            return self._factor_sparse()
+        from scipy.linalg.lapack import dpbtrf
 
-            band = np.zeros(self.n * (self.width + 1))
-            band[at] = value
-            shaped = band.reshape(self.n, self.width + 1).T
-            self._factor, info = dpbtrf(shaped, lower=1, overwrite_ab=1)
-            return bool(info == 0)
-        return self._factor_sparse(at, value)
+        shaped = self._band.reshape(self.n, self.width + 1).T
+        self._factor, info = dpbtrf(shaped, lower=1, overwrite_ab=1)
+        return bool(info == 0)
 
-    def _factor_sparse(self, at: Ints, value: Floats) -> bool:
+    def _factor_sparse(self) -> bool:
         from scipy.sparse import coo_matrix
         from scipy.sparse.linalg import splu
 
-        col, below = np.divmod(at, self.width + 1)
-        lower = coo_matrix((value, (col + below, col)), shape=(self.n, self.n)).tocsc()
+        row, col, value = self.entries()
+        lower = coo_matrix((value, (row, col)), shape=(self.n, self.n)).tocsc()
         diagonal = lower.diagonal()
         whole = lower + lower.T
         whole.setdiag(diagonal)
@@ -212,7 +228,7 @@ class Stiffness:
 
     def solve(self, right: Floats) -> Floats:
         """The step (n,) for the force (n,); only after `factor` returned True."""
-        if self._dense_enough:
+        if self._band is not None:
             from scipy.linalg.lapack import dpbtrs
 
             step, _ = dpbtrs(self._factor, right, lower=1)

@@ -10,39 +10,40 @@ import ctypes
 from collections.abc import Iterator
 from contextlib import contextmanager
 from functools import cache
+from importlib import import_module
 
+_EXTENSIONS = ("numpy._core._multiarray_umath", "scipy.linalg._flapack")
 _PREFIXES = ("scipy_openblas", "openblas")
 _SUFFIXES = ("", "64_")
 
 
 @cache
-def _library() -> tuple[ctypes.CDLL, str, str] | None:
-    from scipy.linalg import lapack
-
-    try:
-        library = ctypes.CDLL(lapack._flapack.__file__)
-    except (AttributeError, OSError):
-        return None
-    for prefix in _PREFIXES:
-        for suffix in _SUFFIXES:
-            getter = f"{prefix}_get_num_threads{suffix}"
-            setter = f"{prefix}_set_num_threads{suffix}"
-            if hasattr(library, getter) and hasattr(library, setter):
-                return library, getter, setter
-    return None
+def _libraries() -> tuple[tuple[ctypes.CDLL, str, str], ...]:
+    """NumPy's and SciPy's OpenBLAS (each brings its own), with the names of their functions."""
+    found = []
+    for name in _EXTENSIONS:
+        try:
+            library = ctypes.CDLL(str(import_module(name).__file__))
+        except (ImportError, OSError):
+            continue
+        for prefix in _PREFIXES:
+            for suffix in _SUFFIXES:
+                getter = f"{prefix}_get_num_threads{suffix}"
+                setter = f"{prefix}_set_num_threads{suffix}"
+                if hasattr(library, getter) and hasattr(library, setter):
+                    found.append((library, getter, setter))
+    return tuple(found)
 
 
 @contextmanager
 def one_blas_thread() -> Iterator[None]:
-    """Hold SciPy's BLAS at one thread inside the block."""
-    found = _library()
-    if found is None:
-        yield
-        return
-    library, getter, setter = found
-    before = int(getattr(library, getter)())
-    getattr(library, setter)(1)
+    """Hold the BLAS of NumPy and SciPy at one thread inside the block."""
+    before = []
+    for library, getter, setter in _libraries():
+        before.append(int(getattr(library, getter)()))
+        getattr(library, setter)(1)
     try:
         yield
     finally:
-        getattr(library, setter)(before)
+        for (library, _, setter), threads in zip(_libraries(), before, strict=True):
+            getattr(library, setter)(threads)
