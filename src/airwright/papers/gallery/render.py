@@ -1,0 +1,42 @@
+"""Drawings of a pack as files."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from airwright.papers.common.document import Paper, fingerprint
+from airwright.papers.common.names import file_stems
+from airwright.papers.common.request import Request
+from airwright.pictures.drawing import Drawing, View
+
+FOLDER: Final = "pictures"
+VIEWS: Final = (View.FRONT, View.SIDE, View.TOP)
+
+
+def make(request: Request) -> tuple[Paper, ...]:
+    """pictures/*.svg for a request."""
+    return tuple(
+        _paper(request, path, drawing) for path, drawing in (*_pieces(request), *_options(request))
+    )
+
+
+def _pieces(request: Request) -> Iterator[tuple[str, Drawing]]:
+    pieces = request.plan.pieces
+    stems = file_stems([piece.name for piece in pieces], "piece")
+    for stem, piece in zip(stems, pieces, strict=True):
+        for view in VIEWS:
+            yield f"{FOLDER}/{stem}-{view.value}.svg", request.pictures.drawing(piece, view)
+
+
+def _options(request: Request) -> Iterator[tuple[str, Drawing]]:
+    options = request.plan.options
+    stems = file_stems([option.name for option in options], "option")
+    for stem, option in zip(stems, options, strict=True):
+        for view in VIEWS:
+            yield f"{FOLDER}/option-{stem}-{view.value}.svg", request.pictures.scene(option, view)
+
+
+def _paper(request: Request, path: str, drawing: Drawing) -> Paper:
+    data = request.pictures.svg(drawing).encode()
+    return Paper(path, data, fingerprint({"svg": data}))
