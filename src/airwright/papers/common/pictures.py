@@ -8,7 +8,9 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from airwright.build.assembly import Assembly, merge
+from airwright.papers.common.fonts import TEXT
 from airwright.pictures.drawing import Drawing, Options, View, draw, to_svg
+from airwright.pictures.drawing.text import FONTS
 from airwright.plan.values import OptionPlan, PiecePlan
 from airwright.units import System
 
@@ -16,6 +18,8 @@ MOST_COPIES: Final = 4
 """Copies of one piece shown in an option's picture; the words say how many there are."""
 MOST_SHOWN: Final = 10
 """Pieces shown in an option's picture."""
+SVG_FONTS: Final = ", ".join(f"'{name}'" for name in TEXT)
+"""What stands for a drawing's own fonts on paper: those that are bundled, or words vanish."""
 GAP: Final = 0.35
 """Space between pieces in an option's picture, of the mean width."""
 
@@ -82,7 +86,7 @@ class Pictures:
         """A drawing ready for a template."""
         wide, high = drawing.paper_mm
         aspect = wide / high if high else 1.0
-        data = self.svg(drawing).encode()
+        data = self.svg(drawing).replace(FONTS, SVG_FONTS).encode()
         return Picture(file, data, aspect, alt, False, drawing.width_m, drawing.height_m)
 
     def _once(self, key: tuple[str, ...], make: Callable[[], Drawing]) -> Drawing:

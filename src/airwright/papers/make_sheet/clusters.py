@@ -1,0 +1,101 @@
+"""Clusters to tie: each kind once, with how many of it, and the order in which they go on."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+
+import numpy as np
+
+from airwright.build.assembly import Assembly
+from airwright.papers.common.parts import Swatch
+from airwright.plan.values import ClusterLine, PiecePlan
+
+
+@dataclass(frozen=True, slots=True)
+class Slot:
+    """Balloons of one size, diameter [m] and shade in a cluster."""
+
+    count: int
+    size: str
+    inflated_m: float
+    shade: Swatch
+
+
+@dataclass(frozen=True, slots=True)
+class ClusterCard:
+    """A kind of cluster.
+
+    Attributes:
+        index: one of its kind in the Assembly, for the drawing.
+        one, together: for one piece, and for all copies.
+    """
+
+    recipe: str
+    role: str
+    one: int
+    together: int
+    slots: tuple[Slot, ...]
+    index: int
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A run of equal clusters in building order, counted from 1."""
+
+    first: int
+    last: int
+    recipe: str
+    slots: tuple[Slot, ...]
+
+
+def cluster_cards(piece: PiecePlan) -> tuple[ClusterCard, ...]:
+    """One card a kind of cluster."""
+    assembly = piece.assembly
+    cards = []
+    for line in piece.clusters:
+        index = _like(assembly, line)
+        slots = slots_of_cluster(assembly, index)
+        many = line.count * piece.count
+        cards.append(ClusterCard(line.recipe, line.role, line.count, many, slots, index))
+    return tuple(cards)
+
+
+def _like(assembly: Assembly, line: ClusterLine) -> int:
+    """Index of a cluster that this line counts: the same ring, wherever it starts."""
+    wanted = tuple(zip(line.sizes, line.shades, strict=True))
+    turned = {wanted[at:] + wanted[:at] for at in range(len(wanted))}
+    for index, made in enumerate(assembly.clusters):
+        if (
+            made.recipe == line.recipe
+            and tuple(zip(made.sizes, made.shades, strict=True)) in turned
+        ):
+            return index
+    raise ValueError(f"{line.recipe} is counted but not in the piece")
+
+
+def slots_of_cluster(assembly: Assembly, index: int) -> tuple[Slot, ...]:
+    """What a cluster is tied of, equal balloons together, in slot order."""
+    rows = np.flatnonzero(assembly.cluster == index)
+    rows = rows[np.argsort(assembly.slot[rows], kind="stable")]
+    counts: Counter[tuple[str, float, int]] = Counter()
+    for row in rows:
+        stock = assembly.stocks[assembly.stock[row]]
+        counts[stock.size, stock.inflated_m, int(assembly.shade[row])] += 1
+    out = []
+    for (size, inflated, shade_at), count in counts.items():
+        shade = assembly.shades[shade_at]
+        out.append(Slot(count, size, inflated, Swatch(shade.name, shade.colour, shade.finish)))
+    return tuple(out)
+
+
+def in_order(assembly: Assembly) -> tuple[Placed, ...]:
+    """Clusters in the order in which they go on, equal neighbours joined."""
+    out: list[Placed] = []
+    for index in range(len(assembly.clusters)):
+        slots, recipe = slots_of_cluster(assembly, index), assembly.clusters[index].recipe
+        if out and (out[-1].recipe, out[-1].slots) == (recipe, slots):
+            out[-1] = Placed(out[-1].first, index + 1, recipe, slots)
+        else:
+            out.append(Placed(index + 1, index + 1, recipe, slots))
+    return tuple(out)

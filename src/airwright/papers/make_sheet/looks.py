@@ -1,0 +1,129 @@
+"""Every picture of a make sheet, drawn once and named for the template."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from airwright.build.assembly import Assembly
+from airwright.papers.common.labels import labels_data, lift_labels
+from airwright.papers.common.page import Page
+from airwright.papers.common.pictures import Picture, Pictures
+from airwright.papers.common.request import Request
+from airwright.papers.make_sheet.charts import chart_parts, has_chart
+from airwright.papers.make_sheet.clusters import Placed, in_order
+from airwright.papers.make_sheet.model import PieceSheet
+from airwright.papers.make_sheet.steps import step_looks
+from airwright.pictures.drawing import Drawing, draw_ring
+from airwright.plan.values import PiecePlan
+from airwright.units import System
+
+CHART_ROOM_MM = 34.0
+"""Height of a page's body that headings above and below a chart take [mm]."""
+MOST_RINGS = 24
+"""Kinds of clusters drawn as rings; where there are more, the list in order says it."""
+
+
+@dataclass(frozen=True)
+class Look:
+    """Pictures of one piece, as plain values that name files.
+
+    Attributes:
+        order: clusters in order, for a piece that has no chart.
+    """
+
+    front: dict[str, Any]
+    rings: tuple[dict[str, Any], ...]
+    charts: tuple[dict[str, Any], ...]
+    steps: tuple[dict[str, Any], ...]
+    order: tuple[Placed, ...]
+
+
+@dataclass
+class Shelf:
+    """Files for the typesetter, by name."""
+
+    pictures: Pictures
+    files: dict[str, bytes] = field(default_factory=dict)
+
+    def put(self, drawing: Drawing, file: str, alt: str) -> dict[str, Any]:
+        """A drawing as a picture the template can show; its words are set by the typesetter."""
+        bare, labels = lift_labels(drawing)
+        shown = bare if labels else drawing
+        picture = self.pictures.picture(shown, file, alt)
+        self.files[file] = picture.data
+        return {**_plain(picture), "labels": labels_data(labels)}
+
+
+def _plain(picture: Picture) -> dict[str, Any]:
+    return {
+        "file": picture.file,
+        "alt": picture.alt,
+        "aspect": picture.aspect,
+        "width": picture.width_m,
+        "height": picture.height_m,
+    }
+
+
+def looks_of(
+    request: Request, shelf: Shelf, page: Page, sheets: tuple[PieceSheet, ...]
+) -> list[Look]:
+    """Draw everything; pieces and sheets stand in the same order."""
+    pieces = request.plan.in_scope
+    return [
+        _look(piece, sheet, at, shelf, page, request.system)
+        for at, (piece, sheet) in enumerate(zip(pieces, sheets, strict=True))
+    ]
+
+
+def _look(
+    piece: PiecePlan, sheet: PieceSheet, at: int, shelf: Shelf, page: Page, system: System
+) -> Look:
+    assembly, name = piece.assembly, piece.name
+    front = shelf.pictures.drawing(piece, sizes=True)
+    rings = sheet.clusters if len(sheet.clusters) <= MOST_RINGS else ()
+    return Look(
+        front=shelf.put(front, f"p{at}-front.svg", f"{name} from the front, with its size"),
+        rings=tuple(
+            shelf.put(
+                draw_ring(assembly, card.index, width_mm=46.0, legend=False, system=system),
+                f"p{at}-ring{k}.svg",
+                f"{card.recipe}, seen from above",
+            )
+            for k, card in enumerate(rings)
+        ),
+        charts=_charts(assembly, at, shelf, page, system),
+        steps=_steps(assembly, at, shelf),
+        order=() if has_chart(assembly) else in_order(assembly),
+    )
+
+
+def _charts(
+    assembly: Assembly, at: int, shelf: Shelf, page: Page, system: System
+) -> tuple[dict[str, Any], ...]:
+    if not has_chart(assembly):
+        return ()
+    high = page.body_height_mm - CHART_ROOM_MM
+    parts = chart_parts(assembly, page.body_width_mm, high, system)
+    return tuple(
+        {
+            **shelf.put(part.drawing, f"p{at}-chart{k}.svg", f"Layers {part.first} to {part.last}"),
+            "first": part.first,
+            "last": part.last,
+            "width": part.width_mm,
+            "height": part.height_mm,
+        }
+        for k, part in enumerate(parts)
+    )
+
+
+def _steps(assembly: Assembly, at: int, shelf: Shelf) -> tuple[dict[str, Any], ...]:
+    out = []
+    for k, look in enumerate(step_looks(assembly)):
+        title = assembly.steps[k].title
+        whole = shelf.put(look.whole, f"p{at}-step{k}.svg", f"After step {k + 1}: {title}")
+        close = None
+        if look.close is not None:
+            close = shelf.put(look.close, f"p{at}-close{k}.svg", f"Step {k + 1} from close by")
+        out.append({"whole": whole, "close": close, "frame": look.frame})
+    return tuple(out)
