@@ -35,7 +35,7 @@ class Cast:
         angles, distances: (N, T) outlines after cutting.
         cutter: (N, T) which contact cut there, -1 none.
         pairs: (P, 2) neighbours, the nearer (painted later) first.
-        knotted: (N,) whether neck and knot show.
+        knotted: (N,) whether neck and knot show; those of a cluster lie tied in its middle.
         by_row: row to the pairs it is in.
     """
 
@@ -102,7 +102,7 @@ def cast(assembly: Assembly, camera: Camera, skip: frozenset[int] = frozenset())
         distances,
         cutter,
         pairs,
-        _knots(centre, axis, radius, angles, distances, drawn & opaque),
+        (assembly.cluster < 0) & _knots(centre, axis, radius, angles, distances, drawn & opaque),
         by_row,
     )
 
@@ -148,7 +148,7 @@ def outline_points(found: Cast, row: int) -> tuple[Floats, tuple[int, ...]]:
         a0, a1 = points[t - 1], points[t]
         b0, b1 = points[(t + 2) % count], points[(t + 1) % count]
         meet = _cross(a0, a1, b0, b1)
-        if meet is None or np.hypot(*(meet - a1)) > 1.6 * spacing:
+        if meet is None or not _between(a1, meet, b1):
             continue
         meets[t] = meet
         for near in (t, (t + 1) % count):
@@ -161,6 +161,16 @@ def outline_points(found: Cast, row: int) -> tuple[Floats, tuple[int, ...]]:
             corners.append(len(out))
             out.append(meets[k])
     return np.asarray(out), tuple(corners)
+
+
+def _between(a: Floats, point: Floats, b: Floats) -> bool:
+    """Whether a point lies between two neighbours of an outline, seen from the centre."""
+    whole = a[0] * b[1] - a[1] * b[0]
+    first = (a[0] * point[1] - a[1] * point[0]) / whole
+    second = (point[0] * b[1] - point[1] * b[0]) / whole
+    arm = float(np.hypot(*point))
+    longest = 1.15 * max(float(np.hypot(*a)), float(np.hypot(*b)))
+    return bool(first > -0.05 and second > -0.05 and arm < longest)
 
 
 def _cross(a0: Floats, a1: Floats, b0: Floats, b1: Floats) -> Floats | None:

@@ -7,75 +7,46 @@ in the order in which they are put on. Here a user unit is a millimetre of the p
 from __future__ import annotations
 
 import math
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
-from airwright.build.assembly import Assembly, Floats, Ints, Shade, Stock
-from airwright.pictures.drawing.compose import words
-from airwright.pictures.drawing.ring import Slot, places, slots_of, swatch
+from airwright.build.assembly import Assembly, Floats, Ints
+from airwright.pictures.drawing.cluster_list import add_rings, add_singles, clusters_left
+from airwright.pictures.drawing.draw import check
+from airwright.pictures.drawing.ring import swatch
+from airwright.pictures.drawing.sheet import SOFT, Sheet, Style, spot
 from airwright.pictures.drawing.svg import number
-from airwright.pictures.drawing.text import (
-    DARK,
-    fit,
-    ink_on,
-    short_names,
-    shorten,
-    width_of,
-    wrap,
-)
-from airwright.pictures.drawing.values import Box, Drawing, DrawingError, Element
+from airwright.pictures.drawing.text import DARK, short_names, shorten, width_of
+from airwright.pictures.drawing.values import Box, Drawing
 from airwright.units import INCH_M, LENGTH, System, show
 
-SOFT = "#8a837a"
+Rows = NDArray[np.intp]
+
 GRID = "#ded8cf"
 FRONT_BAND = "#f3efe8"
-
-READABLE_MM = 2.2
-"""A name that would be smaller than this in its cell is shortened [mm]."""
-SMALLEST_MM = 1.3
-"""Smaller letters are left out [mm]; the words below the ring say it."""
+EVEN = 0.85
+"""How even a layer must stand (1: perfectly) to be drawn turned as it is."""
 FEWEST_LAYERS = 3
 """A piece with fewer layers is no stack: its clusters are drawn as rings."""
-
-
-@dataclass(frozen=True, slots=True)
-class Style:
-    """Sizes on paper [mm].
-
-    `rows`: layers in one block before the next one begins beside it; `width`: of the sheet.
-    """
-
-    cell: float = 9.5
-    rows: int = 24
-    width: float = 180.0
-    ring: float = 26.0
-    line: float = 4.6
-
-    def __post_init__(self) -> None:
-        if not (2.0 <= self.cell <= 60.0 and self.rows >= 1 and self.width >= 30.0):
-            raise DrawingError(
-                "The chart's cells cannot be drawn at this size.",
-                "Take cells of 2 to 60 mm, at least one row a block, and 30 mm of width.",
-            )
 
 
 def draw_chart(
     assembly: Assembly, *, style: Style | None = None, system: System = System.FEET
 ) -> Drawing:
     """Draw the layer chart of a piece, or its clusters in order where it has no layers."""
-    sizes = style or Style()
-    sheet = _Sheet(sizes)
+    check(assembly)
+    sheet = Sheet(style or Style())
     layered = np.flatnonzero(assembly.layer >= 0).astype(np.int32)
     is_stack = assembly.layers >= FEWEST_LAYERS and len(layered) > 0
     if is_stack:
         _stack(sheet, assembly, layered)
-    rest = _clusters_left(assembly, is_stack)
+    rest = clusters_left(assembly, is_stack)
     if rest:
-        _rings(sheet, assembly, rest, numbered=not is_stack)
-    _singles(sheet, assembly)
+        add_rings(sheet, assembly, rest, numbered=not is_stack)
+    add_singles(sheet, assembly)
     _legend(sheet, assembly, system)
     canvas = Box(0.0, 0.0, max(sheet.right, 20.0), max(sheet.bottom, 1.0))
     return Drawing(
@@ -86,30 +57,6 @@ def draw_chart(
         (),
         1.0,
     )
-
-
-class _Sheet:
-    """A sheet that is filled from the top down."""
-
-    def __init__(self, style: Style) -> None:
-        self.style = style
-        self.elements: list[Element] = []
-        self.shortened: set[str] = set()
-        self.right = 0.0
-        self.bottom = 0.0
-
-    def add(self, kind: str, markup: str, row: int | None = None) -> None:
-        self.elements.append(Element(kind, markup, row))
-
-    def say(
-        self, text: str, x: float, y: float, size: float, colour: str = DARK, **more: object
-    ) -> None:
-        anchor = str(more.get("anchor", "middle"))
-        kind = str(more.get("kind", "label"))
-        self.add(kind, words(text, x, y, size, colour, anchor=anchor, bold=bool(more.get("bold"))))
-
-    def reach(self, right: float, bottom: float) -> None:
-        self.right, self.bottom = max(self.right, right), max(self.bottom, bottom)
 
 
 # ---- stacks ------------------------------------------------------------------------------------
@@ -148,7 +95,9 @@ def _along(assembly: Assembly, cluster: int) -> Floats:
 def columns(looking: Floats) -> Floats:
     """Even places round the turn for balloons that look these ways [deg], kept in order.
 
-    The whole row is turned so that it fits best; results lie in (-180, 180].
+    A layer whose balloons stand evenly is turned as it really is, so that layers that nest
+    show their half step; an uneven one (all small ones to the front) is opened at the back and
+    spread evenly. Results lie in (-180, 180].
     """
     count = len(looking)
     if count == 0:
@@ -156,16 +105,32 @@ def columns(looking: Floats) -> Floats:
     order = np.argsort(looking, kind="stable")
     step = 360.0 / count
     lag = np.deg2rad((looking[order] - step * np.arange(count)) * count)
-    turn = math.degrees(math.atan2(np.sin(lag).sum(), np.cos(lag).sum())) / count
-    best = turn + step * np.arange(count)
-    shift = np.round((looking[order] - best).mean() / step) * step
+    pull = complex(np.cos(lag).sum(), np.sin(lag).sum()) / count
     placed = np.empty(count)
-    placed[order] = best + shift
+    if abs(pull) > EVEN:
+        best = math.degrees(math.atan2(pull.imag, pull.real)) / count + step * np.arange(count)
+        placed[order] = best + np.round((looking[order] - best).mean() / step) * step
+    else:
+        placed[_opened(looking, order, step)] = -180.0 + step * (np.arange(count) + 0.5)
     wrapped = -((-placed + 180.0) % 360.0 - 180.0)
     return np.asarray(np.where(wrapped <= -180.0 + 1e-6, 180.0, np.round(wrapped, 6)))
 
 
-def _stack(sheet: _Sheet, assembly: Assembly, rows: Ints) -> None:
+def _opened(looking: Floats, order: Rows, step: float) -> Rows:
+    """Rows from left to right, cut open where the even places suit best."""
+    seats = -180.0 + step * (np.arange(len(order)) + 0.5)
+    best, least = order, math.inf
+    for cut in range(len(order)):
+        rows = np.roll(order, -cut)
+        angle = np.unwrap(looking[rows], period=360.0)
+        angle = angle - 360.0 * round(float(angle.mean()) / 360.0)
+        cost = float(((angle - seats) ** 2).sum())
+        if cost < least - 1e-9:
+            best, least = rows, cost
+    return best
+
+
+def _stack(sheet: Sheet, assembly: Assembly, rows: Ints) -> None:
     """Blocks of layers side by side, the lowest layer at the foot of the first block."""
     style = sheet.style
     layers = [int(v) for v in np.unique(assembly.layer[rows])]
@@ -230,7 +195,7 @@ class _Frame:
         return self.rows * self.cell
 
 
-def _frame(sheet: _Sheet, frame: _Frame) -> None:
+def _frame(sheet: Sheet, frame: _Frame) -> None:
     """Rows as fine lines, a band where the front is, and the words front and back."""
     middle = frame.x + frame.wide / 2
     band = 1.06 * frame.cell
@@ -253,7 +218,7 @@ def _frame(sheet: _Sheet, frame: _Frame) -> None:
 
 
 def _layer(
-    sheet: _Sheet,
+    sheet: Sheet,
     assembly: Assembly,
     layer: int,
     frame: _Frame,
@@ -271,21 +236,6 @@ def _layer(
         spot(sheet, shade, labels[shade.name], x, y, radius, row)
 
 
-def spot(
-    sheet: _Sheet, shade: Shade, label: str, x: float, y: float, radius: float, row: int | None
-) -> None:
-    """A balloon of a chart: a flat spot with its shade's name, short where it must be."""
-    sheet.add("cell", swatch(shade, x, y, radius), row)
-    room, largest = 1.72 * radius, min(3.1, 1.1 * radius)
-    text = shade.name if fit(shade.name, room, largest) >= READABLE_MM else label
-    if text != shade.name:
-        sheet.shortened.add(shade.name)
-    size = fit(text, room, largest)
-    if size < SMALLEST_MM:
-        return
-    sheet.say(text, x, y + 0.36 * size, size, ink_on(shade.colour), kind="cell-label")
-
-
 def _recipe(assembly: Assembly, layer: int) -> str:
     row = int(np.flatnonzero(assembly.layer == layer)[0])
     return assembly.clusters[assembly.cluster[row]].recipe if assembly.cluster[row] >= 0 else ""
@@ -295,109 +245,10 @@ def _letter(k: int) -> str:
     return chr(ord("A") + k) if k < 26 else f"A{k - 25}"
 
 
-# ---- rings -------------------------------------------------------------------------------------
-
-
-def _clusters_left(assembly: Assembly, stacked: bool) -> list[tuple[int, int]]:
-    """Clusters not in the stack, equal neighbours joined: (index of the first, how many)."""
-    out: list[tuple[int, int]] = []
-    last: tuple[str, tuple[str, ...]] | None = None
-    for index, made in enumerate(assembly.clusters):
-        rows = np.flatnonzero(assembly.cluster == index)
-        if len(rows) == 0 or (stacked and (assembly.layer[rows] >= 0).all()):
-            continue
-        look = (made.recipe, made.shades)
-        if look == last:
-            out[-1] = (out[-1][0], out[-1][1] + 1)
-        else:
-            out.append((index, 1))
-        last = look
-    return out
-
-
-def _rings(
-    sheet: _Sheet, assembly: Assembly, rest: Sequence[tuple[int, int]], *, numbered: bool
-) -> None:
-    """Small rings, left to right and down, numbered in the order they are put on."""
-    style = sheet.style
-    across = max(1, int(style.width // style.ring))
-    top = sheet.bottom + (4.0 if sheet.elements else 0.0)
-    high = style.ring + 9.0
-    widest = max((_reach(slots_of(assembly, index)) for index, _ in rest), default=1.0)
-    counted = 1
-    for k, (index, many) in enumerate(rest):
-        x = (k % across + 0.5) * style.ring
-        y = top + (k // across) * high + style.ring / 2 + 4.0
-        slots = slots_of(assembly, index)
-        own = max(_reach(slots), 1e-3)
-        _small_ring(sheet, slots, x, y, 0.47 * style.ring / math.sqrt(widest * own))
-        counts = Counter(slot.shade.name for slot in slots)
-        what = ", ".join(f"{n} {name}" for name, n in counts.items())
-        under = shorten(what, style.ring - 1.0, 2.5)
-        sheet.say(under, x, y + style.ring / 2 + 1.6, 2.5, SOFT, kind="ring-words")
-        name = f"{counted}" if many == 1 else f"{counted}–{counted + many - 1}"
-        text = name if numbered else f"× {many}"
-        sheet.say(text, x, y - style.ring / 2 - 1.2, 2.9, SOFT, kind="ring-number")
-        counted += many
-        sheet.reach((k % across + 1) * style.ring, y + style.ring / 2 + 3.0)
-
-
-def _reach(slots: Sequence[Slot]) -> float:
-    radii = [slot.stock.inflated_m / 2 for slot in slots]
-    at = places(radii)
-    return max((float(np.hypot(*p)) + r for p, r in zip(at, radii, strict=True)), default=1.0)
-
-
-def _small_ring(sheet: _Sheet, slots: Sequence[Slot], x: float, y: float, scale: float) -> None:
-    radii = [slot.stock.inflated_m / 2 for slot in slots]
-    at = places(radii)
-    for p, radius, slot in zip(at, radii, slots, strict=True):
-        spot(
-            sheet,
-            slot.shade,
-            slot.label,
-            x + float(p[0]) * scale,
-            y - float(p[1]) * scale,
-            radius * scale,
-            None,
-        )
-    if len(slots) > 1:
-        sheet.add(
-            "tie",
-            f'<circle cx="{number(x, 2)}" cy="{number(y, 2)}" r=".8" fill="#fff" '
-            f'stroke="{DARK}" stroke-width=".3"/>',
-        )
-
-
-def _singles(sheet: _Sheet, assembly: Assembly) -> None:
-    """Balloons that belong to no cluster (toppers, floaters, accents), equal ones together."""
-    kinds: dict[tuple[str, str], list[int]] = {}
-    for row in np.flatnonzero((assembly.cluster < 0) & (assembly.layer < 0)):
-        stock: Stock = assembly.stocks[assembly.stock[row]]
-        shade = assembly.shades[assembly.shade[row]]
-        kinds.setdefault((stock.size, shade.name), []).append(int(row))
-    if not kinds:
-        return
-    labels = short_names([shade.name for shade in assembly.shades])
-    pitch = 20.0
-    across = max(1, int(sheet.style.width // pitch))
-    top = sheet.bottom + (4.0 if sheet.elements else 0.0)
-    largest = max(float(assembly.radius[rows[0]]) for rows in kinds.values())
-    for k, ((size, name), rows) in enumerate(kinds.items()):
-        x, y = (k % across + 0.5) * pitch, top + (k // across) * 22.0 + 7.0
-        shade = assembly.shades[assembly.shade[rows[0]]]
-        radius = 6.6 * math.sqrt(float(assembly.radius[rows[0]]) / max(largest, 1e-9))
-        spot(sheet, shade, labels[name], x, y, radius, rows[0])
-        for line, text in enumerate(wrap(f"{len(rows)} × {size}", 13)[:2]):
-            short = shorten(text, pitch - 1.0, 2.5)
-            sheet.say(short, x, y + 9.8 + 3.2 * line, 2.5, SOFT, kind="single")
-            sheet.reach((k % across + 1) * pitch, y + 11.2 + 3.2 * line)
-
-
 # ---- legend ------------------------------------------------------------------------------------
 
 
-def _legend(sheet: _Sheet, assembly: Assembly, system: System) -> None:
+def _legend(sheet: Sheet, assembly: Assembly, system: System) -> None:
     """Short label, full name and number of every shade; sizes where there are several."""
     labels = short_names([shade.name for shade in assembly.shades])
     step, size = sheet.style.line, 3.0
@@ -426,7 +277,7 @@ def _legend(sheet: _Sheet, assembly: Assembly, system: System) -> None:
     _sizes(sheet, assembly, system)
 
 
-def _sizes(sheet: _Sheet, assembly: Assembly, system: System) -> None:
+def _sizes(sheet: Sheet, assembly: Assembly, system: System) -> None:
     kinds = {}
     for index in np.unique(assembly.stock):
         stock = assembly.stocks[index]

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from airwright.build.assembly import Assembly, Floats, Shade
+from airwright.build.assembly import Assembly, Fabric, Floats, Shade
 from airwright.catalog import Family, default_catalog
 from airwright.pictures.drawing.around import surround
 from airwright.pictures.drawing.balloon import Cast, cast, paint_balloon
@@ -22,6 +22,7 @@ from airwright.pictures.drawing.tube import (
     paint_tube,
     resample,
     stretches,
+    wrapped,
 )
 from airwright.pictures.drawing.values import (
     MM,
@@ -133,7 +134,7 @@ def draw(
     _balloons(canvas, assembly, found, faint)
     _hardware(canvas, assembly, found, show, faint)
     _strands(canvas, assembly, found, show, faint)
-    _fabrics(canvas, assembly, show, faint)
+    _fabrics(canvas, assembly, found, show, faint)
     body = _body_box(assembly, eye)
     elements = [element for _, _, element in sorted(canvas.parts, key=lambda part: part[:2])]
     reach = body if canvas.box is None else body.union(canvas.box)
@@ -242,9 +243,11 @@ def _hardware(
             markup = paint_plate(part, canvas.camera, fade=fade, defs=canvas.defs)
             canvas.add(depth, "hardware", markup, index)
             continue
-        line = canvas.camera.project(resample(part.path, round_off=part.use != "pole"))
+        world = resample(part.path, round_off=part.use != "pole")
+        line = canvas.camera.project(world)
         width = part.diameter_m or 0.004
-        for piece in stretches(line, width / 2, found):
+        sleeves = _shown_fabrics(assembly, show)
+        for piece in stretches(line, width / 2, found, wrapped(world, sleeves)):
             markup = paint_tube(piece, width, colour_of(part), fade=fade, shiny=False)
             canvas.add(piece.depth, "hardware", markup, index)
         if show is not None and not fade:
@@ -263,8 +266,10 @@ def _strands(
     for index, strand in enumerate(assembly.strands):
         if show and index not in show.strands:
             continue
-        line = canvas.camera.project(resample(strand.path))
-        for piece in stretches(line, strand.diameter_m / 2, found):
+        world = resample(strand.path)
+        line = canvas.camera.project(world)
+        inside = wrapped(world, _shown_fabrics(assembly, show))
+        for piece in stretches(line, strand.diameter_m / 2, found, inside):
             markup = paint_tube(
                 piece,
                 strand.diameter_m,
@@ -277,12 +282,37 @@ def _strands(
             _ghost(canvas, line, found, (strand.shade.colour, strand.diameter_m), index)
 
 
-def _fabrics(canvas: _Canvas, assembly: Assembly, show: Only | None, faint: Only) -> None:
+def _shown_fabrics(assembly: Assembly, show: Only | None) -> list[Fabric]:
+    return [f for k, f in enumerate(assembly.fabrics) if show is None or k in show.fabrics]
+
+
+def _fabric_depth(eye: Camera, fabric: Fabric, found: Cast) -> float:
+    """Where a sleeve is painted: before the balloons in front of it, after those behind it.
+
+    A balloon is compared with the point of the sleeve's axis that is seen where it is.
+    """
+    x, y = fabric.at
+    low, high = eye.project(np.array([[x, y, fabric.bottom_m], [x, y, fabric.top_m]]))
+    rise = high[1] - low[1]
+    if abs(rise) < 1e-6:
+        return float(high[2])
+    near = found.drawn & (np.abs(found.centre[:, 0] - low[0]) < found.radius + fabric.radius_m)
+    centre = found.centre[near]
+    share = np.clip((centre[:, 1] - low[1]) / rise, 0.0, 1.0)
+    axis = low[2] + share * (high[2] - low[2])
+    front = centre[:, 2] < axis
+    before = float(centre[front, 2].max(initial=-np.inf))
+    behind = float(centre[~front, 2].min(initial=np.inf))
+    middle = float((low[2] + high[2]) / 2)
+    return max(min(middle, behind - 1e-6), before + 1e-6)
+
+
+def _fabrics(
+    canvas: _Canvas, assembly: Assembly, found: Cast, show: Only | None, faint: Only
+) -> None:
     for index, fabric in enumerate(assembly.fabrics):
         if show and index not in show.fabrics:
             continue
-        depth = float(canvas.camera.project(np.array([*fabric.at, 0.0]))[2])
-        if not canvas.camera.overhead:
-            depth -= 1e-4
+        depth = _fabric_depth(canvas.camera, fabric, found)
         markup = paint_fabric(fabric, canvas.camera, fade=index in faint.fabrics, defs=canvas.defs)
         canvas.add(depth, "fabric", markup, index)

@@ -128,12 +128,15 @@ def contact(centre: Floats, radius: Floats, pairs: Ints) -> tuple[Floats, Floats
     return gap, between / safe[:, None], reach
 
 
-def cut_distances(angles: Floats, radius: Floats, normal: Floats, reach: Floats) -> Floats:
+def cut_distances(
+    angles: Floats, radius: Floats, gap: Floats, normal: Floats, reach: Floats
+) -> Floats:
     """How far the outline may reach in each direction, given one contact a row.
 
     Args:
         angles: (P, T) directions of the near balloon's outline [rad].
         radius: (P,) of the near balloon [m].
+        gap: (P,) distance of the centres [m].
         normal: (P, 3) towards the far balloon, away component >= 0.
         reach: (P,) centre to contact plane [m].
 
@@ -152,8 +155,15 @@ def cut_distances(angles: Floats, radius: Floats, normal: Floats, reach: Floats)
     b = c * d * across / flat**2
     q = b**2 - a * ((d * across / flat) ** 2 - 1.0)
     hit = (b + np.sqrt(np.maximum(q, 0.0))) / a
-    shows = (c > d / (r * across)) & (q >= 0.0) & (half > 1e-6)
-    return np.where(shows, hit, np.inf)
+    patch = (c > d / (r * across)) & (q >= 0.0) & (half > 1e-6)
+    # Beyond the ball's own edge a pear's neck end sticks out; it nestles against the other
+    # ball's outline, a circle through the two ends of the patch.
+    away_2d, edge = gap[:, None] * across, d / across
+    other = (away_2d - edge) ** 2 + np.maximum(r**2 - edge**2, 0.0)
+    inner = other - (away_2d * s) ** 2
+    entry = away_2d * c - np.sqrt(np.maximum(inner, 0.0))
+    nestles = (inner > 0.0) & (c > 0.0) & (entry >= 0.98 * r)
+    return np.where(patch, hit, np.where(nestles, entry, np.inf))
 
 
 def cut_outlines(
@@ -174,7 +184,7 @@ def cut_outlines(
     cutter = np.full(found.shape, -1, dtype=np.int32)
     if len(pairs) == 0:
         return found, cutter
-    _, normal, reach = contact(centre, radius, pairs)
+    gap, normal, reach = contact(centre, radius, pairs)
     near = pairs[:, 0]
     use = np.flatnonzero(
         (reach > SHALLOWEST_CUT * radius[near])
@@ -182,7 +192,7 @@ def cut_outlines(
     )
     if len(use) == 0:
         return found, cutter
-    limit = cut_distances(angles[near[use]], radius[near[use]], normal[use], reach[use])
+    limit = cut_distances(angles[near[use]], radius[near[use]], gap[use], normal[use], reach[use])
     for row, pair in enumerate(use):
         i = near[pair]
         shorter = limit[row] < found[i]

@@ -34,6 +34,7 @@ from airwright.pictures.drawing.values import (
 )
 from airwright.units import LENGTH, System, show
 
+MOST_PUSHES = 120
 BODY_END = 1.2
 """Centre to where the neck begins, in radii."""
 NECK = 1.30
@@ -125,10 +126,17 @@ def places(radii: Sequence[float]) -> Floats:
         return np.zeros((1, 2))
     share = 2 * math.pi * r / r.sum()
     turn = np.cumsum(share) - share / 2 - share[0] / 2 - math.pi / 2
-    flat = (NECK * r)[:, None] * np.stack([np.cos(turn), np.sin(turn)], axis=1)
-    apart = np.linalg.norm(flat[:, None] - flat[None], axis=2) / (r[:, None] + r[None])
-    closest = float(apart[~np.eye(count, dtype=bool)].min())
-    return np.asarray(flat * max(1.0, TOUCHING / closest))
+    way = np.stack([np.cos(turn), np.sin(turn)], axis=1)
+    out = NECK * r
+    own = np.eye(count, dtype=bool)
+    for _ in range(MOST_PUSHES):
+        flat = out[:, None] * way
+        apart = np.linalg.norm(flat[:, None] - flat[None], axis=2) / (r[:, None] + r[None])
+        pressed = (np.where(own, np.inf, apart) < TOUCHING).any(axis=1)
+        if not pressed.any():
+            break
+        out = np.where(pressed, out * 1.02, out)
+    return np.asarray(out[:, None] * way)
 
 
 def _assembly(name: str, slots: Sequence[Slot]) -> Assembly:

@@ -12,12 +12,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from airwright.build.assembly import Floats, Ints
+from airwright.build.assembly import Fabric, Floats, Ints
 from airwright.pictures.drawing.balloon import Cast
 from airwright.pictures.drawing.flat import simplify
 from airwright.pictures.drawing.paint import FADE, mix, tones
 from airwright.pictures.drawing.svg import number, polyline
-from airwright.pictures.drawing.values import MM
+from airwright.pictures.drawing.values import MM, Bools
 
 STEP_M = 0.018
 """Longest stretch that is sorted as one."""
@@ -84,12 +84,19 @@ def _short(v: Floats, most: float) -> Floats:
     return v if size <= most else np.asarray(v * (most / size))
 
 
-def stretches(line: Floats, half: float, found: Cast) -> list[Stretch]:
-    """Cut a projected centre line (n, 3) of half width `half` into stretches that are seen."""
+def stretches(
+    line: Floats, half: float, found: Cast, wrapped: Bools | None = None
+) -> list[Stretch]:
+    """Cut a projected centre line (n, 3) of half width `half` into stretches that are seen.
+
+    `wrapped (n - 1,)` says which pieces of it lie inside a sleeve.
+    """
     if len(line) < 2:
         return []
     middle = (line[1:] + line[:-1]) / 2
     before, behind, inside = _limits(middle, half, found)
+    if wrapped is not None:
+        inside |= wrapped
     out: list[Stretch] = []
     start = 0
     count = len(middle)
@@ -110,6 +117,18 @@ def stretches(line: Floats, half: float, found: Cast) -> list[Stretch]:
         out.append(Stretch(line[start : stop + 1], depth, start == 0, stop == count))
         start = stop
     return out
+
+
+def wrapped(line: Floats, fabrics: Sequence[Fabric]) -> Bools:
+    """Which pieces (n - 1,) of a line (n, 3) in world axes lie inside a sleeve."""
+    middle = (line[1:] + line[:-1]) / 2
+    inside = np.zeros(len(middle), dtype=bool)
+    for fabric in fabrics:
+        x, y = fabric.at
+        off = np.hypot(middle[:, 0] - x, middle[:, 1] - y)
+        high = (middle[:, 2] > fabric.bottom_m) & (middle[:, 2] < fabric.top_m)
+        inside |= (off < fabric.radius_m) & high
+    return inside
 
 
 def covered(line: Floats, found: Cast) -> list[Floats]:
@@ -145,7 +164,7 @@ def paint_hidden(line: Floats, colour: str, width_m: float) -> str:
     )
 
 
-def _limits(middle: Floats, half: float, found: Cast) -> tuple[Floats, Floats, Floats]:
+def _limits(middle: Floats, half: float, found: Cast) -> tuple[Floats, Floats, Bools]:
     """For each stretch: deepest balloon before it, nearest behind it, and whether it is inside."""
     count = len(middle)
     before = np.full(count, -np.inf)
