@@ -1,9 +1,10 @@
 """Vector drawings of an Assembly: views, building steps, scenes, charts and rings."""
 
-from airwright.pictures.drawing.chart import Style, draw_chart
+from airwright.pictures.drawing.chart import draw_chart
 from airwright.pictures.drawing.draw import draw
 from airwright.pictures.drawing.ring import draw_ring
 from airwright.pictures.drawing.scene import Standing, arrange, draw_scene
+from airwright.pictures.drawing.sheet import Style
 from airwright.pictures.drawing.steps import draw_step
 from airwright.pictures.drawing.strip import draw_turnaround
 from airwright.pictures.drawing.svg import to_svg

@@ -67,7 +67,7 @@ def _what(slots: Sequence[Slot], room: float) -> list[str]:
     """ "2 white, 1 coral" in lines that fit, never broken between number and shade."""
     counts = Counter(slot.shade.name for slot in slots)
     lines: list[str] = []
-    for n, name in counts.items():
+    for name, n in counts.items():
         item = shorten(f"{n} {name}", room, WORDS_MM)
         if lines and width_of(f"{lines[-1]}, {item}") * WORDS_MM <= room:
             lines[-1] += f", {item}"
