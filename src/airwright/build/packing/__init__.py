@@ -9,7 +9,6 @@ from airwright.build.packing.model import (
     SoftPacking,
     Tolerance,
 )
-from airwright.build.packing.organic import fill_rail
 from airwright.build.packing.rail import Rail, StraightRail
 from airwright.build.packing.relaxation import crushed, relax
 from airwright.build.packing.stacks import (
@@ -39,7 +38,6 @@ __all__ = [
     "cluster_start",
     "crushed",
     "extent",
-    "fill_rail",
     "fit_push",
     "mean_rise",
     "neck_for",

@@ -94,6 +94,7 @@ class System:
         self.along0 = along[self.order]
         self.x0 = _parted(start[self.order], point[self.tie], self.radius)
         self.s0 = np.array(problem.tie_s0)
+        self.tie_order = np.argsort(self.s0, kind="stable")
         self.grip = np.asarray(problem.grip)[self.order] * self.wall
         hang = self.x0 - point[self.tie]
         self.tied = hang * (self.neck / (np.linalg.norm(hang, axis=1) + _TINY))[:, None]

@@ -45,6 +45,7 @@ def _from_trees(centre: Floats, radius: Floats, skin_m: float) -> tuple[Ints, In
             cross = tree_a.sparse_distance_matrix(tree_b, reach, output_type="coo_matrix")
             found.append(np.column_stack([in_a[cross.row], in_b[cross.col]]))
     pairs = np.concatenate(found)
-    i, j = pairs.min(axis=1), pairs.max(axis=1)
-    order = np.lexsort((j, i))
-    return i[order].astype(np.int64), j[order].astype(np.int64)
+    key = pairs.min(axis=1).astype(np.int64) * len(radius) + pairs.max(axis=1)
+    key.sort()
+    i, j = np.divmod(key, len(radius))
+    return i, j

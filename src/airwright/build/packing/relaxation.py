@@ -17,6 +17,7 @@ _MAX_SWING = 0.5  # of its radius: how far a balloon may move past its tie in on
 _FIRST_DAMPING = 0.1  # of 2 pi p R
 _LEAST_DAMPING = 1e-9
 _MOST_DAMPING = 1e4
+_NO_SHIFT = 1e-4  # damping so small that a matrix which needs no more is stable without
 _FIRST_SHIFT = 1e-4  # the damping first tried where the stiffness is indefinite
 _SOFT_DAMPING = 0.3  # beyond it the indefinite part itself is left out
 
@@ -82,6 +83,7 @@ class _Descent:
     tolerance: Tolerance
     damping: float = _FIRST_DAMPING
     failures: int = 0
+    last_shift: float = np.inf
 
     def run(self) -> Packed:
         system = self.system
@@ -106,10 +108,13 @@ class _Descent:
         """Whether pushed ties have flown past each other by more than any balloon's size."""
         if self.system.push_n == 0.0 or len(state.s) < 2:
             return False
-        order = np.argsort(self.system.s0, kind="stable")
-        return bool(np.diff(state.s[order]).min() < -4.0 * float(self.system.radius.max()))
+        return bool(
+            np.diff(state.s[self.system.tie_order]).min() < -4.0 * float(self.system.radius.max())
+        )
 
     def _is_stable(self, state: State) -> bool:
+        if self.last_shift <= _NO_SHIFT:  # the last step's matrix has just shown it
+            return True
         return Stiffness(self.system, self.layout, state, 1.0, 1e-7 * self.unit).factor()
 
     def _step(self, state: State, limit: float) -> State | None:
@@ -117,7 +122,8 @@ class _Descent:
         force = -self.layout.gather(state.grad_x, state.grad_s)
         keep, self.failures = 1.0, 0
         while self.damping <= _MOST_DAMPING:
-            matrix = Stiffness(self.system, self.layout, state, keep, self.damping * self.unit)
+            shift = self.damping
+            matrix = Stiffness(self.system, self.layout, state, keep, shift * self.unit)
             if not matrix.factor():
                 self.failures += 1
                 if self.damping > _SOFT_DAMPING:
@@ -127,6 +133,7 @@ class _Descent:
             step = matrix.solve(force)
             found = self._along(state, step, float(force @ step), limit)
             if found is not None:
+                self.last_shift = shift if keep == 1.0 else np.inf
                 return found
             self.damping = max(self.damping * 10.0, 1e-4)
         return None
@@ -154,7 +161,8 @@ class _Descent:
         if share < 0.3:
             self.damping = max(self.damping * 4.0, 1e-4)
         elif share == 1.0 and ratio > 0.3:
-            self.damping = max(self.damping * (0.1 if self.failures == 0 else 0.4), _LEAST_DAMPING)
+            relief = 0.4 if self.failures else 0.01 if ratio > 0.8 else 0.1
+            self.damping = max(self.damping * relief, _LEAST_DAMPING)
         elif share < cap:
             self.damping = max(self.damping * 2.0, 1e-5)
 
@@ -167,8 +175,7 @@ class _Descent:
         far = np.sqrt(np.einsum("ij,ij->i", swing, swing)) / system.radius
         worst_swing = float(far.max())
         if len(ds) > 1:
-            order = np.argsort(system.s0, kind="stable")
-            squeeze = np.abs(np.diff(ds[order])) / float(system.radius.mean())
+            squeeze = np.abs(np.diff(ds[system.tie_order])) / float(system.radius.mean())
             worst_swing = max(worst_swing, float(squeeze.max()))
         return min(1.0, _MAX_SWING / worst_swing) if worst_swing > 0.0 else 1.0
 

@@ -34,6 +34,7 @@ class Layout:
         self.size = int(size.sum())
         self._chain(system)
         self.slides = np.flatnonzero(system.free[system.tie])
+        self._kept = np.empty(0)
         self._own_reach = 2
         if len(self.chained):
             self._own_reach += int(np.abs(self.chained[:, 0] - self.chained[:, 1]).max())
@@ -58,6 +59,15 @@ class Layout:
             apart = self.balloon[state.pair_i] - self.balloon[state.pair_j]
             reach = max(reach, int(np.abs(apart).max()) + 2)
         return min(reach, max(self.size - 1, 0))
+
+    def blank(self, size: int) -> Floats:
+        """Zeros, in memory kept from one matrix to the next: only one is in use at a time."""
+        if len(self._kept) < size:
+            self._kept = np.zeros(size)
+            return self._kept
+        band = self._kept[:size]
+        band.fill(0.0)
+        return band
 
     def gather(self, on_balloons: Floats, on_ties: Floats) -> Floats:
         """One long vector from balloon values (N, 3) and tie values (M,)."""
@@ -113,7 +123,7 @@ class Stiffness:
         self.width = layout.bandwidth(state)
         self._band: Floats | None = None
         if (self.width + 1) * self.n <= _BAND_LIMIT:
-            self._band = np.zeros((self.width + 1) * self.n)
+            self._band = layout.blank((self.width + 1) * self.n)
         self._at: list[Ints] = []
         self._value: list[Floats] = []
         self._fill(system, state, keep, damping)
