@@ -8,13 +8,14 @@ middle, which faces the viewer, is laid over as one soft patch.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
 
 from airwright.build.assembly import Floats, Shade
 from airwright.pictures.drawing.camera import Camera
+from airwright.pictures.drawing.finish import gloss
 from airwright.pictures.drawing.flat import hull
 from airwright.pictures.drawing.paint import (
     FADE,
@@ -185,7 +186,9 @@ def _pillow(seen: Rings, shade: Shade, fade: bool, own: str, defs: dict[str, str
         f'<circle r="{UNIT}" fill="url(#{ref(patch)})" '
         f'transform="scale({number(inner / UNIT, 2)})"/>'
     )
-    out.append(_puckers(ring, t) + "</g>")
+    shine, markup = gloss(replace(shade, finish="metallic"), fade)
+    defs.setdefault(shine, markup)
+    out.append(f'<use href="#{ref(shine)}" opacity=".7"/>{_puckers(ring, t)}</g>')
     out.append(
         f'<use href="#{ref(own)}" fill="none" stroke="{t.shadow}" stroke-opacity=".6" '
         'stroke-width="14" stroke-linejoin="round"/>'

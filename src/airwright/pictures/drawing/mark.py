@@ -12,6 +12,8 @@ from airwright.pictures.drawing.text import FONTS, fit, ink_on, wrap
 DOTS = 46
 DOT = 0.15
 """Radius of a dot in balloon radii."""
+PRINT = 0.85
+"""Where words sit, of the way from the centre to the edge: they wrap round the front."""
 GOLDEN_TURN = np.pi * (3.0 - np.sqrt(5.0))
 
 
@@ -59,7 +61,7 @@ def _words(mark: str, turn: Floats, colour: str) -> str:
     lines = wrap(mark, 11)[:4]
     size = min(fit(line, 1250.0, 420.0) for line in lines)
     matrix = " ".join(number(v, 3) for v in (right[0], -right[1], -up[0], up[1]))
-    x, y = face[0] * UNIT * 0.98, -face[1] * UNIT * 0.98
+    x, y = face[0] * UNIT * PRINT, -face[1] * UNIT * PRINT
     out = []
     for k, line in enumerate(lines):
         drop = (k - (len(lines) - 1) / 2) * 1.1 * size + 0.35 * size

@@ -100,7 +100,9 @@ def _oklch(colour: str) -> tuple[float, float, float]:
         raise DrawingError(
             f'"{colour}" is not a colour.', 'Write a shade as "#rrggbb", "#f0705a" for coral.'
         ) from None
-    return float(lightness), float(chroma), 78.0 if hue != hue or chroma < 0.012 else float(hue)
+    # A grey has no hue of its own, and white latex is lit by a warm room.
+    grey = hue != hue or (chroma < 0.012 and lightness > 0.93)
+    return float(lightness), float(chroma), 78.0 if grey else float(hue)
 
 
 def _hex(lightness: float, chroma: float, hue: float) -> str:

@@ -1,0 +1,228 @@
+"""Locking on the pole, nesting, sleeves, and fillers on loops."""
+
+from __future__ import annotations
+
+from airwright.pictures.drawing.hands.panel import (
+    DARK,
+    LIGHT,
+    MIDDLE,
+    Panel,
+    Technique,
+    arc,
+    arrow,
+    balloon,
+    front,
+    knot,
+    line,
+    note,
+    pole,
+    pole_end,
+    rope,
+    shape,
+)
+
+
+def _parted() -> list[str]:
+    return [
+        balloon(31, 38, 13, -50, DARK, knot=False),
+        balloon(69, 38, 13, 230, DARK, knot=False),
+        balloon(24, 62, 13, 15, LIGHT, knot=False),
+        balloon(76, 62, 13, 165, LIGHT, knot=False),
+        line([(40, 52), (50, 56), (60, 52)], 2.4),
+        line([(40, 58), (50, 56), (60, 58)], 2.4),
+        knot(50, 56, 2.4),
+        pole_end(50, 18, 4.0),
+        arrow([(50, 50), (50, 28)]),
+        note("pole", 58, 20, 6, anchor="start"),
+    ]
+
+
+def _swapped() -> list[str]:
+    return [
+        balloon(30, 58, 13, 35, LIGHT, knot=False),
+        balloon(70, 58, 13, 145, LIGHT, knot=False),
+        balloon(27, 27, 13, -25, DARK, knot=False),
+        balloon(73, 27, 13, 205, DARK, knot=False),
+        line([(43, 34), (50, 45), (57, 34)], 2.2),
+        line([(41, 50), (50, 45), (59, 50)], 2.2),
+        pole_end(50, 38, 4.0),
+        arrow(arc(50, 30, 21, 150, 40, 0.9)),
+        arrow(arc(50, 27, 12, 20, 150, 0.8)),
+    ]
+
+
+def _locked() -> list[str]:
+    return [
+        balloon(50, 17, 14, -90, DARK, knot=False),
+        balloon(29, 37, 14, 0, LIGHT, knot=False),
+        balloon(71, 37, 14, 180, LIGHT, knot=False),
+        balloon(50, 57, 14, 90, DARK, knot=False),
+        pole_end(50, 37, 4.0),
+        *front(50, 80),
+    ]
+
+
+LOCK = Technique(
+    "lock",
+    "Lock a cluster on the pole or rod",
+    (
+        Panel("From above: part the cluster, push its middle against the pole.", _parted),
+        Panel("Swap the two back ones behind the pole, round each other, one turn.", _swapped),
+        Panel("Spread them. The pole stands in the middle; one looks to the front.", _locked),
+    ),
+    "It does not slide down when you let go. Do it over the knot, never over a balloon's skin.",
+)
+
+
+def _over_gap() -> list[str]:
+    return [
+        pole(50, 2, 78),
+        balloon(26, 62, 14, 0, MIDDLE, knot=False),
+        balloon(74, 62, 14, 180, MIDDLE, knot=False),
+        balloon(50, 64, 15, 90, LIGHT, knot=False),
+        balloon(37, 22, 14, 0, DARK, knot=False),
+        balloon(63, 22, 14, 180, DARK, knot=False),
+        arrow([(37, 38), (38, 50)]),
+        arrow([(63, 38), (62, 50)]),
+    ]
+
+
+def _pushed() -> list[str]:
+    return [
+        pole(50, 2, 78),
+        balloon(26, 62, 14, 0, MIDDLE, knot=False),
+        balloon(74, 62, 14, 180, MIDDLE, knot=False),
+        balloon(50, 64, 15, 90, LIGHT, knot=False),
+        balloon(37, 40, 14, 0, DARK, knot=False),
+        balloon(63, 40, 14, 180, DARK, knot=False),
+        arrow([(38, 6), (38, 24)], 3.2),
+        arrow([(62, 6), (62, 24)], 3.2),
+    ]
+
+
+def _tight() -> list[str]:
+    return [
+        pole(50, 2, 78),
+        balloon(27, 65, 14, 0, MIDDLE, knot=False),
+        balloon(73, 65, 14, 180, MIDDLE, knot=False),
+        balloon(50, 66, 14.5, 90, LIGHT, knot=False),
+        balloon(37, 46, 14, 0, DARK, knot=False),
+        balloon(63, 46, 14, 180, DARK, knot=False),
+        balloon(27, 27, 14, 0, MIDDLE, knot=False),
+        balloon(73, 27, 14, 180, MIDDLE, knot=False),
+        balloon(50, 28, 14.5, -90, LIGHT, knot=False),
+        line([(94, 27), (94, 65)], 1.0),
+        line([(91, 27), (97, 27)], 1.0),
+        line([(91, 65), (97, 65)], 1.0),
+    ]
+
+
+NEST = Technique(
+    "nest",
+    "Nest and push",
+    (
+        Panel("Turn the next cluster until each balloon stands over a gap.", _over_gap),
+        Panel("Push it down with both hands, close to the pole.", _pushed),
+        Panel("Measure over some layers; push harder where they rise too much.", _tight),
+    ),
+    "No pole shows, and no balloon stands on the crown of another.",
+)
+
+
+def _strip() -> list[str]:
+    cuts = "".join(f"M{x} 30V66" for x in range(14, 88, 4))
+    return [
+        shape("M10 22h80v44h-80z", LIGHT),
+        shape(cuts, "none", 0.6),
+        shape("M74 22v44", "none", 1.0, "2.5 2"),
+        line([(10, 14), (90, 14)], 1.0),
+        line([(10, 11), (10, 17)], 1.0),
+        line([(90, 11), (90, 17)], 1.0),
+        note("length", 50, 10.5),
+        line([(95, 22), (95, 66)], 1.0),
+        note("overlap", 80, 74, 5.2),
+        note("drop", 50, 75, 6),
+    ]
+
+
+def _round() -> list[str]:
+    return [
+        pole(34, 2, 78, 5),
+        shape("M22 16c0-4 24-4 24 0v50c0 4-24 4-24 0z", MIDDLE),
+        shape("M46 16c14 0 26 3 44 6v48c-18-3-30-6-44-6z", LIGHT),
+        shape("M24 12h20v7h-20z", "#fff"),
+        note("tape", 34, 17.6, 4.8),
+        arrow(arc(34, 40, 24, -60, 40, 0.5)),
+    ]
+
+
+def _covered() -> list[str]:
+    cuts = "".join(f"M{x} 26V74" for x in range(36, 66, 4))
+    return [
+        pole(50, 2, 20, 5),
+        shape("M32 16c0-5 36-5 36 0v56c0 5-36 5-36 0z", LIGHT),
+        shape(cuts, "none", 0.6),
+        shape("M61 13.5v61", "none", 1.4),
+        note("end taped", 70, 40, 5.6, anchor="start"),
+        note("at the back", 70, 47, 5.6, anchor="start"),
+    ]
+
+
+SLEEVE = Technique(
+    "sleeve",
+    "Wrap a sleeve",
+    (
+        Panel("Cut the strip: rounds of the pole and the overlap long.", _strip),
+        Panel("Tape its edge to the pole and go round, as often as the sheet says.", _round),
+        Panel("Tape the end at the back. It hangs plumb, no pole shows.", _covered),
+    ),
+    "The upper edge hides in the upper cloud, the lower edge in the lower one.",
+)
+
+
+def _cut_260() -> list[str]:
+    marks = [shape(f"M{x} 30v20", "none", 1.4, "2.5 2") for x in (27, 50, 73)]
+    return [
+        rope([(5, 40), (95, 40)], MIDDLE, 6.0),
+        *marks,
+        *(note(str(k), x, 61, 7) for k, x in enumerate((16, 38.5, 61.5, 84), 1)),
+    ]
+
+
+def _knotted() -> list[str]:
+    loop = [(50, 50), (38, 40), (32, 24), (40, 10), (50, 7), (60, 10), (68, 24), (62, 40), (50, 50)]
+    return [
+        balloon(36, 62, 8.5, 40, LIGHT, knot=False),
+        balloon(64, 62, 8.5, 140, LIGHT, knot=False),
+        balloon(28, 48, 8.5, -10, MIDDLE, knot=False),
+        balloon(72, 48, 8.5, 190, MIDDLE, knot=False),
+        rope(loop, DARK, 2.2),
+        knot(50, 50, 3.2),
+    ]
+
+
+def _hung() -> list[str]:
+    return [
+        balloon(26, 26, 22, -12, LIGHT, knot=False),
+        balloon(50, 62, 9, 90, MIDDLE, knot=False),
+        balloon(36, 70, 8, 50, DARK, knot=False),
+        balloon(66, 70, 8, 130, DARK, knot=False),
+        rope([(54, 32), (60, 33), (68, 36)], LIGHT, 2.6),
+        rope([(52, 50), (55, 42), (59, 31), (63, 29), (64, 33), (58, 44), (52, 50)], DARK, 1.8),
+        knot(51, 50, 2.6),
+        knot(69, 36, 2.2),
+        arrow([(84, 62), (64, 50)]),
+    ]
+
+
+LOOP = Technique(
+    "loop",
+    "Hang a filler on a loop",
+    (
+        Panel("Cut a flat 260 into four.", _cut_260),
+        Panel("Knot a piece into a loop, the filler's necks in the same knot.", _knotted),
+        Panel("Lay the loop over a large balloon's neck; pull the filler into the gap.", _hung),
+    ),
+    "The filler sits deep in the gap and the loop cannot be seen from the front.",
+)
+

@@ -1,0 +1,171 @@
+"""Sizing, and tying duplets and quads."""
+
+from __future__ import annotations
+
+from airwright.pictures.drawing.hands.panel import (
+    DARK,
+    LIGHT,
+    MIDDLE,
+    Panel,
+    Technique,
+    arc,
+    arrow,
+    balloon,
+    knot,
+    line,
+    note,
+    rope,
+    shape,
+)
+
+
+def _template() -> str:
+    """A board with a round hole, seen from the front."""
+    return (
+        shape("M8 10h84v60h-84z M50 18a22 22 0 1 0 .01 0z", MIDDLE).replace(
+            "<path ", '<path fill-rule="evenodd" '
+        )
+    )
+
+
+def _too_big() -> list[str]:
+    return [
+        _template(),
+        balloon(50, 38, 27, -90, LIGHT),
+        shape("M50 18a22 22 0 1 0 .01 0z", "none", 1.0, "2.5 2"),
+        arrow([(14, 40), (24, 40)]),
+        arrow([(86, 40), (76, 40)]),
+    ]
+
+
+def _touches() -> list[str]:
+    return [
+        _template(),
+        balloon(50, 40, 21.4, -90, LIGHT, knot=False),
+        arrow([(50, 66), (50, 77)]),
+        note("air", 60, 77),
+    ]
+
+
+def _tied() -> list[str]:
+    return [
+        balloon(50, 32, 24, -90, LIGHT),
+        line([(50, 67), (48, 71), (51, 75)], 2.0),
+        arrow([(20, 70), (44, 66)]),
+        note("neck kept long", 80, 74, 6.0),
+    ]
+
+
+SIZE = Technique(
+    "size",
+    "Size every balloon",
+    (
+        Panel("Blow it a little too big for the hole of the template.", _too_big),
+        Panel("Let air out until it just touches all round, no more.", _touches),
+        Panel("Tie it at the end of the neck, so that the neck stays long.", _tied),
+    ),
+    "All balloons of one size look alike side by side; a wrong one shows in the whole piece.",
+)
+
+
+def _crossed() -> list[str]:
+    return [
+        balloon(20, 34, 17, -20, LIGHT, knot=False),
+        balloon(80, 34, 17, 200, DARK, knot=False),
+        rope([(58, 42.2), (50, 45), (36, 55)], DARK),
+        rope([(42, 42.2), (50, 45), (64, 55)], LIGHT),
+        note("A", 20, 36.5, 8),
+        note("B", 80, 36.5, 8),
+    ]
+
+
+def _wrapped() -> list[str]:
+    return [
+        balloon(20, 30, 17, -25, LIGHT, knot=False),
+        balloon(80, 30, 17, 205, DARK, knot=False),
+        rope([(50, 43), (44, 50), (50, 57)], LIGHT),
+        rope([(60, 39), (53, 43), (48, 50), (38, 62)], DARK),
+        rope([(40, 39), (48, 43.5), (55, 49), (56, 55), (50, 57)], LIGHT),
+        rope([(50, 57), (43, 54), (46, 48), (58, 58), (66, 64)], LIGHT),
+        arrow([*arc(51, 50, 17, -20, -150, 0.9)]),
+        note("A", 20, 32.5, 8),
+        note("B", 80, 32.5, 8),
+    ]
+
+
+def _duplet() -> list[str]:
+    return [
+        balloon(26, 40, 18, 0, LIGHT, knot=False),
+        balloon(74, 40, 18, 180, DARK, knot=False),
+        knot(50, 40, 3.0),
+        arrow([(46, 62), (22, 62)]),
+        arrow([(54, 62), (78, 62)]),
+    ]
+
+
+DUPLET = Technique(
+    "duplet",
+    "Tie a duplet",
+    (
+        Panel("Cross the two necks near their ends, A over B, and stretch them.", _crossed),
+        Panel("Take A once round B and through the loop, as for a shoelace.", _wrapped),
+        Panel("Pull tight: two balloons, one knot.", _duplet),
+    ),
+    "The two cannot be pulled apart, and their bodies touch when you let go.",
+)
+
+
+def _laid_across() -> list[str]:
+    return [
+        balloon(22, 40, 14, 0, DARK, knot=False),
+        balloon(78, 40, 14, 180, DARK, knot=False),
+        knot(50, 40, 2.4),
+        line([(40, 40), (60, 40)], 2.4),
+        balloon(50, 15, 13, -90, LIGHT, knot=False),
+        balloon(50, 65, 13, 90, LIGHT, knot=False),
+        rope([(50, 32), (50, 48)], LIGHT, 2.0),
+        knot(50, 40, 2.4),
+        note("1", 22, 42.5, 7),
+        note("1", 78, 42.5, 7),
+        note("2", 50, 17.5, 7),
+        note("2", 50, 67.5, 7),
+    ]
+
+
+def _twisted() -> list[str]:
+    return [
+        balloon(22, 40, 14, 0, DARK, knot=False),
+        balloon(78, 40, 14, 180, DARK, knot=False),
+        balloon(50, 15, 13, -90, LIGHT, knot=False),
+        balloon(50, 65, 13, 90, LIGHT, knot=False),
+        line([(40, 40), (60, 40)], 2.4),
+        line([(50, 32), (50, 48)], 2.4),
+        knot(50, 40, 2.4),
+        arrow(arc(50, 40, 33, 128, 55)),
+        arrow(arc(50, 40, 21, 35, 105)),
+    ]
+
+
+def _quad() -> list[str]:
+    return [
+        balloon(50, 18, 15, -90, LIGHT, knot=False),
+        balloon(28, 40, 15, 0, DARK, knot=False),
+        balloon(72, 40, 15, 180, DARK, knot=False),
+        balloon(50, 62, 15, 90, LIGHT, knot=False),
+        knot(50, 40, 3.0),
+    ]
+
+
+QUAD = Technique(
+    "quad",
+    "Join two duplets into a quad",
+    (
+        Panel("Lay one duplet across the other, knot on knot.", _laid_across),
+        Panel(
+            "Swap two neighbours, one of each duplet, round each other: one full turn.", _twisted
+        ),
+        Panel("A quad: four balloons that spring from one point.", _quad),
+    ),
+    "Held by one balloon and shaken, it keeps its shape. Triplets: add a single the same way; "
+    "sixes: add a duplet.",
+)
