@@ -10,6 +10,7 @@ from typing import Any
 
 from airwright.job.findings import Finding
 from airwright.plan.money import plain
+from airwright.plan.plain import plain_values
 from airwright.plan.values import Money, Need, OptionPlan, PiecePlan, Plan
 
 FORMAT = "airwright-plan/1"
@@ -31,6 +32,7 @@ def as_json(plan: Plan) -> dict[str, Any]:
         "options": [_option(option) for option in plan.options],
         "money": _money(plan.money),
         "hours": round(plan.hours, 3),
+        **_physics(plan),
         "findings": [finding_json(finding) for finding in plan.findings],
     }
 
@@ -100,7 +102,9 @@ def _piece(piece: PiecePlan) -> dict[str, Any]:
         "mass_kg": round(piece.mass_kg, 3),
         "bulk_m3": round(piece.bulk_m3, 3),
         "hours": round(piece.hours, 3),
-        "stability": _plain_values(piece.stability),
+        "stability": None if piece.stability is None else piece.stability.plain(),
+        "floats": [line.plain() for line in piece.floats],
+        "weighting": None if piece.weighting is None else plain_values(piece.weighting),
         "residual": {
             "force_n": assembly.residual.force_n,
             "relative": assembly.residual.relative,
@@ -109,13 +113,17 @@ def _piece(piece: PiecePlan) -> dict[str, Any]:
     }
 
 
-def _plain_values(value: Any) -> Any:
-    """A frozen dataclass as plain values, None as null."""
-    if value is None:
-        return None
-    if dataclasses.is_dataclass(value) and not isinstance(value, type):
-        value = dataclasses.asdict(value)
-    return json.loads(json.dumps(value, default=str))
+def _physics(plan: Plan) -> dict[str, Any]:
+    """What warmth, gas and time do to the job, and the surroundings they were reckoned for."""
+    found = plan.physics
+    if found is None:
+        return {}
+    return {
+        "surroundings": plain_values(found.around),
+        "sizes": [row.plain() for row in found.sizes],
+        "gas": None if found.gas is None else found.gas.plain(),
+        "ageing": None if found.ageing is None else found.ageing.plain(),
+    }
 
 
 def _number(value: float) -> float | int:

@@ -9,8 +9,10 @@ from decimal import Decimal
 
 from airwright.catalog import Catalog, Family
 from airwright.job.studio import Studio
+from airwright.plan.gas import gas_needs
 from airwright.plan.packs import cheapest, unit_price
 from airwright.plan.spares import to_buy
+from airwright.plan.stability import Stability
 from airwright.plan.values import Need, PiecePlan
 
 CONSUMABLE_SPARE = 0.10
@@ -32,7 +34,12 @@ def needs_of(pieces: Sequence[PiecePlan], catalog: Catalog, studio: Studio) -> t
         catalog: bags, prices, failure rates.
         studio: the accepted chance of running short, and the catalogue's rate.
     """
-    return (*_balloons(pieces, catalog, studio), *_hardware(pieces, catalog, studio))
+    return (
+        *_balloons(pieces, catalog, studio),
+        *_hardware(pieces, catalog, studio),
+        *_weights(pieces),
+        *gas_needs(pieces, studio),
+    )
 
 
 def _balloons(pieces: Sequence[PiecePlan], catalog: Catalog, studio: Studio) -> list[Need]:
@@ -112,6 +119,29 @@ def _hardware(pieces: Sequence[PiecePlan], catalog: Catalog, studio: Studio) -> 
             )
         )
     return needs
+
+
+BALLAST_ITEM = "water or sand for the bases"
+EXTRA_WEIGHT_ITEM = "extra weights for floating balloons"
+
+
+def _weights(pieces: Sequence[PiecePlan]) -> list[Need]:
+    """What keeps pieces down: filling for the bases, and weights that floating ones lack [kg]."""
+    ballast = sum(
+        piece.stability.ballast_kg * piece.count
+        for piece in pieces
+        if isinstance(piece.stability, Stability)
+    )
+    extra = sum(
+        math.ceil(10 * piece.weighting.missing_kg) / 10 * piece.count
+        for piece in pieces
+        if piece.weighting is not None
+    )
+    return [
+        Need(item, "ballast", None, None, round(kg, 1), 0, "kg", reuses=100, mass_kg=kg)
+        for item, kg in ((BALLAST_ITEM, ballast), (EXTRA_WEIGHT_ITEM, extra))
+        if kg > 0
+    ]
 
 
 def material_cost(needs: Sequence[Need]) -> Decimal:

@@ -14,9 +14,11 @@ from airwright.job.findings import Finding, has_errors, hint, in_order
 from airwright.job.models import Job
 from airwright.job.pieces import PieceSpec
 from airwright.job.studio import Studio
-from airwright.plan import cautions, hours, tally
+from airwright.plan import cautions, hours, risks, tally
 from airwright.plan.needs import needs_of
 from airwright.plan.options import plan_option, reckon_pieces
+from airwright.plan.physics import JobPhysics, job_physics, with_physics
+from airwright.plan.surroundings import surroundings
 from airwright.plan.values import OptionPlan, PiecePlan, Plan, WorkLine
 
 DOUBTFUL = 1e-3
@@ -61,8 +63,14 @@ def assemble_plan(
 ) -> Plan:
     """The plan of pieces already built (the desk keeps unchanged ones)."""
     catalog = built.context.catalog
+    around = surroundings(job, studio)
     pieces = tuple(
-        plan_piece(spec, built.assemblies[spec.name], f"pieces[{at}]", catalog)
+        with_physics(
+            plan_piece(spec, built.assemblies[spec.name], f"pieces[{at}]", catalog),
+            catalog,
+            around,
+            studio.helium,
+        )
         for at, spec in enumerate(job.pieces)
     )
     common = hours.job_work(job, catalog, studio.crew.hands)
@@ -72,23 +80,28 @@ def assemble_plan(
         for option in job.effective_options()
     )
     scope = _scope(job, options)
-    money, total_hours = reckon_pieces(
-        [by_name[name] for name in scope], job, common, catalog, studio
-    )
+    chosen = [by_name[name] for name in scope]
+    money, total_hours = reckon_pieces(chosen, job, common, catalog, studio)
+    physics = job_physics(chosen, catalog, studio, around)
     return Plan(
         job=job,
         studio=studio,
         context=built.context,
         pieces=pieces,
         scope=scope,
-        needs=needs_of([by_name[name] for name in scope], catalog, studio),
+        needs=needs_of(chosen, catalog, studio),
         options=options,
         money=money,
         hours=total_hours,
         job_work=common,
         findings=in_order(
-            [*built.findings, *_findings(job, studio, catalog, pieces, options, today)]
+            [
+                *_unless_reckoned(built.findings, physics),
+                *_findings(job, studio, catalog, pieces, options, today),
+                *risks.findings(chosen, physics, studio.studio.units),
+            ]
         ),
+        physics=physics,
     )
 
 
@@ -108,6 +121,11 @@ def plan_piece(spec: PieceSpec, assembly: Assembly, place: str, catalog: Catalog
         mass_kg=tally.mass(assembly, hardware, catalog),
         bulk_m3=tally.bulk(assembly),
     )
+
+
+def _unless_reckoned(findings: Sequence[Finding], physics: JobPhysics) -> list[Finding]:
+    """Findings of building, without the rule of thumb for tight balloons where it was reckoned."""
+    return [found for found in findings if found.code != "tight" or physics.refused]
 
 
 def _scope(job: Job, options: Sequence[OptionPlan]) -> tuple[str, ...]:

@@ -8,11 +8,9 @@ import numpy as np
 
 from airwright.build.assembly import Assembly, Role
 from airwright.catalog import Catalog
+from airwright.plan.silhouette import SLEEVE_ITEMS
 from airwright.plan.values import BalloonLine, ClusterLine, HardwareLine
 from airwright.units import INCH_M
-
-SLEEVE_ITEMS = {"fringe": "fringe strip", "fabric": "fabric sleeve strip"}
-"""Catalogue item of a sleeve's material."""
 
 
 def balloon_lines(assembly: Assembly) -> tuple[BalloonLine, ...]:

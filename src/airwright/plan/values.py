@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from airwright.build.assembly import Assembly
 from airwright.build.context import Context
@@ -13,6 +13,12 @@ from airwright.job.findings import Finding
 from airwright.job.models import Job, OptionSpec
 from airwright.job.pieces import PieceSpec
 from airwright.job.studio import Studio
+from airwright.plan.floating import FloatLine, Weighting
+from airwright.plan.stability import Stability
+from airwright.plan.strength import Hanging
+
+if TYPE_CHECKING:
+    from airwright.plan.physics import JobPhysics
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +76,9 @@ class PiecePlan:
         mass_kg: rubber, hardware and fabric, base unballasted [kg].
         bulk_m3: room it takes in the van when it travels built [m³].
         hours: hands' time, workshop and site [h].
-        stability: force and tipping figures, None where nothing stands.
+        stability: force and tipping figures of what stands, fixing loads of what hangs, else None.
+        floats: balloons filled with helium.
+        weighting: what holds down a piece that only floats, else None.
     """
 
     spec: PieceSpec
@@ -83,7 +91,9 @@ class PiecePlan:
     work: tuple[WorkLine, ...]
     mass_kg: float
     bulk_m3: float
-    stability: Any = None
+    stability: Stability | Hanging | None = None
+    floats: tuple[FloatLine, ...] = ()
+    weighting: Weighting | None = None
 
     @property
     def name(self) -> str:
@@ -203,7 +213,7 @@ class Plan:
     """The whole job, planned.
 
     `scope` names the pieces that needs, money and sheets cover: those of the chosen option,
-    or all of them while nothing is chosen.
+    or all of them while nothing is chosen. `physics` holds what warmth, gas and time do to them.
     """
 
     job: Job
@@ -217,6 +227,7 @@ class Plan:
     hours: float
     job_work: tuple[WorkLine, ...]
     findings: tuple[Finding, ...]
+    physics: JobPhysics | None = None
     extra: Mapping[str, Any] = field(default_factory=dict)
 
     def piece(self, name: str) -> PiecePlan:

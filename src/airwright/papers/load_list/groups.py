@@ -27,7 +27,9 @@ HEAVY_USES: Final = (
     "panel",
     "net",
     "anchor",
+    "ballast",
 )
+"""Hardware by its use; gas is not listed, it comes in its cylinders."""
 SMALL_USES: Final = ("line", "ribbon", "band", "fringe", "fabric")
 ALWAYS_TOOLS: Final = ("tool case", "electric inflator", "sizing template")
 
@@ -39,9 +41,9 @@ class Item:
     Attributes:
         name: what to put in.
         detail: how it comes.
-        quantity: how many or how much, in `unit` ("each" or "m").
+        quantity: how many or how much, in `unit` ("each", "m" or "kg").
         mass_kg, bulk_m3: of all of it [kg], [m³].
-        ballast_kg: what it takes when filled on site, all of it together [kg].
+        ballast: whether it is filling that may be found on site instead of carried.
         back: whether it comes back to the workshop.
     """
 
@@ -50,7 +52,7 @@ class Item:
     quantity: float
     mass_kg: float
     bulk_m3: float
-    ballast_kg: float = 0.0
+    ballast: bool = False
     back: bool = True
     unit: str = "each"
 
@@ -67,34 +69,40 @@ def groups_of(plan: Plan) -> tuple[Group, ...]:
     """All groups that are not empty."""
     catalog = plan.context.catalog
     known = set(HEAVY_USES) | set(SMALL_USES)
-    rest = {need.kind for need in plan.needs if need.kind not in known | {"balloon", "tool"}}
+    rest = {need.kind for need in plan.needs if need.kind not in known | {"balloon", "tool", "gas"}}
     groups = (
-        Group("Stands, poles, weights", _hardware(plan.needs, HEAVY_USES, catalog)),
+        Group("Stands, poles, weights", _hardware(plan.needs, HEAVY_USES)),
         Group("Tools", _tools(plan, catalog)),
-        Group("Line, ribbon, strips, bands", _hardware(plan.needs, SMALL_USES, catalog)),
-        Group("Other", _hardware(plan.needs, tuple(sorted(rest)), catalog)),
+        Group("Line, ribbon, strips, bands", _hardware(plan.needs, SMALL_USES)),
+        Group("Other", _hardware(plan.needs, tuple(sorted(rest)))),
         Group("Spare balloons, in their bags", _spares(plan.needs)),
         Group("Decor, tied in the workshop", tuple(_decor(p, catalog) for p in plan.in_scope)),
     )
     return tuple(group for group in groups if group.items)
 
 
-def _hardware(needs: Iterable[Need], uses: tuple[str, ...], catalog: Catalog) -> tuple[Item, ...]:
+def _hardware(needs: Iterable[Need], uses: tuple[str, ...]) -> tuple[Item, ...]:
     chosen = sorted((need for need in needs if need.kind in uses), key=lambda n: uses.index(n.kind))
-    return tuple(_item(need, catalog) for need in chosen)
+    return tuple(_item(need) for need in chosen)
 
 
-def _item(need: Need, catalog: Catalog) -> Item:
+def _item(need: Need) -> Item:
     return Item(
         name=need.item,
         detail="",
         quantity=need.total if need.unit == "m" else math.ceil(need.total),
         mass_kg=need.mass_kg,
         bulk_m3=need.bulk_m3,
-        ballast_kg=catalog.item(need.item).ballast_kg * need.total,
+        ballast_kg=_ballast_room(need, catalog),
         back=need.reuses > 1,
         unit=need.unit,
     )
+
+
+def _ballast_room(need: Need, catalog: Catalog) -> float:
+    """What bases take [kg]; helium and ballast itself are no rows of the catalogue."""
+    row = catalog.hardware.get(need.item)
+    return 0.0 if row is None else row.ballast_kg * need.total
 
 
 def _tools(plan: Plan, catalog: Catalog) -> tuple[Item, ...]:
@@ -102,7 +110,7 @@ def _tools(plan: Plan, catalog: Catalog) -> tuple[Item, ...]:
     names = [*ALWAYS_TOOLS, *(["step ladder"] if tall else [])]
     listed = {need.item for need in plan.needs}
     rows = [_tool(name, catalog) for name in names if name not in listed and _has(catalog, name)]
-    rows += [_item(need, catalog) for need in plan.needs if need.kind == "tool"]
+    rows += [_item(need) for need in plan.needs if need.kind == "tool"]
     papers = Item("papers", "make sheets, sizing card, this list", 1, 0.0, 0.0)
     return (*rows, papers)
 

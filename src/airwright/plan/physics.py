@@ -1,0 +1,122 @@
+"""The physics of a whole job: every piece weighed, blown at and floated, every size warmed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from airwright.catalog import Catalog
+from airwright.job.findings import Finding, caution
+from airwright.job.studio import Helium, Studio
+from airwright.physics.errors import PhysicsError
+from airwright.plan import floating, silhouette
+from airwright.plan.ageing import Ageing, ageing
+from airwright.plan.gas import GasPlan, gas_plan
+from airwright.plan.stability import stability
+from airwright.plan.strength import hanging
+from airwright.plan.surroundings import Surroundings
+from airwright.plan.values import PiecePlan
+from airwright.plan.warmth import Kind, SizeCheck, size_checks
+
+
+@dataclass(frozen=True, slots=True)
+class JobPhysics:
+    """What holds for the job as a whole, over the pieces in scope.
+
+    Attributes:
+        around: what they meet.
+        sizes: each kind of balloon at its warmest.
+        gas: helium, None where nothing floats.
+        ageing: what time does to latex, None where there is none.
+        refused: what could not be reckoned, as findings.
+    """
+
+    around: Surroundings
+    sizes: tuple[SizeCheck, ...]
+    gas: GasPlan | None
+    ageing: Ageing | None
+    refused: tuple[Finding, ...] = ()
+
+
+def with_physics(
+    piece: PiecePlan, catalog: Catalog, around: Surroundings, helium: Helium
+) -> PiecePlan:
+    """A piece with its stability and its floating balloons; what is refused stays out."""
+    assembly = piece.assembly
+    try:
+        floats = floating.float_lines(assembly, catalog, around, helium)
+    except PhysicsError:
+        floats = ()  # told once for the job, with the sizes
+    body = silhouette.standing(assembly, catalog, floating.lifts(assembly, floats))
+    stands = stability(body, around) or hanging(assembly, body, around)
+    holds = None
+    if floats and stands is None:
+        holds = floating.weighting(assembly, floats, catalog)
+    return replace(piece, stability=stands, floats=floats, weighting=holds)
+
+
+def job_physics(
+    pieces: Sequence[PiecePlan], catalog: Catalog, studio: Studio, around: Surroundings
+) -> JobPhysics:
+    """All that is reckoned over pieces together."""
+    kinds = kinds_of(pieces)
+    sizes, refused = _sizes(kinds, catalog, around)
+    latex = any(kind.stock.family.value != "foil" for kind in kinds)
+    life = None
+    if latex:
+        try:
+            life = ageing(around)
+        except PhysicsError as problem:
+            refused.append(_refused(problem, "the job's hours"))
+    return JobPhysics(
+        around=around,
+        sizes=sizes,
+        gas=gas_plan(pieces, studio, around),
+        ageing=life,
+        refused=tuple(refused),
+    )
+
+
+def kinds_of(pieces: Sequence[PiecePlan]) -> dict[Kind, dict[str, int]]:
+    """Balloons alike in stock and shade → piece name → how many, counts of pieces included."""
+    kinds: dict[Kind, dict[str, int]] = {}
+    for piece in pieces:
+        assembly = piece.assembly
+        if len(assembly) == 0:
+            continue
+        pairs, counts = np.unique(
+            np.column_stack([assembly.stock, assembly.shade]), axis=0, return_counts=True
+        )
+        for (stock, shade), count in zip(pairs.tolist(), counts.tolist(), strict=True):
+            # helium and print change nothing about warmth
+            plain = replace(assembly.stocks[stock], helium=False, mark=None)
+            row = kinds.setdefault(Kind(plain, assembly.shades[shade]), {})
+            row[piece.name] = row.get(piece.name, 0) + count * piece.count
+    return kinds
+
+
+def _sizes(
+    kinds: dict[Kind, dict[str, int]], catalog: Catalog, around: Surroundings
+) -> tuple[tuple[SizeCheck, ...], list[Finding]]:
+    try:
+        return size_checks(kinds, catalog, around), []
+    except PhysicsError:
+        pass
+    # one impossible balloon must not hide the others: reckon kind by kind
+    rows: list[SizeCheck] = []
+    refused: dict[str, Finding] = {}
+    for kind, where in kinds.items():
+        try:
+            rows += size_checks({kind: where}, catalog, around)
+        except PhysicsError as problem:
+            refused.setdefault(
+                kind.stock.size, _refused(problem, f"the {kind.stock.size} balloons")
+            )
+    return tuple(rows), list(refused.values())
+
+
+def _refused(problem: PhysicsError, of: str) -> Finding:
+    what = f"Warmth, lift and float time of {of} cannot be reckoned: {problem.quantity} is off."
+    return caution("not-reckoned", "", what, problem.cure)

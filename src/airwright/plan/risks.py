@@ -1,0 +1,314 @@
+"""Findings of physics, in a decorator's words; one a risk and job, not one a piece."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from typing import Final
+
+from airwright.job.findings import Finding, caution, hint
+from airwright.plan.ageing import Ageing
+from airwright.plan.floating import FloatLine
+from airwright.plan.gas import GasPlan
+from airwright.plan.physics import JobPhysics
+from airwright.plan.stability import Stability
+from airwright.plan.strength import Hanging
+from airwright.plan.surroundings import Surroundings
+from airwright.plan.values import PiecePlan
+from airwright.plan.warmth import SizeCheck
+from airwright.plan.wording import Words, listed
+from airwright.units import INCH_M, System
+
+WIND_RULE: Final = "EN 1990 (equilibrium), ASCE 7; EN 14960 practice for decor near people"
+DECIDE: Final = "Local rules and licensed people decide."
+
+
+def findings(
+    pieces: Sequence[PiecePlan], job: JobPhysics, system: System = System.FEET
+) -> list[Finding]:
+    """All findings of physics for the pieces in scope.
+
+    Args:
+        pieces: with stability and floats.
+        job: what holds for all of them.
+        system: the units that stand first.
+    """
+    words = Words(system)
+    return [
+        *job.refused,
+        *_standing(pieces, job.around, words),
+        *_hanging(pieces, words),
+        *_warm(job.sizes, pieces, job.around, words),
+        *_floating(pieces, job, words),
+        *(_ageing(job.ageing, job.around, words) if job.ageing is not None else ()),
+    ]
+
+
+# ---- standing and hanging -----------------------------------------------------------------------
+
+
+def _standing(pieces: Sequence[PiecePlan], around: Surroundings, words: Words) -> Iterator[Finding]:
+    standing = [
+        (piece, piece.stability) for piece in pieces if isinstance(piece.stability, Stability)
+    ]
+    if not standing:
+        return
+    if around.outdoors and not around.gust_said:
+        what = (
+            f"No gust is given for a place outdoors; {words.speed(around.gust_m_s)} is reckoned "
+            "with."
+        )
+        mend = 'Ask for the site\'s gusts in that season, and write gust = "12 m/s" under [venue].'
+        yield caution("no-gust", "venue.gust", what, mend, WIND_RULE)
+    yield from _fill_bases(standing, around, words)
+    yield from _cannot_hold(standing, around, words)
+    if around.outdoors:
+        yield _take_in(standing, words)
+
+
+def _fill_bases(
+    standing: Sequence[tuple[PiecePlan, Stability]], around: Surroundings, words: Words
+) -> Iterator[Finding]:
+    loaded = [(piece, one) for piece, one in standing if one.ballast_kg > 0]
+    if not loaded:
+        return
+    parts = [
+        f'{words.mass(one.ballast_kg)} in {"each " if piece.count > 1 else ""}"{piece.name}"'
+        for piece, one in loaded
+    ]
+    told = "Water or sand, spread evenly over the plates, before any balloon goes on."
+    if all(one.holds for _, one in loaded):
+        told += (
+            f" So loaded they hold {around.factor:g} times what {_against(around, words)} bring."
+        )
+    mend = (
+        f"{told} Keep them out of the walkway: nothing here holds a person who falls against it. "
+        f"{DECIDE}"
+    )
+    rule = WIND_RULE if around.outdoors else None
+    yield caution(
+        "ballast", _one_place(loaded), f"Bases must be filled: {listed(parts)}.", mend, rule
+    )
+
+
+def _against(around: Surroundings, words: Words) -> str:
+    if around.outdoors:
+        return f"gusts of {words.speed(around.gust_m_s)}"
+    return "a guest who brushes past, or a draught, can"
+
+
+def _cannot_hold(
+    standing: Sequence[tuple[PiecePlan, Stability]], around: Surroundings, words: Words
+) -> Iterator[Finding]:
+    weak = [(piece, one) for piece, one in standing if not one.holds]
+    if not weak:
+        return
+    parts = [
+        f'"{piece.name}" needs {words.mass(one.ballast_needed_kg)} where its base takes '
+        f"{words.mass(one.ballast_room_kg)}"
+        for piece, one in weak
+    ]
+    widest = max(one.footprint_m for _, one in weak)
+    pull = max(one.tie_back_n for _, one in weak)
+    what = f"Full bases do not hold against {_against(around, words)}: {listed(parts)}."
+    mend = (
+        "Lay sandbags over the bases, or tie each piece back, at four fifths of its height, to "
+        f"anchors that hold {words.force(pull)} to each side, or take bases up to "
+        f"{words.size(widest)} wide, or build lower or indoors. {DECIDE}"
+    )
+    yield caution("cannot-hold", _one_place(weak), what, mend, WIND_RULE)
+
+
+def _one_place(rows: Sequence[tuple[PiecePlan, object]]) -> str:
+    return rows[0][0].place if len(rows) == 1 else ""
+
+
+def _take_in(standing: Sequence[tuple[PiecePlan, Stability]], words: Words) -> Finding:
+    by_limit: dict[str, list[str]] = {}
+    for piece, one in sorted(standing, key=lambda row: row[1].take_in_gust_m_s or 0.0):
+        by_limit.setdefault(take_in(one, words), []).append(f'"{piece.name}"')
+    parts = [f"{listed(names)} above {limit}" for limit, names in by_limit.items()]
+    mend = (
+        "One named person watches the gusts from set-up to strike and may take decor in. The mean "
+        f"wind of a forecast brings gusts half as strong again. {DECIDE}"
+    )
+    return caution("take-in", _one_place(standing), f"Take in {listed(parts)}.", mend, WIND_RULE)
+
+
+def take_in(one: Stability | Hanging, words: Words) -> str:
+    """Above what to take it in: "gusts of 11 mph (5 m/s), Beaufort 3"; empty indoors."""
+    if one.take_in_gust_m_s is None:
+        return ""
+    return f"gusts of {words.limit(one.take_in_gust_m_s)}, Beaufort {one.take_in_beaufort}"
+
+
+def _hanging(pieces: Sequence[PiecePlan], words: Words) -> Iterator[Finding]:
+    rows = [(piece, piece.stability) for piece in pieces if isinstance(piece.stability, Hanging)]
+    if not rows:
+        return
+    parts = [f'"{piece.name}" {words.force(one.anchor_n)}' for piece, one in rows]
+    hold = words.force(max(one.anchor_should_hold_n for _, one in rows))
+    what = f"The worst fixing point carries: {listed(parts)}."
+    mend = (
+        f"Use points that hold {hold}, and more points rather than fewer; adhesive hooks let go "
+        "without warning. Over people a qualified rigger decides."
+    )
+    place = rows[0][0].place if len(rows) == 1 else ""
+    yield caution("anchors", place, what, mend)
+
+
+# ---- warmth -------------------------------------------------------------------------------------
+
+
+def _warm(
+    sizes: Sequence[SizeCheck], pieces: Sequence[PiecePlan], around: Surroundings, words: Words
+) -> Iterator[Finding]:
+    places = {piece.name: piece.place for piece in pieces}
+    latex = [row for row in sizes if row.family != "foil"]
+    foil = [row for row in sizes if row.family == "foil"]
+    yield from _tight(latex, places, words)
+    if any(row.over_tight for row in foil):
+        hottest = max(row.gas_c for row in foil)
+        what = f"Foil does not stretch, and its gas gets as warm as {words.warm(hottest)}."
+        mend = "Fill foil until it still shows wrinkles at the seam, and top it up on site."
+        yield caution("foil-warm", _place(foil, places), what, mend)
+    sunny = [row for row in latex if not row.over_tight and row.if_sunny_margin < row.wanted_margin]
+    if sunny and around.setting == "open air" and not around.in_sun:
+        what = f"If the sun falls on them, {_kinds(sunny)} get over-tight."
+        mend = 'Keep them in the shade, or write sun = "sun" under [venue] for smaller sizes.'
+        yield hint("tight-if-sunny", "venue.sun", what, mend)
+
+
+def _tight(latex: Sequence[SizeCheck], places: dict[str, str], words: Words) -> Iterator[Finding]:
+    tight = [row for row in latex if row.over_tight]
+    if not tight:
+        return
+    by_size: dict[tuple[str, float], list[SizeCheck]] = {}
+    for row in tight:
+        by_size.setdefault((row.size, row.inflated_m), []).append(row)
+    for (size, made), rows in by_size.items():
+        worst = min(rows, key=lambda row: row.margin)
+        smaller = min(row.inflate_to_m for row in rows)
+        shades = listed(list(dict.fromkeys(row.shade for row in rows)))
+        then = words.size(worst.then_m)
+        end = "burst" if any(row.bursts for row in rows) else "are over-tight"
+        what = (
+            f"{size} balloons ({shades}) made {words.size(made)} grow to {then} at "
+            f"{words.warm(worst.gas_c)} inside and {end}."
+        )
+        mend = f"Inflate them to {words.size(smaller)}: that hole of the template."
+        if _small(smaller, worst):
+            mend = "Take a larger balloon, a lighter shade, or a place in the shade."
+        yield caution("over-tight", _place(rows, places), what, mend)
+
+
+def _small(smaller: float, row: SizeCheck) -> bool:
+    return smaller < 0.5 * row.inflated_m
+
+
+def _kinds(rows: Iterable[SizeCheck]) -> str:
+    names = dict.fromkeys(f"{row.size} at {row.inflated_m / INCH_M:g} in" for row in rows)
+    return listed(list(names))
+
+
+def _place(rows: Iterable[SizeCheck], places: dict[str, str]) -> str:
+    names = {name for row in rows for name in row.pieces}
+    return places.get(names.pop(), "") if len(names) == 1 else ""
+
+
+# ---- helium -------------------------------------------------------------------------------------
+
+
+def _floating(pieces: Sequence[PiecePlan], job: JobPhysics, words: Words) -> Iterator[Finding]:
+    floats = [(piece, line) for piece in pieces for line in piece.floats]
+    if not floats or job.gas is None:
+        return
+    yield from _sinking(floats, job.around.venue_hours, words)
+    yield from _weights(pieces, words)
+    yield from _cylinders(job.gas)
+    yield from _breathing(job.gas, words)
+
+
+def _sinking(
+    floats: Sequence[tuple[PiecePlan, FloatLine]], hours: float, words: Words
+) -> Iterator[Finding]:
+    heavy = {line.size: line for _, line in floats if not line.floats}
+    for size, line in heavy.items():
+        what = f"A {size} balloon at {words.size(line.inflated_m)} with its ribbon does not float."
+        yield caution("no-lift", "", what, "Inflate it larger, or hang it with air.")
+    early: dict[tuple[str, float], FloatLine] = {
+        (line.size, line.inflated_m): line
+        for _, line in floats
+        if line.floats and line.shortest_h < hours
+    }
+    if not early:
+        return
+    parts = [
+        f"{line.size} at {words.size(line.inflated_m)} {line.shortest_h:.0f} to "
+        f"{line.longest_h:.0f} h"
+        for line in early.values()
+    ]
+    what = f"Filled at access, balloons must float {hours:.0f} h until strike: {listed(parts)}."
+    mend = (
+        "Fill them later, coat them inside (6 to 20 times as long), take larger ones, or bring "
+        "filled spares. Times scatter: note your own and enter them as float_factor."
+    )
+    yield caution("sinks-early", "", what, mend)
+
+
+def _weights(pieces: Sequence[PiecePlan], words: Words) -> Iterator[Finding]:
+    light = [
+        (piece, piece.weighting)
+        for piece in pieces
+        if piece.weighting is not None and piece.weighting.missing_kg > 0.0005
+    ]
+    if not light:
+        return
+    parts = [f'"{piece.name}" {words.mass(hold.needed_kg)}' for piece, hold in light]
+    what = f"Weights are too light for the lift: needed are {listed(parts)}."
+    mend = "Add weights (they stand on the shopping list), more outdoors; release nothing."
+    yield caution("weights-light", light[0][0].place if len(light) == 1 else "", what, mend)
+
+
+def _cylinders(gas: GasPlan) -> Iterator[Finding]:
+    if gas.short_m3 > 0.0:
+        what = (
+            f"The cylinders you can rent hold {gas.short_m3:.1f} m³ "
+            f"({gas.short_m3 / gas.gas_m3 * gas.gas_ft3:.0f} ft³) too little helium."
+        )
+        mend = "Order more, or enter what your supplier has as [[cylinders]] in the studio file."
+        yield caution("helium-short", "", what, mend)
+
+
+def _breathing(gas: GasPlan, words: Words) -> Iterator[Finding]:
+    limit = gas.oxygen_limit
+    spots = [("room", gas.room_oxygen), ("van", gas.van_oxygen)]
+    low = [(spot, share) for spot, share in spots if share is not None and share < limit]
+    if not low:
+        return
+    told = listed([f"{100 * share:.0f} % oxygen in the {spot}" for spot, share in low])
+    what = f"If a cylinder empties behind closed doors, it leaves as little as {told}."
+    mend = (
+        f"Below {100 * limit:.1f} % nobody may stay: open doors before loading and filling, "
+        "drive with the valve capped and a window open, and if gas hisses, leave and air first."
+    )
+    yield caution("low-oxygen", "", what, mend, "29 CFR 1910.134(b), 1910.146(b)")
+
+
+# ---- time ---------------------------------------------------------------------------------------
+
+
+def _ageing(life: Ageing, around: Surroundings, words: Words) -> Iterator[Finding]:
+    if not life.doubtful:
+        return
+    spot = {"indoors": "indoors", "shade": "in the shade", "sun": "in the sun"}[life.place]
+    good = f"{life.good_shortest_h:.0f} to {life.good_longest_h:.0f} h"
+    what = (
+        f"Latex stays fresh {good} {spot} at this warmth; yours is {life.hours:.0f} h old at "
+        f"strike, {around.venue_hours:.0f} h of them there."
+    )
+    spares = f"{100 * life.extra_spares:.0f} % more spares"
+    mend = f"Build later, strike earlier, take light shades half a size smaller, bring {spares}."
+    if life.tired:
+        yield caution("tired-latex", "", what, mend)
+    else:
+        yield hint("tired-latex", "", what, mend)

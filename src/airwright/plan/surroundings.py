@@ -1,0 +1,102 @@
+"""What a job's balloons and stands meet: air, sun, wind, people, and for how long."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final, Literal
+
+from airwright.job.models import Job
+from airwright.job.studio import Studio
+from airwright.physics.overturning import DOOR_DRAUGHT_M_S
+from airwright.physics.wind import PEOPLE_NEAR_LIMIT_M_S
+
+UNSAID_GUST_M_S: Final = PEOPLE_NEAR_LIMIT_M_S
+"""Gust reckoned with outdoors where the job names none: the one above which decor near people is
+taken in anyway."""
+
+
+@dataclass(frozen=True, slots=True)
+class Surroundings:
+    """The venue and the studio's own habits as physics needs them.
+
+    Attributes:
+        setting: roof and walls, roof only, or neither.
+        gust_m_s: gust or, indoors, draught reckoned with [m/s].
+        gust_said: whether the job names that gust.
+        in_sun: whether the sun falls on the balloons.
+        workshop_c, peak_c: temperature where inflated, and the warmest [°C].
+        altitude_m: of the venue; the workshop is taken to lie at sea level, the worse case,
+            unless the drive is short (`workshop_altitude_m`) [m].
+        workshop_altitude_m: where the balloons are tied [m].
+        ahead_hours: between inflating in the workshop and access [h].
+        venue_hours: access to strike [h].
+        guest_hours: guests to strike [h].
+        room_m3: air volume of the room, None where not said [m³].
+        factor: factor of safety against tipping and sliding [-].
+        friction: between base and floor [-].
+        push_n: horizontal push of a guest [N].
+        margin: share of nominal size kept free for warmth [-].
+    """
+
+    setting: Literal["indoor", "sheltered", "open air"]
+    gust_m_s: float
+    gust_said: bool
+    in_sun: bool
+    workshop_c: float
+    peak_c: float
+    altitude_m: float
+    workshop_altitude_m: float
+    ahead_hours: float
+    venue_hours: float
+    guest_hours: float
+    room_m3: float | None
+    factor: float
+    friction: float
+    push_n: float
+    margin: float
+
+    @property
+    def outdoors(self) -> bool:
+        """Whether wind blows there."""
+        return self.setting != "indoor"
+
+
+NEARBY_M: Final = 60_000.0
+"""A drive up to this long is taken to stay at the venue's altitude [m]."""
+
+
+def surroundings(job: Job, studio: Studio) -> Surroundings:
+    """What this job meets, with this studio's habits."""
+    venue, head, care = job.venue, job.job, studio.care
+    outdoors = venue.setting != "indoor"
+    said = venue.gust > 0.0 or not outdoors
+    gust = max(venue.gust, DOOR_DRAUGHT_M_S) if not outdoors else venue.gust or UNSAID_GUST_M_S
+    return Surroundings(
+        setting=venue.setting,
+        gust_m_s=gust,
+        gust_said=said,
+        in_sun=venue.sun == "sun",
+        workshop_c=venue.workshop_temperature,
+        peak_c=venue.peak_temperature,
+        altitude_m=venue.altitude,
+        workshop_altitude_m=venue.altitude if venue.drive <= NEARBY_M else min(venue.altitude, 0.0),
+        ahead_hours=head.ahead,
+        venue_hours=_span(venue.access, head.strike),
+        guest_hours=_span(head.guests, head.strike),
+        room_m3=venue.room,
+        factor=care.factor_of_safety,
+        friction=care.friction,
+        push_n=care.guest_push,
+        margin=care.size_margin,
+    )
+
+
+def _span(start: str, end: str) -> float:
+    """Hours from one time of day to the next such other one."""
+    minutes = _minutes(end) - _minutes(start)
+    return (minutes if minutes > 0 else minutes + 24 * 60) / 60
+
+
+def _minutes(clock: str) -> int:
+    hours, minutes = clock.split(":")
+    return 60 * int(hours) + int(minutes)
