@@ -1,0 +1,150 @@
+"""Poles, bases, frames, ribbons, sleeves and weights of an assembly."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from airwright.build.assembly import Assembly, Fabric, HardwarePlaced, Strand
+from airwright.pictures.mesh import (
+    Detail,
+    Mesh,
+    cylinder,
+    fringe_sleeve,
+    joined,
+    modelling,
+    plate,
+    sleeve,
+    tube,
+)
+from airwright.pictures.photo.colour import shade_linear
+from airwright.pictures.photo.materials import balloon_material, guide_colour, metal, painted
+from airwright.pictures.photo.parts import Part
+
+Floats = NDArray[np.float64]
+
+THINNEST_M = 0.0012
+"""Lines thinner than this would vanish between the pixels."""
+UNSEEN = ("band", "tool", "anchor")
+"""Uses too small, or not on site, to be seen."""
+INFLATED_FROM_M = 0.015
+"""A strand of a modelling balloon thicker than this is inflated; thinner, it is a flat tie."""
+
+
+def fixtures(assembly: Assembly, detail: Detail) -> list[Part]:
+    """Everything that is no balloon."""
+    parts = []
+    for number, item in enumerate(assembly.hardware):
+        made = _hardware(item, detail)
+        if made is not None:
+            mesh, material, smooth = made
+            grey = np.full(3, 0.6)
+            parts.append(Part(f"hardware{number}", mesh, material, grey, smooth=smooth))
+    for number, strand in enumerate(assembly.strands):
+        thread = _strand(strand, detail)
+        if thread is not None:
+            colour = guide_colour(strand.shade)
+            parts.append(Part(f"strand{number}", thread, _strand_material(strand), colour))
+    for number, fabric in enumerate(assembly.fabrics):
+        colour = guide_colour(fabric.shade)
+        parts.append(Part(f"fabric{number}", _fabric(fabric), _fabric_material(fabric), colour))
+    return parts
+
+
+def _hardware(part: HardwarePlaced, detail: Detail) -> tuple[Mesh, dict[str, Any], bool] | None:
+    if part.use in UNSEEN or not part.path:
+        return None
+    path = np.asarray(part.path, dtype=float).reshape(-1, 3)
+    material = _hardware_material(part)
+    if part.use in ("base", "stand", "weight", "cylinder") and part.height_m > 0 and len(path) == 1:
+        return _block(part, path[0]), material, part.use in ("weight", "cylinder")
+    if part.use == "panel":
+        return _panel(part, path), material, True
+    if len(path) > 1 and float(np.ptp(path, axis=0).max()) > 1e-6:
+        across = max(part.diameter_m, THINNEST_M)
+        return tube(path, across, detail.sides), material, True
+    return None
+
+
+def _block(part: HardwarePlaced, at: Floats) -> Mesh:
+    across, height = max(part.diameter_m, 0.02), max(part.height_m, 0.004)
+    if part.use in ("weight", "cylinder"):
+        mesh = cylinder(across / 2, height)
+    else:
+        mesh = plate(across, across, height, corner=across / 2.02)
+    matrix = np.eye(4)
+    matrix[:3, 3] = at
+    return mesh.placed(matrix)
+
+
+def _panel(part: HardwarePlaced, path: Floats) -> Mesh:
+    """A grid of thin rods over the panel's width and height, upright in x-z."""
+    low, high = path.min(axis=0), path.max(axis=0)
+    if len(path) == 1 or np.ptp(path[:, 0]) < 1e-6:
+        half = np.array([part.diameter_m / 2, 0, 0])
+        low, high = low - half, high + half
+    if high[2] - low[2] < 1e-6:
+        high = high + np.array([0, 0, max(part.height_m, part.diameter_m)])
+    y = float(path[:, 1].mean())
+    xs = np.linspace(low[0], high[0], max(2, round((high[0] - low[0]) / 0.2) + 1))
+    zs = np.linspace(low[2], high[2], max(2, round((high[2] - low[2]) / 0.2) + 1))
+    rods = [tube([[x, y, low[2]], [x, y, high[2]]], 0.006, 8) for x in xs]
+    rods += [tube([[low[0], y, z], [high[0], y, z]], 0.006, 8) for z in zs]
+    return joined(rods)
+
+
+def _hardware_material(part: HardwarePlaced) -> dict[str, Any]:
+    if part.use in ("pole", "stand"):
+        return metal(0.78, 0.3)
+    if part.use == "base":
+        return painted(shade_linear("#4a4b4e"), 0.35)
+    if part.use in ("weight", "cylinder"):
+        return metal(0.70, 0.35)
+    if part.use in ("line", "net"):
+        return painted(shade_linear("#e9e9e4"), 0.6)
+    return painted(shade_linear("#d8d8d6"), 0.4)
+
+
+def _strand(strand: Strand, detail: Detail) -> Mesh | None:
+    path = np.asarray(strand.path, dtype=float).reshape(-1, 3)
+    if len(path) < 2 or strand.length_m < 1e-6:
+        return None
+    if strand.stock_size is not None and strand.diameter_m > INFLATED_FROM_M:
+        if np.linalg.norm(path[0] - path[-1]) > 1.2 * strand.diameter_m:
+            return modelling(path, strand.diameter_m, detail)
+        return tube(path, strand.diameter_m, detail.sides, round_ends=True)
+    return tube(path, max(strand.diameter_m, THINNEST_M), detail.sides, round_ends=True)
+
+
+def _strand_material(strand: Strand) -> dict[str, Any]:
+    if strand.stock_size is None:
+        return painted(shade_linear(strand.shade.colour), 0.25)
+    return balloon_material(strand.shade)
+
+
+def _fabric(fabric: Fabric) -> Mesh:
+    if fabric.material == "fringe":
+        mesh = fringe_sleeve(
+            fabric.radius_m,
+            fabric.bottom_m,
+            fabric.top_m,
+            max(1, fabric.layers),
+            drop_m=fabric.drop_m,
+        )
+    else:
+        mesh = sleeve(fabric.radius_m, fabric.bottom_m, fabric.top_m)
+    matrix = np.eye(4)
+    matrix[:2, 3] = fabric.at
+    return mesh.placed(matrix)
+
+
+def _fabric_material(fabric: Fabric) -> dict[str, Any]:
+    colour = shade_linear(fabric.shade.colour)
+    if fabric.material == "fringe":
+        # foil fringe glitters whatever its colour; a matte one is tissue
+        if fabric.shade.finish == "matte":
+            return painted(colour, 0.3)
+        return balloon_material(fabric.shade, foil=True)
+    return painted(colour, 0.8)

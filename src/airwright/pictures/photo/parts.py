@@ -1,0 +1,100 @@
+"""Things in the picture before the renderer sees them, and the two forms it wants them in.
+
+For the light, each mesh is set many times (instances). For the denoiser's guides everything
+is one merged mesh with a colour at each vertex: the renderer's guide pass walks through the
+list of shapes at every sample, and a thousand instances would cost it minutes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from airwright.pictures.mesh import Mesh, joined
+from airwright.pictures.photo.render import renderer, to_shape
+
+Floats = NDArray[np.float64]
+Scene = dict[str, Any]
+
+_HERE = np.eye(4)[None]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Part:
+    """One mesh in one material, set at one or more places.
+
+    Attributes:
+        name: unique name.
+        mesh: in its own units.
+        material: the renderer's description of its surface.
+        colour: (3,) linear colour the denoiser is told.
+        places: (n, 4, 4) matrices.
+        smooth: whether normals run smoothly over edges.
+        painted: whether its colour is a texture (kept apart in the guides).
+    """
+
+    name: str
+    mesh: Mesh
+    material: dict[str, Any]
+    colour: Floats
+    places: Floats = field(default_factory=lambda: _HERE)
+    smooth: bool = True
+    painted: bool = False
+
+
+def as_instances(parts: Iterable[Part]) -> Scene:
+    """Each mesh once, set at its places."""
+    t = renderer().ScalarTransform4f
+    scene: Scene = {}
+    for part in parts:
+        if len(part.places) == 1:
+            mesh = part.mesh.placed(part.places[0])
+            scene[part.name] = to_shape(mesh, part.name, part.material, smooth=part.smooth)
+            continue
+        shape = to_shape(part.mesh, part.name, part.material, smooth=part.smooth)
+        scene[part.name] = {"type": "shapegroup", "shape": shape}
+        for number, matrix in enumerate(part.places):
+            scene[f"{part.name}_at{number}"] = {
+                "type": "instance",
+                "to_world": t(matrix),
+                "shapegroup": {"type": "ref", "id": part.name},
+            }
+    return scene
+
+
+def as_copies(parts: Iterable[Part]) -> Scene:
+    """A mesh of its own at every place (for measuring what sharing saves)."""
+    return {
+        f"{part.name}_at{number}": to_shape(
+            part.mesh.placed(matrix), part.name, part.material, smooth=part.smooth
+        )
+        for part in parts
+        for number, matrix in enumerate(part.places)
+    }
+
+
+def as_guide(parts: Sequence[Part]) -> Scene:
+    """One merged mesh with vertex colours; painted parts stay themselves."""
+    plain = [part for part in parts if not part.painted]
+    scene = as_copies(part for part in parts if part.painted)
+    if not plain:
+        return scene
+    meshes, colours = [], []
+    for part in plain:
+        for matrix in part.places:
+            placed = part.mesh.placed(matrix)
+            meshes.append(Mesh(placed.vertices, placed.faces, placed.normals))
+            colours.append(np.broadcast_to(part.colour, placed.vertices.shape))
+    material = {
+        "type": "twosided",
+        "side": {
+            "type": "diffuse",
+            "reflectance": {"type": "mesh_attribute", "name": "vertex_color"},
+        },
+    }
+    scene["decor"] = to_shape(joined(meshes), "decor", material, colours=np.concatenate(colours))
+    return scene

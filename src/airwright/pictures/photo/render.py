@@ -1,0 +1,190 @@
+"""The renderer, kept at arm's length: loading it, rendering in passes, denoising.
+
+Nothing else in the project touches the ray tracer's module; where it is missing, every
+question ends in one PhotoError.
+"""
+
+from __future__ import annotations
+
+import importlib
+import time
+from collections.abc import Callable
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from airwright.pictures.mesh import Mesh
+from airwright.pictures.photo.errors import PhotoCancelledError, PhotoError
+from airwright.pictures.photo.quality import Quality
+
+Floats = NDArray[np.float64]
+Progress = Callable[[float, float], None]
+"""Called with the share done (0..1) and the seconds left."""
+Cancel = Callable[[], bool]
+"""Asked between passes; True stops the work."""
+
+SEED = 20
+DENOISE_SHARE = 0.06
+"""Share of the whole time that the denoiser takes, for the time left."""
+
+
+def renderer() -> Any:
+    """The ray tracer's module, set to plain RGB on the processor."""
+    try:
+        import mitsuba
+
+        mitsuba.set_variant("scalar_rgb")
+        mitsuba.set_log_level(mitsuba.LogLevel.Error)
+    except (ImportError, OSError) as error:
+        raise PhotoError(
+            "photo.renderer-missing",
+            f"The photograph renderer cannot be loaded on this computer ({error}).",
+            "Install the packages mitsuba and mitsuba-oidn, or ask for drawings.",
+        ) from error
+    return mitsuba
+
+
+def to_shape(
+    mesh: Mesh,
+    name: str,
+    material: dict[str, Any],
+    *,
+    smooth: bool = True,
+    colours: Floats | None = None,
+) -> Any:
+    """A mesh as the renderer's own, with its material and perhaps a colour at each vertex."""
+    mi = renderer()
+    props = mi.Properties()
+    props["mesh_bsdf"] = mi.load_dict(material)
+    if not smooth:
+        props["face_normals"] = True
+    shape = mi.Mesh(
+        name,
+        len(mesh.vertices),
+        len(mesh.faces),
+        has_vertex_normals=smooth,
+        has_vertex_texcoords=mesh.uv is not None,
+        props=props,
+    )
+    if colours is not None:
+        shape.add_attribute("vertex_color", 3, np.ascontiguousarray(colours, np.float32).ravel())
+    slots = mi.traverse(shape)
+    slots["vertex_positions"] = np.ascontiguousarray(mesh.vertices, np.float32).ravel()
+    slots["faces"] = np.ascontiguousarray(mesh.faces, np.uint32).ravel()
+    if smooth:
+        slots["vertex_normals"] = np.ascontiguousarray(mesh.normals, np.float32).ravel()
+    if mesh.uv is not None:
+        slots["vertex_texcoords"] = np.ascontiguousarray(mesh.uv, np.float32).ravel()
+    slots.update()
+    return shape
+
+
+def loaded(description: dict[str, Any]) -> Any:
+    """The scene of a description; PhotoError when memory runs out."""
+    try:
+        return renderer().load_dict(description)
+    except MemoryError as error:
+        raise _no_memory() from error
+    except RuntimeError as error:
+        raise PhotoError(
+            "photo.scene",
+            f"The scene could not be set up ({_first_line(error)}).",
+            "Ask for drawings instead, and report this design.",
+        ) from error
+
+
+def traced(
+    scene: Any,
+    quality: Quality,
+    progress: Progress | None = None,
+    cancel: Cancel | None = None,
+    *,
+    guide: Any = None,
+    seed: int = SEED,
+) -> Floats:
+    """(H, W, 3) linear light: passes averaged, then denoised along the `guide` scene if given.
+
+    The guide scene has the same camera and shows only colours and surfaces, no light.
+    """
+    mi = renderer()
+    path = mi.load_dict(
+        {"type": "path", "max_depth": quality.bounces + 1, "rr_depth": 4, "hide_emitters": False}
+    )
+    guides = mi.load_dict({"type": "aov", "aovs": "albedo:albedo,normal:sh_normal"})
+    work = [
+        (scene, path, samples, seed + number)
+        for number, samples in enumerate(_rounds(quality.samples, quality.passes))
+    ]
+    if guide is not None:
+        work.append((guide, guides, quality.guide_samples, seed + 997))
+    total = sum(samples for _, _, samples, _ in work)
+    begun, done = time.monotonic(), 0
+    light: Any = 0.0
+    aside: Any = None
+    for shown, integrator, samples, number in work:
+        if cancel is not None and cancel():
+            raise PhotoCancelledError
+        image = _rendered(mi, shown, integrator, samples, number)
+        if integrator is path:
+            light = light + image[..., :3].astype(np.float64) * samples
+        else:
+            aside = image
+        done += samples
+        _tell(progress, (1 - DENOISE_SHARE) * done / total, begun)
+    light = light / quality.samples
+    if aside is not None:
+        light = _denoised(light, aside)
+    if cancel is not None and cancel():
+        raise PhotoCancelledError
+    _tell(progress, 1.0, begun)
+    return np.asarray(light, dtype=np.float64)
+
+
+def _rounds(samples: int, passes: int) -> list[int]:
+    passes = min(passes, samples)
+    return [samples // passes + (k < samples % passes) for k in range(passes)]
+
+
+def _rendered(mi: Any, scene: Any, integrator: Any, samples: int, seed: int) -> NDArray[np.float32]:
+    try:
+        image = mi.render(scene, integrator=integrator, spp=samples, seed=seed)
+    except MemoryError as error:
+        raise _no_memory() from error
+    except RuntimeError as error:
+        raise PhotoError(
+            "photo.render",
+            f"The renderer stopped ({_first_line(error)}).",
+            "Try again with a smaller picture; drawings are used meanwhile.",
+        ) from error
+    return np.nan_to_num(np.array(image, dtype=np.float32), posinf=1e4, neginf=0.0)
+
+
+def _denoised(light: Floats, guides: NDArray[np.float32]) -> Floats:
+    try:
+        # its type stub cannot be read by the type checker, so it is loaded by name
+        denoise = importlib.import_module("mitsuba_oidn").denoise
+    except (ImportError, OSError):
+        return light  # grainy, but a photograph
+    colour = np.ascontiguousarray(light, dtype=np.float32)
+    albedo = np.ascontiguousarray(np.clip(guides[..., :3], 0, 1))
+    normal = np.ascontiguousarray(guides[..., 3:6])
+    return np.asarray(denoise(colour, albedo, normal, hdr=True), dtype=np.float64)
+
+
+def _tell(progress: Progress | None, share: float, begun: float) -> None:
+    if progress is not None:
+        spent = time.monotonic() - begun
+        progress(share, spent * (1 - share) / max(share, 1e-6))
+
+
+def _no_memory() -> PhotoError:
+    return PhotoError(
+        "photo.memory",
+        "There is not enough memory for this photograph.",
+        "Ask for a smaller picture or draft quality, or close other programs.",
+    )
+
+
+def _first_line(error: Exception) -> str:
+    return (str(error).strip().splitlines() or ["no reason given"])[-1][:160]

@@ -1,0 +1,201 @@
+"""The Assembly as the renderer's description: each kind of balloon meshed once, set many times.
+
+A kind is one shape (family, tightness, outline, print, contact planes) in one shade. Memory
+grows with kinds; a thousand balloons of an evenly packed piece share a few dozen meshes. In a
+loose mix almost every balloon has its own neighbours: there the planes are rounded coarser,
+and beyond MOST_KINDS balloons keep their full shape and simply meet in a sharp crease.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from airwright.build.assembly import Assembly, Shade, Stock
+from airwright.catalog import Family
+from airwright.pictures.mesh import (
+    Contact,
+    Detail,
+    Mesh,
+    contacts,
+    foil_pillow,
+    outline_named,
+    outlines_of_text,
+    placement,
+    pressed,
+    roll_frame,
+    round_balloon,
+)
+from airwright.pictures.mesh.foil import OutlineError
+from airwright.pictures.photo.colour import shade_linear
+from airwright.pictures.photo.errors import PhotoError
+from airwright.pictures.photo.hardware import fixtures
+from airwright.pictures.photo.materials import balloon_material, guide_colour
+from airwright.pictures.photo.parts import Part
+from airwright.pictures.photo.textures import print_on
+
+Floats = NDArray[np.float64]
+
+MOST_KINDS = 700
+"""Most meshes pressed for their own neighbours; a fine one takes about 0.7 MB with its tree."""
+ROUNDINGS = (24, 14, 9)
+"""Steps per unit to which contact planes are rounded, finest first."""
+INNER_SIZE = 0.93
+"""A balloon inside a clear one, against the outer one."""
+CORD_M = 0.0015
+"""Overlaps below this are not pressed flat [m]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """What balloons of one mesh and material share."""
+
+    stock: Stock
+    shade: Shade
+    planes: tuple[tuple[int, ...], ...] = ()
+    inner: bool = False
+
+
+def decor(assembly: Assembly, detail: Detail) -> list[Part]:
+    """Balloons, strands, fabric and hardware of an assembly, each mesh once."""
+    return [*_balloons(assembly, detail), *fixtures(assembly, detail)]
+
+
+def kinds_of(assembly: Assembly, pressing: list[Contact]) -> dict[Kind, list[int]]:
+    """Rows of the assembly by kind, contact planes rounded so that kinds stay few."""
+    table: dict[Kind, list[int]] = {}
+    for steps in (*ROUNDINGS, 0):
+        table = defaultdict(list)
+        for row in range(len(assembly)):
+            stock = assembly.stocks[assembly.stock[row]]
+            shade = assembly.shades[assembly.shade[row]]
+            planes = pressing[row].signature(steps) if steps and len(pressing[row].height) else ()
+            table[Kind(stock, shade, planes)].append(row)
+        if len(table) <= MOST_KINDS:
+            break
+    return dict(table)
+
+
+def planes_of(assembly: Assembly) -> list[Contact]:
+    """Contact planes of every latex balloon in its own upright frame; none for the others."""
+    if len(assembly) == 0:
+        return []
+    latex = np.array(
+        [assembly.stocks[s].family in (Family.ROUND, Family.LINK) for s in assembly.stock]
+    )
+    rows = np.flatnonzero(latex)
+    found = contacts(
+        assembly.centre[rows], assembly.radius[rows], _frames(assembly)[rows], loose_m=CORD_M
+    )
+    none = Contact(np.zeros((0, 3)), np.zeros(0))
+    result = [none] * len(assembly)
+    for row, contact in zip(rows, found, strict=True):
+        result[row] = contact
+    return result
+
+
+def _frames(assembly: Assembly) -> Floats:
+    """(N, 3, 3): printed and foil balloons face the viewer, the others are rolled upright.
+
+    Upright rolls make the balloons of a round column see their neighbours alike.
+    """
+    facing = roll_frame(assembly.axis)
+    upright = upright_frame(assembly.axis)
+    shown = np.array(
+        [
+            assembly.stocks[s].mark is not None or assembly.stocks[s].family is Family.FOIL
+            for s in assembly.stock
+        ],
+        dtype=bool,
+    )
+    return np.asarray(np.where(shown[:, None, None], facing, upright))
+
+
+def upright_frame(axis: Floats) -> Floats:
+    """(N, 3, 3) rotations taking +z to each axis with +y as near to straight up as can be."""
+    axis = axis / np.maximum(np.linalg.norm(axis, axis=1, keepdims=True), 1e-12)
+    up = np.array([0.0, 0.0, 1.0]) - axis * axis[:, 2:3]
+    other = np.array([0.0, 1.0, 0.0]) - axis * axis[:, 1:2]
+    y = np.where(np.linalg.norm(up, axis=1, keepdims=True) < 0.05, other, up)
+    y = y / np.linalg.norm(y, axis=1, keepdims=True)
+    return np.stack([np.cross(y, axis), y, axis], axis=-1)
+
+
+def _balloons(assembly: Assembly, detail: Detail) -> list[Part]:
+    if len(assembly) == 0:
+        return []
+    matrices = placement(assembly.centre, assembly.radius, assembly.axis)
+    matrices[:, :3, :3] = _frames(assembly) * assembly.radius[:, None, None]
+    pressing = planes_of(assembly)
+    parts = []
+    for number, (kind, rows) in enumerate(kinds_of(assembly, pressing).items()):
+        if kind.stock.family is Family.MODELLING:
+            continue  # its path is a strand
+        contact = pressing[rows[0]] if kind.planes else None
+        for layer, (mesh, material, shade) in enumerate(_skins(assembly, kind, contact, detail)):
+            parts.append(
+                Part(
+                    f"kind{number}_{layer}",
+                    mesh,
+                    material,
+                    guide_colour(shade),
+                    matrices[rows],
+                    painted=kind.stock.mark is not None,
+                )
+            )
+    return parts
+
+
+def _skins(
+    assembly: Assembly, kind: Kind, contact: Contact | None, detail: Detail
+) -> list[tuple[Mesh, dict[str, Any], Shade]]:
+    """Mesh, material and shade of one balloon; two where one sits inside another."""
+    stock, shade = kind.stock, kind.shade
+    if stock.family is Family.FOIL:
+        return [(_foil(stock, detail), balloon_material(shade, foil=True), shade)]
+    tightness = float(np.clip(stock.inflated_m / stock.nominal_m, 0.25, 1.15))
+    printed = stock.mark is not None
+    mesh = round_balloon(round(tightness, 3), detail, uv=printed)
+    if contact is not None:
+        mesh = pressed(mesh, contact)
+    paint = print_on(stock.mark, shade_linear(shade.colour)) if stock.mark else None
+    skins = [(mesh, balloon_material(shade, paint=paint), shade)]
+    if shade.finish == "clear" and shade.inner is not None:
+        core = np.diag([INNER_SIZE, INNER_SIZE, INNER_SIZE, 1.0])
+        inner = _inner(assembly, shade)
+        skins.append((mesh.placed(core), balloon_material(inner), inner))
+    return skins
+
+
+def _inner(assembly: Assembly, shade: Shade) -> Shade:
+    """The shade inside a clear balloon: one of the assembly's, or a colour."""
+    wanted = str(shade.inner)
+    for other in assembly.shades:
+        if other.name == wanted and other.name != shade.name:
+            return other
+    if wanted.startswith("#"):
+        return Shade(wanted, wanted)
+    raise PhotoError(
+        "photo.inner-shade",
+        f"The shade “{shade.name}” holds a shade “{wanted}” that is not listed.",
+        f"Add “{wanted}” to the shades, or write a colour such as #1f7a7a.",
+    )
+
+
+def _foil(stock: Stock, detail: Detail) -> Mesh:
+    name = (stock.outline or "round").strip()
+    try:
+        letter = name.split()[-1] if name.split()[0] in ("letter", "figure") else name
+        if len(letter) == 1:
+            return foil_pillow(outlines_of_text(letter, detail)[0])
+        return foil_pillow(outline_named(name, detail.foil_points))
+    except (OutlineError, IndexError) as error:
+        raise PhotoError(
+            "photo.outline",
+            f"The foil “{stock.size}” has an outline that cannot be drawn: {error}.",
+            "Use round, star, starburst, heart, or one letter or figure.",
+        ) from error
