@@ -32,7 +32,7 @@ def missing(text: str) -> tuple[str, ...]:
 def _printable() -> NDArray[np.bool_]:
     """One flag a code point: some bundled font has a glyph for it."""
     flags = np.zeros(_BEYOND, dtype=bool)
-    for path in sorted(FOLDER.glob("*.ttf")):
+    for path in sorted(FOLDER.glob("*.[ot]tf")):
         for first, last in _ranges(path):
             flags[first : last + 1] = True
     # Nothing is drawn for these: joiners, marks of direction, variation selectors.

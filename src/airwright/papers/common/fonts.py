@@ -1,8 +1,8 @@
 """Fonts that travel with the package, so that papers look the same on every machine.
 
 Fraunces for display, Source Sans 3 for text; Noto Sans for Arabic, Hebrew, Thai and Devanagari;
-Droid Sans Fallback for Chinese, Japanese and Korean; Noto Emoji for signs. All are under open
-licences (`fonts/LICENSES.txt`). Why no system fonts: decision 0011.
+Droid Sans Fallback for Chinese and Japanese, Noto Sans KR for Korean; Noto Emoji for signs. All
+are under open licences (`fonts/LICENSES.txt`). Why no system fonts: decision 0011.
 """
 
 from __future__ import annotations
@@ -23,6 +23,7 @@ TEXT: Final = (
     "Noto Sans Thai",
     "Noto Sans Devanagari",
     "Droid Sans Fallback",
+    "Noto Sans Korean",
     "Noto Emoji",
 )
 DISPLAY: Final = ("Fraunces", *TEXT)

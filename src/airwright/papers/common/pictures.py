@@ -7,9 +7,17 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import Final
 
-from airwright.build.assembly import Assembly, merge
 from airwright.papers.common.fonts import TEXT
-from airwright.pictures.drawing import Drawing, Options, View, draw, to_svg
+from airwright.pictures.drawing import (
+    Drawing,
+    Options,
+    Standing,
+    View,
+    draw,
+    draw_chart,
+    draw_scene,
+    to_svg,
+)
 from airwright.pictures.drawing.text import FONTS
 from airwright.plan.values import OptionPlan, PiecePlan
 from airwright.units import System
@@ -20,8 +28,6 @@ MOST_SHOWN: Final = 10
 """Pieces shown in an option's picture."""
 SVG_FONTS: Final = ", ".join(f"'{name}'" for name in TEXT)
 """What stands for a drawing's own fonts on paper: those that are bundled, or words vanish."""
-GAP: Final = 0.35
-"""Space between pieces in an option's picture, of the mean width."""
 
 
 @dataclass(frozen=True)
@@ -60,6 +66,11 @@ class Pictures:
         key = ("piece", piece.name, view.value, str(sizes))
         return self._once(key, lambda: draw(piece.assembly, view, options=options))
 
+    def chart(self, piece: PiecePlan) -> Drawing:
+        """Its layers unrolled, or its clusters in order."""
+        key = ("chart", piece.name)
+        return self._once(key, lambda: draw_chart(piece.assembly, system=self.system))
+
     def scene(
         self, option: OptionPlan, view: View = View.FRONT, *, to_scale: bool = False
     ) -> Drawing:
@@ -70,7 +81,8 @@ class Pictures:
         options = Options(person=to_scale, system=self.system)
         key = ("option", option.name, *option.option.pieces, view.value, str(to_scale))
         return self._once(
-            key, lambda: draw(lined_up(option.name, option.pieces), view, options=options)
+            key,
+            lambda: draw_scene(shown(option.pieces), view, name=option.name, options=options),
         )
 
     def svg(self, drawing: Drawing) -> str:
@@ -95,19 +107,24 @@ class Pictures:
         return self._drawn[key]
 
 
-def lined_up(name: str, pieces: Sequence[PiecePlan]) -> Assembly:
-    """Pieces next to each other in a row, left to right, on one floor."""
-    shown = [piece.assembly for piece in pieces for _ in range(min(piece.count, MOST_COPIES))]
-    shown = shown[:MOST_SHOWN]
-    widths = [assembly.width_m for assembly in shown]
-    gap = GAP * (sum(widths) / len(widths)) if widths else 0.0
-    parts, at = [], 0.0
-    for assembly, width in zip(shown, widths, strict=True):
-        low, high = assembly.bounds
-        middle = float(low[0] + high[0]) / 2
-        parts.append(assembly.moved((at + width / 2 - middle, 0.0, 0.0)))
-        at += width + gap
-    return merge(name, "scene", parts)
+def shown(pieces: Sequence[PiecePlan]) -> tuple[Standing, ...]:
+    """Which pieces a picture of an option shows, and how many copies of each.
+
+    Everything up to MOST_COPIES of a piece and MOST_SHOWN in all; each piece once before any
+    comes twice.
+    """
+    left = MOST_SHOWN
+    counts = [0] * len(pieces)
+    for copy in range(MOST_COPIES):
+        for at, piece in enumerate(pieces):
+            if copy < piece.count and left > 0:
+                counts[at] += 1
+                left -= 1
+    return tuple(
+        Standing(piece.assembly, count)
+        for piece, count in zip(pieces, counts, strict=True)
+        if count
+    )
 
 
 def fitted(aspect: float, wide_mm: float, high_mm: float) -> tuple[float, float]:

@@ -1,4 +1,4 @@
-"""pictures/: each piece and each option as vector drawings, for everything else and for sharing."""
+"""pictures/: each piece and each option drawn and as 3D models."""
 
 from airwright.papers.gallery.render import make
 

@@ -1,4 +1,4 @@
-"""Drawings of a pack as files."""
+"""Drawings and 3D models of a pack as files."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from typing import Final
 
 from airwright.papers.common.document import Paper, fingerprint
 from airwright.papers.common.names import file_stems
+from airwright.papers.common.pictures import shown
 from airwright.papers.common.request import Request
 from airwright.pictures.drawing import Drawing, View
 
@@ -15,10 +16,9 @@ VIEWS: Final = (View.FRONT, View.SIDE, View.TOP)
 
 
 def make(request: Request) -> tuple[Paper, ...]:
-    """pictures/*.svg for a request."""
-    return tuple(
-        _paper(request, path, drawing) for path, drawing in (*_pieces(request), *_options(request))
-    )
+    """pictures/*.svg and pictures/*.glb for a request."""
+    drawn = (*_pieces(request), *_options(request))
+    return (*(_paper(request, path, drawing) for path, drawing in drawn), *_solids(request))
 
 
 def _pieces(request: Request) -> Iterator[tuple[str, Drawing]]:
@@ -27,6 +27,7 @@ def _pieces(request: Request) -> Iterator[tuple[str, Drawing]]:
     for stem, piece in zip(stems, pieces, strict=True):
         for view in VIEWS:
             yield f"{FOLDER}/{stem}-{view.value}.svg", request.pictures.drawing(piece, view)
+        yield f"{FOLDER}/{stem}-chart.svg", request.pictures.chart(piece)
 
 
 def _options(request: Request) -> Iterator[tuple[str, Drawing]]:
@@ -35,6 +36,22 @@ def _options(request: Request) -> Iterator[tuple[str, Drawing]]:
     for stem, option in zip(stems, options, strict=True):
         for view in VIEWS:
             yield f"{FOLDER}/option-{stem}-{view.value}.svg", request.pictures.scene(option, view)
+
+
+def _solids(request: Request) -> Iterator[Paper]:
+    """GLB at true scale in metres, one for each piece and each option."""
+    from airwright.pictures.drawing import arrange
+    from airwright.pictures.exchange import to_glb
+
+    pieces, options = request.plan.pieces, request.plan.options
+    stems = file_stems([piece.name for piece in pieces], "piece")
+    for stem, piece in zip(stems, pieces, strict=True):
+        data = to_glb(piece.assembly)
+        yield Paper(f"{FOLDER}/{stem}.glb", data, fingerprint({"glb": data}))
+    stems = file_stems([option.name for option in options], "option")
+    for stem, option in zip(stems, options, strict=True):
+        data = to_glb(arrange(shown(option.pieces), name=option.name))
+        yield Paper(f"{FOLDER}/option-{stem}.glb", data, fingerprint({"glb": data}))
 
 
 def _paper(request: Request, path: str, drawing: Drawing) -> Paper:

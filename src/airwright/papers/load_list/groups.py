@@ -90,19 +90,13 @@ def _item(need: Need) -> Item:
     return Item(
         name=need.item,
         detail="",
-        quantity=need.total if need.unit == "m" else math.ceil(need.total),
+        quantity=math.ceil(need.total) if need.unit == "each" else need.total,
         mass_kg=need.mass_kg,
         bulk_m3=need.bulk_m3,
-        ballast_kg=_ballast_room(need, catalog),
+        ballast=need.kind == "ballast",
         back=need.reuses > 1,
         unit=need.unit,
     )
-
-
-def _ballast_room(need: Need, catalog: Catalog) -> float:
-    """What bases take [kg]; helium and ballast itself are no rows of the catalogue."""
-    row = catalog.hardware.get(need.item)
-    return 0.0 if row is None else row.ballast_kg * need.total
 
 
 def _tools(plan: Plan, catalog: Catalog) -> tuple[Item, ...]:

@@ -30,7 +30,7 @@ class LoadList:
         timetable: the day, in order.
         drive_m: one way [m].
         mass_kg, bulk_m3: of everything on the list.
-        ballast_kg: what the bases may take on top, if ballast is carried and not found there.
+        ballast_kg: filling of bases in `mass_kg`, which may be found on site instead.
         load_kg, room_m3: what the van takes.
     """
 
@@ -74,7 +74,7 @@ def load_list_of(plan: Plan) -> LoadList:
         groups=groups,
         mass_kg=sum(item.mass_kg for item in items),
         bulk_m3=sum(item.bulk_m3 for item in items),
-        ballast_kg=sum(item.ballast_kg for item in items),
+        ballast_kg=sum(item.mass_kg for item in items if item.ballast),
         load_kg=van.load,
         room_m3=van.room,
     )

@@ -77,11 +77,10 @@ def _group(group: Group, system: System) -> dict[str, Any]:
 
 def _item(item: Item, system: System) -> dict[str, Any]:
     detail = item.detail
-    if item.ballast_kg:
-        each = show(item.ballast_kg / item.quantity, MASS, system, 0)
-        detail = f"fill on site, up to {each} each"
-    by_length = item.unit == "m"
-    quantity = show(item.quantity, LENGTH, system) if by_length else f"{item.quantity:,.0f}"
+    if item.ballast:
+        detail = "carried, or found and filled in on site"
+    kind = {"m": LENGTH, "kg": MASS}.get(item.unit)
+    quantity = f"{item.quantity:,.0f}" if kind is None else show(item.quantity, kind, system)
     return {
         "name": item.name,
         "detail": detail,

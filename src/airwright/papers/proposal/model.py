@@ -17,6 +17,7 @@ from airwright.papers.common.parts import (
     occasion,
     swatches,
 )
+from airwright.papers.common.pictures import shown
 from airwright.papers.common.words import paragraphs
 from airwright.papers.proposal.contents import contents, noun
 from airwright.papers.proposal.warnings import client_cautions
@@ -52,6 +53,8 @@ class OptionOffer:
     """One way of filling the brief, as offered.
 
     Attributes:
+        name: "" where the job names no options and all pieces together are the offer.
+        drawn, in_all: pieces its picture shows, and how many there are.
         site_hours, strike_hours: with the studio's usual crew [h].
         price, tax, total, deposit: total = price + tax; the deposit is part of the total.
     """
@@ -59,6 +62,8 @@ class OptionOffer:
     name: str
     note: str
     chosen: bool
+    drawn: int
+    in_all: int
     pieces: tuple[PieceOffer, ...]
     swatches: tuple[Swatch, ...]
     balloons: int
@@ -77,7 +82,7 @@ class Proposal:
 
     Attributes:
         made, valid_until: the day it is made and the last day it holds.
-        gust_m_s: the strongest gust reckoned with outdoors, None indoors or where not said.
+        gust_m_s: outdoors, the gust above which the first piece is taken in; None indoors.
         invented: whether the job's note says that nothing in it is real.
     """
 
@@ -107,7 +112,6 @@ def proposal_of(plan: Plan, today: dt.date) -> Proposal:
     """
     head, studio = plan.job.job, plan.studio
     last = today + dt.timedelta(days=studio.studio.validity_days)
-    outdoors = plan.job.venue.setting != "indoor"
     return Proposal(
         masthead=masthead(plan),
         occasion=occasion(plan),
@@ -117,23 +121,33 @@ def proposal_of(plan: Plan, today: dt.date) -> Proposal:
         tax_name=studio.pricing.tax_name,
         tax_rate=studio.pricing.tax,
         deposit_rate=studio.pricing.deposit,
-        options=tuple(_option(option, head.chosen) for option in plan.options),
+        options=tuple(
+            _option(option, head.chosen, bool(plan.job.options)) for option in plan.options
+        ),
         swatches=swatches(_offered(plan)),
         cautions=client_cautions(plan.findings),
         terms=tuple(paragraphs(studio.studio.terms)),
-        gust_m_s=plan.job.venue.gust if outdoors and plan.job.venue.gust > 0 else None,
+        gust_m_s=_wind_limit(plan),
         invented=INVENTED in head.note.lower(),
     )
+
+
+def _wind_limit(plan: Plan) -> float | None:
+    """The lowest gust at which any offered piece must come in; what hangs has none."""
+    limits = [getattr(piece.stability, "take_in_gust_m_s", None) for piece in _offered(plan)]
+    return min((limit for limit in limits if limit is not None), default=None)
 
 
 def _offered(plan: Plan) -> Sequence[PiecePlan]:
     return [piece for option in plan.options for piece in option.pieces]
 
 
-def _option(option: OptionPlan, chosen: str | None) -> OptionOffer:
+def _option(option: OptionPlan, chosen: str | None, named: bool) -> OptionOffer:
     money = option.money
     return OptionOffer(
-        name=option.name,
+        name=option.name if named else "",
+        drawn=sum(standing.count for standing in shown(option.pieces)),
+        in_all=sum(piece.count for piece in option.pieces),
         note=option.option.note,
         chosen=option.name == chosen,
         pieces=tuple(

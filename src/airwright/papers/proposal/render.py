@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from decimal import Decimal
 from typing import Any, Final
@@ -22,6 +22,8 @@ from airwright.plan.values import OptionPlan
 from airwright.units import SPEED, System, show
 
 PATH: Final = "proposal.pdf"
+MOST_NAMED: Final = 6
+"""Pieces named on an option's card; its own page names all."""
 
 
 @dataclass(frozen=True)
@@ -35,15 +37,14 @@ class Look:
 def make(request: Request) -> tuple[Paper, ...]:
     """proposal.pdf for a request."""
     model = proposal_of(request.plan, request.today)
-    looks: dict[str, Look] = {}
+    looks: list[Look] = []
     findings: list[Finding] = []
     for at, option in enumerate(request.plan.options):
         taken, problem = photograph(request.photos.get(option.name), f"look-{at}", option.name)
         findings += problem
-        looks[option.name] = Look(
-            taken or _drawn(request, option, f"look-{at}.svg", to_scale=False),
-            _drawn(request, option, f"sizes-{at}.svg", to_scale=True),
-        )
+        look = taken or _drawn(request, option, f"look-{at}.svg", to_scale=False)
+        sizes = _drawn(request, option, f"sizes-{at}.svg", to_scale=True)
+        looks.append(Look(look, sizes))
     paper = render(model, looks, request.page, request.system)
     return (Paper(paper.path, paper.data, paper.fingerprint, (*findings, *paper.findings)),)
 
@@ -53,12 +54,12 @@ def _drawn(request: Request, option: OptionPlan, file: str, *, to_scale: bool) -
     return request.pictures.picture(request.pictures.scene(option, to_scale=to_scale), file, alt)
 
 
-def render(model: Proposal, looks: Mapping[str, Look], page: Page, system: System) -> Paper:
+def render(model: Proposal, looks: Sequence[Look], page: Page, system: System) -> Paper:
     """Typeset a proposal.
 
     Args:
         model: what it says.
-        looks: one an option, by the option's name.
+        looks: one an option, in order.
         page: paper.
         system: the units that stand first.
     """
@@ -71,7 +72,10 @@ def render(model: Proposal, looks: Mapping[str, Look], page: Page, system: Syste
         "currency": model.currency,
         "palette": [swatch.colour for swatch in model.swatches],
         "swatches": [asdict(swatch) for swatch in model.swatches],
-        "options": [_option(option, looks[option.name], model, system) for option in model.options],
+        "options": [
+            _option(option, look, model, system)
+            for option, look in zip(model.options, looks, strict=True)
+        ],
         "cautions": [asdict(caution) for caution in model.cautions],
         "terms": list(model.terms),
         "deposit_rate": _percent(model.deposit_rate),
@@ -79,7 +83,7 @@ def render(model: Proposal, looks: Mapping[str, Look], page: Page, system: Syste
         "invented": model.invented,
         "author": model.masthead.studio,
     }
-    shown = [picture for look in looks.values() for picture in (look.look, look.sizes)]
+    shown = [picture for look in looks for picture in (look.look, look.sizes)]
     return typeset(
         "proposal",
         PATH,
@@ -114,7 +118,8 @@ def _option(option: OptionOffer, look: Look, model: Proposal, system: System) ->
         "pieces": [_piece(piece, code, system) for piece in option.pieces],
         "swatches": [asdict(swatch) for swatch in option.swatches],
         "balloons": plural(option.balloons, "balloon"),
-        "summary": listed([_counted(piece) for piece in option.pieces]),
+        "summary": _summary(option),
+        "drawn": _shown(option),
         "height": two_lengths(option.height_m, system, 0),
         "site": _hours(option.site_hours),
         "strike": _hours(option.strike_hours),
@@ -148,6 +153,21 @@ def _piece(piece: PieceOffer, code: str, system: System) -> dict[str, Any]:
         "swatches": [asdict(swatch) for swatch in piece.swatches],
         "price": show_money(piece.price, code),
     }
+
+
+def _summary(option: OptionOffer) -> str:
+    names = [_counted(piece) for piece in option.pieces]
+    if len(names) > MOST_NAMED:
+        rest = len(names) - MOST_NAMED + 1
+        names = [*names[: MOST_NAMED - 1], plural(rest, "more piece")]
+    return listed(names)
+
+
+def _shown(option: OptionOffer) -> str:
+    """What the reader must know about the picture."""
+    if option.drawn == option.in_all:
+        return ""
+    return f"The picture shows {option.drawn} of {option.in_all:,} pieces."
 
 
 def _counted(piece: PieceOffer) -> str:
