@@ -15,7 +15,7 @@ from airwright.units import System
 
 FEWEST_LAYERS: Final = 3
 """Pieces with fewer layers have no chart: their clusters are listed in order."""
-SCALES: Final = (1.5, 1.35, 1.2, 1.05, 0.95)
+SCALES: Final = (1.4, 1.3, 1.2, 1.05, 0.95)
 """How much the chart is enlarged, the largest that fits wins."""
 
 

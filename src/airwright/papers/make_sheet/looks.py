@@ -15,6 +15,7 @@ from airwright.papers.make_sheet.clusters import Placed, in_order
 from airwright.papers.make_sheet.model import PieceSheet
 from airwright.papers.make_sheet.steps import step_looks
 from airwright.pictures.drawing import Drawing, draw_ring
+from airwright.pictures.drawing.hands import TECHNIQUES
 from airwright.plan.values import PiecePlan
 from airwright.units import System
 
@@ -127,3 +128,21 @@ def _steps(assembly: Assembly, at: int, shelf: Shelf) -> tuple[dict[str, Any], .
             close = shelf.put(look.close, f"p{at}-close{k}.svg", f"Step {k + 1} from close by")
         out.append({"whole": whole, "close": close, "frame": look.frame})
     return tuple(out)
+
+
+def technique_looks(names: tuple[str, ...], shelf: Shelf) -> list[dict[str, Any]]:
+    """The hand movements of a job, each in a few pictures with a sentence."""
+    return [
+        {
+            "title": TECHNIQUES[name].title,
+            "check": TECHNIQUES[name].check,
+            "panels": [
+                {
+                    "picture": shelf.put(panel.drawing(), f"{name}-{k}.svg", panel.caption),
+                    "caption": panel.caption,
+                }
+                for k, panel in enumerate(TECHNIQUES[name].panels)
+            ],
+        }
+        for name in names
+    ]

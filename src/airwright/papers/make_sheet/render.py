@@ -13,7 +13,7 @@ from airwright.papers.common.request import Request
 from airwright.papers.common.typeset import typeset
 from airwright.papers.common.words import plural, two_lengths
 from airwright.papers.make_sheet.clusters import ClusterCard, Placed, Slot
-from airwright.papers.make_sheet.looks import Look, Shelf, looks_of
+from airwright.papers.make_sheet.looks import Look, Shelf, looks_of, technique_looks
 from airwright.papers.make_sheet.model import (
     Cut,
     MakeSheet,
@@ -36,12 +36,14 @@ def make(request: Request) -> tuple[Paper, ...]:
     page = replace(request.page, margin_mm=MARGIN_MM, top_mm=TOP_MM, bottom_mm=BOTTOM_MM)
     shelf = Shelf(request.pictures)
     looks = looks_of(request, shelf, page, model.pieces)
-    return (render(model, looks, shelf.files, page, request.system),)
+    techniques = technique_looks(model.techniques, shelf)
+    return (render(model, looks, techniques, shelf.files, page, request.system),)
 
 
 def render(
     model: MakeSheet,
     looks: Sequence[Look],
+    techniques: Sequence[Mapping[str, Any]],
     files: Mapping[str, bytes],
     page: Page,
     system: System,
@@ -51,6 +53,7 @@ def render(
     Args:
         model: what it says.
         looks: one a piece, in the model's order.
+        techniques: the hand movements, for the last pages.
         files: the pictures they name.
         page: paper.
         system: the units that stand first.
@@ -70,6 +73,7 @@ def render(
         "balloons": f"{sum(row.together for row in model.sizes):,}",
         "hours": _time(sum(work.together_h for p in model.pieces for work in p.work)),
         "cautions": [asdict(caution) for caution in model.cautions],
+        "techniques": list(techniques),
         "author": model.masthead.studio,
     }
     return typeset(

@@ -10,6 +10,7 @@ from airwright.pictures.drawing.hands.panel import (
     Technique,
     arc,
     arrow,
+    ball,
     balloon,
     front,
     knot,
@@ -77,11 +78,11 @@ LOCK = Technique(
 def _over_gap() -> list[str]:
     return [
         pole(50, 2, 78),
-        balloon(26, 62, 14, 0, MIDDLE, knot=False),
-        balloon(74, 62, 14, 180, MIDDLE, knot=False),
-        balloon(50, 64, 15, 90, LIGHT, knot=False),
-        balloon(37, 22, 14, 0, DARK, knot=False),
-        balloon(63, 22, 14, 180, DARK, knot=False),
+        ball(26, 62, 14, MIDDLE),
+        ball(74, 62, 14, MIDDLE),
+        ball(50, 64, 15, LIGHT),
+        ball(37, 22, 14, DARK),
+        ball(63, 22, 14, DARK),
         arrow([(37, 38), (38, 50)]),
         arrow([(63, 38), (62, 50)]),
     ]
@@ -90,11 +91,11 @@ def _over_gap() -> list[str]:
 def _pushed() -> list[str]:
     return [
         pole(50, 2, 78),
-        balloon(26, 62, 14, 0, MIDDLE, knot=False),
-        balloon(74, 62, 14, 180, MIDDLE, knot=False),
-        balloon(50, 64, 15, 90, LIGHT, knot=False),
-        balloon(37, 40, 14, 0, DARK, knot=False),
-        balloon(63, 40, 14, 180, DARK, knot=False),
+        ball(26, 62, 14, MIDDLE),
+        ball(74, 62, 14, MIDDLE),
+        ball(50, 64, 15, LIGHT),
+        ball(37, 40, 14, DARK),
+        ball(63, 40, 14, DARK),
         arrow([(38, 6), (38, 24)], 3.2),
         arrow([(62, 6), (62, 24)], 3.2),
     ]
@@ -103,14 +104,14 @@ def _pushed() -> list[str]:
 def _tight() -> list[str]:
     return [
         pole(50, 2, 78),
-        balloon(27, 65, 14, 0, MIDDLE, knot=False),
-        balloon(73, 65, 14, 180, MIDDLE, knot=False),
-        balloon(50, 66, 14.5, 90, LIGHT, knot=False),
-        balloon(37, 46, 14, 0, DARK, knot=False),
-        balloon(63, 46, 14, 180, DARK, knot=False),
-        balloon(27, 27, 14, 0, MIDDLE, knot=False),
-        balloon(73, 27, 14, 180, MIDDLE, knot=False),
-        balloon(50, 28, 14.5, -90, LIGHT, knot=False),
+        ball(27, 65, 14, MIDDLE),
+        ball(73, 65, 14, MIDDLE),
+        ball(50, 66, 14.5, LIGHT),
+        ball(37, 46, 14, DARK),
+        ball(63, 46, 14, DARK),
+        ball(27, 27, 14, MIDDLE),
+        ball(73, 27, 14, MIDDLE),
+        ball(50, 28, 14.5, LIGHT),
         line([(94, 27), (94, 65)], 1.0),
         line([(91, 27), (97, 27)], 1.0),
         line([(91, 65), (97, 65)], 1.0),
@@ -130,18 +131,20 @@ NEST = Technique(
 
 
 def _strip() -> list[str]:
-    cuts = "".join(f"M{x} 30V66" for x in range(14, 88, 4))
+    cuts = "".join(f"M{x} 30V66" for x in range(10, 77, 4))
     return [
-        shape("M10 22h80v44h-80z", LIGHT),
+        shape("M6 22h72v44h-72z", LIGHT),
         shape(cuts, "none", 0.6),
-        shape("M74 22v44", "none", 1.0, "2.5 2"),
-        line([(10, 14), (90, 14)], 1.0),
-        line([(10, 11), (10, 17)], 1.0),
-        line([(90, 11), (90, 17)], 1.0),
-        note("length", 50, 10.5),
-        line([(95, 22), (95, 66)], 1.0),
-        note("overlap", 80, 74, 5.2),
-        note("drop", 50, 75, 6),
+        shape("M64 22v44", "none", 1.0, "2.5 2"),
+        line([(6, 15), (78, 15)], 1.0),
+        line([(6, 12), (6, 18)], 1.0),
+        line([(78, 12), (78, 18)], 1.0),
+        note("length", 42, 11.5),
+        line([(83, 22), (83, 66)], 1.0),
+        line([(80, 22), (86, 22)], 1.0),
+        line([(80, 66), (86, 66)], 1.0),
+        note("drop", 85, 46, 5.6, anchor="start"),
+        note("overlap", 71, 74, 5.6),
     ]
 
 

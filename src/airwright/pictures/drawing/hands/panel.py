@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from airwright.build.assembly import Floats
 from airwright.pictures.drawing.compose import words
 from airwright.pictures.drawing.svg import number
 from airwright.pictures.drawing.values import Box, Drawing, Element
@@ -86,6 +87,19 @@ def balloon(
     return "".join(parts)
 
 
+def ball(x: float, y: float, r: float, fill: str = LIGHT) -> str:
+    """A balloon that looks at the viewer, its neck behind it."""
+    a, b = number(x - 0.62 * r, 2), number(y - 0.38 * r, 2)
+    bend = f"c{number(0.07 * r, 2)} {number(-0.2 * r, 2)} {number(0.22 * r, 2)} "
+    bend += f"{number(-0.32 * r, 2)} {number(0.42 * r, 2)} {number(-0.36 * r, 2)}"
+    return (
+        f'<circle cx="{number(x, 2)}" cy="{number(y, 2)}" r="{number(r, 2)}" fill="{fill}" '
+        f'stroke="{INK}" stroke-width="{EDGE}"/>'
+        f'<path d="M{a} {b}{bend}" fill="none" stroke="#fff" stroke-width="1.6" '
+        'stroke-linecap="round"/>'
+    )
+
+
 def line(points: Points, width: float = EDGE, colour: str = INK, dash: str = "") -> str:
     """A smooth line through points."""
     dashed = f' stroke-dasharray="{dash}"' if dash else ""
@@ -113,7 +127,7 @@ def curve(points: Points) -> str:
     return out
 
 
-def _xy(p: np.ndarray) -> str:
+def _xy(p: Floats) -> str:
     return f"{number(float(p[0]), 2)} {number(float(p[1]), 2)}"
 
 
