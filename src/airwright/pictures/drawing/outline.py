@@ -143,7 +143,7 @@ def cut_distances(
     Returns:
         distances (P, T) [m], inf where the contact does not show.
     """
-    away = np.clip(normal[:, 2], 0.02, 0.999)[:, None]
+    away = np.clip(normal[:, 2], 0.002, 0.999)[:, None]
     across = np.sqrt(1.0 - away**2)
     d, r = reach[:, None], radius[:, None]
     half = np.sqrt(np.maximum(r**2 - d**2, 0.0))

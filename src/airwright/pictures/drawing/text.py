@@ -10,6 +10,9 @@ FONTS = "Noto Sans, Liberation Sans, DejaVu Sans, sans-serif"
 
 DARK = "#2a2724"
 LIGHT = "#ffffff"
+BLACK = "#000000"
+LEGIBLE = 4.5
+"""Contrast of text with its ground, WCAG 2.2 level AA."""
 
 _NARROW = frozenset("iIjl.,:;!|'`()[]{}ft1 ")
 _WIDE = frozenset("mMwW@%&—")
@@ -74,8 +77,14 @@ def contrast(first: str, second: str) -> float:
 
 
 def ink_on(colour: str) -> str:
-    """Dark or white, whichever is read more easily on a colour."""
-    return max((DARK, LIGHT), key=lambda ink: contrast(ink, colour))
+    """Dark or white, whichever is read more easily on a colour; at least 4.5 to 1 (WCAG AA).
+
+    On the few mid tones where neither soft dark nor white is enough, black is.
+    """
+    best = max((DARK, LIGHT), key=lambda ink: contrast(ink, colour))
+    if contrast(best, colour) >= LEGIBLE:
+        return best
+    return max((BLACK, LIGHT), key=lambda ink: contrast(ink, colour))
 
 
 def short_names(names: Sequence[str]) -> dict[str, str]:

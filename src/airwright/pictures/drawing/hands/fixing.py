@@ -228,4 +228,3 @@ LOOP = Technique(
     ),
     "The filler sits deep in the gap and the loop cannot be seen from the front.",
 )
-

@@ -61,7 +61,10 @@ def balloon(
 ) -> str:
     """A balloon whose neck points at `neck_deg` (0 to the right, 90 up)."""
     way = math.radians(neck_deg)
-    along, side = np.array([math.cos(way), -math.sin(way)]), np.array([math.sin(way), math.cos(way)])
+    along, side = (
+        np.array([math.cos(way), -math.sin(way)]),
+        np.array([math.sin(way), math.cos(way)]),
+    )
 
     def at(a: float, s: float) -> str:
         p = np.array([x, y]) + r * (a * along + s * side)

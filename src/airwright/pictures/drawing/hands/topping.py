@@ -83,7 +83,9 @@ TOPPER = Technique(
         Panel("Knot a flat 260 round its neck, close to the balloon.", _noose),
         Panel("Thread both ends down between two balloons of the top cluster.", _threaded),
         Panel("Cross them behind the pole and take them round three times.", _behind),
-        Panel("Tie off under the cluster, tie the neck to the pole too, tuck in the ends.", _tied_off),
+        Panel(
+            "Tie off under the cluster, tie the neck to the pole too, tuck in the ends.", _tied_off
+        ),
     ),
     "The topper does not nod when you shake the pole, and nothing of the 260 shows in front.",
 )

@@ -21,10 +21,8 @@ from airwright.pictures.drawing.hands.panel import (
 
 def _template() -> str:
     """A board with a round hole, seen from the front."""
-    return (
-        shape("M8 10h84v60h-84z M50 18a22 22 0 1 0 .01 0z", MIDDLE).replace(
-            "<path ", '<path fill-rule="evenodd" '
-        )
+    return shape("M8 10h84v60h-84z M50 18a22 22 0 1 0 .01 0z", MIDDLE).replace(
+        "<path ", '<path fill-rule="evenodd" '
     )
 
 
