@@ -81,10 +81,10 @@ def _look(
     piece: PiecePlan, sheet: PieceSheet, at: int, shelf: Shelf, page: Page, system: System
 ) -> Look:
     assembly, name = piece.assembly, piece.name
-    front = shelf.pictures.drawing(piece, sizes=True)
+    front = shelf.pictures.drawing(piece)
     rings = sheet.clusters if len(sheet.clusters) <= MOST_RINGS else ()
     return Look(
-        front=shelf.put(front, f"p{at}-front.svg", f"{name} from the front, with its size"),
+        front=shelf.put(front, f"p{at}-front.svg", f"{name} from the front"),
         rings=tuple(
             shelf.put(
                 draw_ring(assembly, card.index, width_mm=46.0, legend=False, system=system),
