@@ -192,10 +192,12 @@ def paint_balloon(
     tag: str,
     defs: dict[str, str],
     mark: str = "",
+    strong: bool = False,
 ) -> str:
     """SVG of one round balloon; gradients it needs are added to `defs`.
 
-    `shade.inner` is a colour here, and `mark` the SVG of what is printed on it.
+    `shade.inner` is a colour here, `mark` the SVG of what is printed on it; a `strong` one has
+    a dark outline, so that what is new in a step is told apart by more than its colour.
     """
     parts = [base_fill(shade, fade), halo(shade, fade), gloss(shade, fade)]
     for name, markup in parts:
@@ -214,14 +216,19 @@ def paint_balloon(
         f'<use href="#{own}" fill="url(#{ref(base)})"/>'
         f'<g clip-path="url(#{own}c)">{mark}{_halos(found, row, dark)}'
         f'<use href="#{ref(shine)}"/></g>'
-        f'<use href="#{own}" fill="none" stroke="{rim_tone(shade, fade)}" '
-        f'stroke-opacity=".5" stroke-width="10"/>'
+        f'<use href="#{own}" fill="none" {_edge(shade, fade, strong)}/>'
     )
     inside = _inner(shade, d, fade, defs)
     content = neck + inside + body if before else inside + body + neck
     return (
         f'<g transform="translate({number(x)} {number(y)})scale({number(size, 4)})">{content}</g>'
     )
+
+
+def _edge(shade: Shade, fade: bool, strong: bool) -> str:
+    if strong:
+        return f'stroke="{tones(shade.colour).deep}" stroke-width="26"'
+    return f'stroke="{rim_tone(shade, fade)}" stroke-opacity=".5" stroke-width="10"'
 
 
 def _inner(shade: Shade, d: str, fade: bool, defs: dict[str, str]) -> str:

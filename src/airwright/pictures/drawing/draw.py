@@ -131,7 +131,7 @@ def draw(
     found = cast(assembly, eye, skip)
     found.knotted[:] &= knots
     faint = faded or Only(frozenset(), frozenset(), frozenset(), frozenset())
-    _balloons(canvas, assembly, found, faint)
+    _balloons(canvas, assembly, found, faint, stepwise=show is not None)
     _hardware(canvas, assembly, found, show, faint)
     _strands(canvas, assembly, found, show, faint)
     _fabrics(canvas, assembly, found, show, faint)
@@ -172,16 +172,19 @@ def _body_box(assembly: Assembly, eye: Camera) -> Box:
     )
 
 
-def _balloons(canvas: _Canvas, assembly: Assembly, found: Cast, faint: Only) -> None:
+def _balloons(
+    canvas: _Canvas, assembly: Assembly, found: Cast, faint: Only, *, stepwise: bool
+) -> None:
     for row in np.flatnonzero(found.seen):
         i = int(row)
-        markup, edge = _balloon(canvas, assembly, found, i, fade=i in faint.balloons)
+        fade = i in faint.balloons
+        markup, edge = _balloon(canvas, assembly, found, i, fade=fade, strong=stepwise and not fade)
         canvas.add(float(found.centre[i, 2]), "balloon", markup, i)
         canvas.reach(edge)
 
 
 def _balloon(
-    canvas: _Canvas, assembly: Assembly, found: Cast, i: int, *, fade: bool
+    canvas: _Canvas, assembly: Assembly, found: Cast, i: int, *, fade: bool, strong: bool
 ) -> tuple[str, Floats]:
     """SVG of one balloon of any family, and its outline (n, 2) in user units."""
     shade = resolved(assembly, assembly.shades[assembly.shade[i]])
@@ -201,7 +204,9 @@ def _balloon(
     x, y = found.centre[i, 0] * MM, -found.centre[i, 1] * MM
     arm, way = found.distances[i] * MM, found.angles[i]
     edge = np.stack([x + arm * np.cos(way), y - arm * np.sin(way)], axis=1)
-    markup = paint_balloon(found, i, shade, fade=fade, tag="c", defs=canvas.defs, mark=mark)
+    markup = paint_balloon(
+        found, i, shade, fade=fade, tag="c", defs=canvas.defs, mark=mark, strong=strong
+    )
     return markup, edge
 
 

@@ -154,7 +154,7 @@ def covered(line: Floats, found: Cast) -> list[Floats]:
 
 def paint_hidden(line: Floats, colour: str, width_m: float) -> str:
     """A dashed line for what lies behind other parts."""
-    width = min(max(0.5 * width_m * MM, 3.0), 7.0)
+    width = min(max(0.5 * width_m * MM, 4.5), 8.0)
     dash = f"{number(2.2 * width)} {number(1.9 * width)}"
     path = f'fill="none" stroke-linecap="round" d="{polyline(line[:, :2] * [MM, -MM])}"'
     return (
