@@ -50,6 +50,7 @@ class Database:
                 connection = connection.execution_options(isolation_level="REPEATABLE READ")
             with Session(connection, expire_on_commit=False, autoflush=False) as session:
                 yield session
+                session.expunge_all()  # rows stay readable after the look has ended
                 session.rollback()
 
     @contextmanager

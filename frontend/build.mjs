@@ -1,0 +1,26 @@
+// Bundles scripts and styles of the desk into the Python package. No network, no inline code.
+import { copyFileSync, mkdirSync, rmSync } from "node:fs";
+import { dirname, join } from "node:path";
+import { fileURLToPath } from "node:url";
+import esbuild from "esbuild";
+
+const here = dirname(fileURLToPath(import.meta.url));
+const out = join(here, "..", "src", "airwright", "desk", "static", "dist");
+rmSync(out, { recursive: true, force: true });
+mkdirSync(join(out, "fonts"), { recursive: true });
+
+const font = (family, file) => join(here, "node_modules", "@fontsource-variable", family, "files", file);
+copyFileSync(font("bricolage-grotesque", "bricolage-grotesque-latin-wght-normal.woff2"), join(out, "fonts", "display.woff2"));
+copyFileSync(font("atkinson-hyperlegible-next", "atkinson-hyperlegible-next-latin-wght-normal.woff2"), join(out, "fonts", "text.woff2"));
+
+const shared = { bundle: true, minify: true, target: "es2022", legalComments: "none", logLevel: "warning" };
+await esbuild.build({
+  ...shared,
+  entryPoints: ["desk", "bench", "offer", "papers", "day"].map((name) => join(here, "src", `${name}.ts`)),
+  outdir: out,
+  format: "esm",
+  splitting: true,
+  chunkNames: "part-[name]-[hash]",
+});
+await esbuild.build({ ...shared, entryPoints: [join(here, "src", "sw.ts")], outdir: out, format: "iife" });
+await esbuild.build({ ...shared, entryPoints: [join(here, "src", "desk.css")], outfile: join(out, "desk.css"), external: ["./fonts/*"] });

@@ -1,0 +1,21 @@
+// Every page: parts of pages fetched by htmx, with the token that writes need.
+import htmx from "htmx.org";
+
+const token = document.querySelector<HTMLMetaElement>('meta[name="desk-token"]')?.content ?? "";
+
+htmx.config.includeIndicatorCSS = false;
+
+document.addEventListener("htmx:config:request", (event) => {
+  const detail = (event as CustomEvent<{ ctx: { request: { headers: Record<string, string> } } }>).detail;
+  detail.ctx.request.headers["x-desk-token"] = token;
+});
+
+// The link for a client is there to be copied.
+for (const field of document.querySelectorAll<HTMLInputElement>("input[data-copy]")) {
+  field.addEventListener("focus", () => field.select());
+}
+
+// Pages for the day work without a network once they were seen.
+if ("serviceWorker" in navigator && window.isSecureContext) {
+  void navigator.serviceWorker.register("/sw.js").catch(() => undefined);
+}

@@ -1,0 +1,198 @@
+"""Who is asking, what they may see and do, and the transaction their request runs in."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from typing import Annotated, Any
+
+from fastapi import Depends
+from sqlalchemy.orm import Session
+from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import FormData, UploadFile
+from starlette.requests import Request
+
+from airwright.desk.guard import SAFE, form_token, same
+from airwright.desk.live.builder import Look
+from airwright.desk.state import Desk, desk_of
+from airwright.store.people import People
+from airwright.store.studio import StudioFile
+from airwright.store.tables import JobRow
+from airwright.store.types import now
+
+SEEN_EVERY = dt.timedelta(minutes=5)
+MOST_FIELDS = 2000
+
+
+class Refused(Exception):
+    """This person may not do that; `status` is the answer's."""
+
+    def __init__(self, what: str, mend: str, status: int = 403) -> None:
+        super().__init__(what)
+        self.what = what
+        self.mend = mend
+        self.status = status
+
+
+class MustEnter(Exception):
+    """Nobody is signed in, and this desk has accounts."""
+
+
+@dataclass(frozen=True, slots=True)
+class Actor:
+    """The person asking. An open desk (no accounts, this machine only) has one owner."""
+
+    name: str
+    role: str
+    person_id: str | None = None
+
+    @property
+    def sees_price(self) -> bool:
+        """Crew never sees money."""
+        return self.role in ("owner", "designer")
+
+    @property
+    def sees_cost(self) -> bool:
+        """Cost and margin are the owner's."""
+        return self.role == "owner"
+
+    @property
+    def designs(self) -> bool:
+        """Whether they may change jobs."""
+        return self.role in ("owner", "designer")
+
+    @property
+    def owns(self) -> bool:
+        """Whether they may change settings and accounts."""
+        return self.role == "owner"
+
+
+@dataclass(eq=False)
+class Visit:
+    """One request: who asks, at which desk, with what form."""
+
+    request: Request
+    desk: Desk
+    actor: Actor
+    open_desk: bool
+    token: str
+    form: FormData = field(default_factory=FormData)
+
+    @contextmanager
+    def reading(self) -> Iterator[Session]:
+        """A consistent look at the database."""
+        with self.desk.database.reading() as session:
+            yield session
+
+    @contextmanager
+    def writing(self) -> Iterator[Session]:
+        """This request's transaction; it is committed before the answer goes out."""
+        with self.desk.database.writing() as session:
+            yield session
+
+    def text(self, name: str, longest: int = 2000) -> str:
+        """A field of the form as text without its outer blanks; "" when it is not there."""
+        value = self.form.get(name)
+        text = value if isinstance(value, str) else ""
+        return text.replace("\0", "").strip()[:longest]
+
+    def file(self, name: str) -> UploadFile | None:
+        """An uploaded file, or None."""
+        value = self.form.get(name)
+        return value if isinstance(value, UploadFile) and value.size else None
+
+    def look(self, row: JobRow, session: Session) -> Look:
+        """What a job's current text comes to."""
+        return self.desk.builder.look(row.text, StudioFile(session).get()[0])
+
+    @property
+    def wants_part(self) -> bool:
+        """Whether only a part of the page was asked for."""
+        return self.request.headers.get("hx-request") == "true"
+
+
+async def visit(request: Request) -> Visit:
+    """The visit behind a request. Raises MustEnter or Refused."""
+    found = await open_visit(request)
+    if found is None:
+        raise MustEnter
+    return found
+
+
+async def open_visit(request: Request) -> Visit | None:
+    """As `visit`, but None where nobody is signed in: for the door itself."""
+    desk, seat = desk_of(request), str(request.state.seat)
+    actor, is_open = await run_in_threadpool(_actor, desk, seat)
+    token = form_token(desk.key, seat)
+    form = await _checked_form(request, token)
+    if actor is None:
+        return None
+    return Visit(request, desk, actor, is_open, token, form)
+
+
+async def stranger(request: Request) -> Visit:
+    """Somebody who has no account and needs none: the door, a client's page."""
+    desk, seat = desk_of(request), str(request.state.seat)
+    token = form_token(desk.key, seat)
+    form = await _checked_form(request, token)
+    return Visit(request, desk, Actor("", "client"), False, token, form)
+
+
+async def _checked_form(request: Request, token: str) -> FormData:
+    """The form of a write, after its token was checked. Raises Refused."""
+    if request.method in SAFE:
+        return FormData()
+    kind = request.headers.get("content-type", "")
+    form = FormData()
+    if kind.startswith(("application/x-www-form-urlencoded", "multipart/form-data")):
+        form = await request.form(max_files=4, max_fields=MOST_FIELDS)
+    given = request.headers.get("x-desk-token") or form.get("token")
+    if not isinstance(given, str) or not same(given, token):
+        raise Refused(
+            "This page has been open for too long, or it is not one of ours.",
+            "Load it again, then make the change once more.",
+        )
+    return form
+
+
+def _actor(desk: Desk, seat: str) -> tuple[Actor | None, bool]:
+    with desk.database.reading() as session:
+        people = People(session)
+        if not people.any():
+            return Actor("You", "owner"), True
+        found = people.sitting(seat)
+        if found is None:
+            return None, False
+        sitting, person = found
+        stale = sitting.seen < now() - SEEN_EVERY
+        actor = Actor(person.name, person.role, person.id)
+    if stale:
+        with desk.database.writing() as session:
+            again = People(session).sitting(seat)
+            if again is not None:
+                again[0].seen = now()
+    return actor, False
+
+
+def _needs(allowed: Callable[[Actor], bool], who: str) -> Any:
+    async def check(found: Annotated[Visit, Depends(visit)]) -> Visit:
+        if not allowed(found.actor):
+            raise Refused(f"This page is for {who}.", "Ask the owner of this desk if you need it.")
+        return found
+
+    return check
+
+
+Visiting = Annotated[Visit, Depends(visit)]
+"""Anybody with a way in."""
+
+Designing = Annotated[Visit, Depends(_needs(lambda actor: actor.designs, "designers and owners"))]
+"""Those who may change jobs."""
+
+Owning = Annotated[Visit, Depends(_needs(lambda actor: actor.owns, "owners"))]
+"""Those who may see cost and margin, and change settings and accounts."""
+
+Stranger = Annotated[Visit, Depends(stranger)]
+"""Anybody at all."""

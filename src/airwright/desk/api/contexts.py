@@ -1,0 +1,35 @@
+"""Answers of the JSON API that are not a job."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from pydantic import BaseModel
+
+
+class Fault(BaseModel):
+    """What went wrong, and what to do."""
+
+    what: str
+    mend: str
+
+
+class TickOut(BaseModel):
+    """One line of the day's lists."""
+
+    item: str
+    ticked: bool
+    at: dt.datetime
+    actor: str
+
+
+class TicksOut(BaseModel):
+    """All lines that were ever ticked."""
+
+    ticks: list[TickOut]
+
+
+class Alive(BaseModel):
+    """The desk is there."""
+
+    alive: bool = True

@@ -1,0 +1,108 @@
+"""Addresses of the JSON API."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from fastapi import APIRouter
+from fastapi import Path as PathParam
+from starlette.responses import JSONResponse
+
+from airwright.desk.access import Designing, Visiting
+from airwright.desk.api import service
+from airwright.desk.api.contexts import Alive, Fault, TickOut, TicksOut
+from airwright.desk.api.forms import Have
+from airwright.desk.bench.service import change, step, told
+from airwright.desk.day.forms import TicksIn, ticked
+from airwright.desk.live.edits import Edit
+from airwright.desk.live.shapes import NoShape, shape
+from airwright.desk.live.writing import NothingToDo
+from airwright.store.jobs import Jobs
+from airwright.store.ticks import Ticks
+
+FAULTS: dict[int | str, dict[str, Any]] = {
+    status: {"model": Fault} for status in (400, 401, 403, 404, 409, 413, 421, 422, 429)
+}
+router = APIRouter(prefix="/api", responses=FAULTS)
+JobId = Annotated[str, PathParam(min_length=1, max_length=16, pattern=r"^[a-z0-9]+$")]
+
+
+@router.get("/alive")
+def alive() -> Alive:
+    """Whether the desk is there."""
+    return Alive()
+
+
+@router.post("/jobs/{job_id}/state")
+def state(job_id: JobId, sent: Have, visit: Designing) -> JSONResponse:
+    """A job as it stands: pieces, counts, money, findings; pictures the browser lacks."""
+    return JSONResponse(service.state(visit, job_id, sent.have))
+
+
+@router.get("/jobs/{job_id}/version")
+def version(job_id: JobId, visit: Designing) -> dict[str, int]:
+    """Which version stands; for pages that look whether somebody else changed the job."""
+    with visit.reading() as session:
+        return {"version": Jobs(session).get(job_id).version}
+
+
+@router.post("/jobs/{job_id}/edits")
+def edit(job_id: JobId, sent: Edit, visit: Designing) -> JSONResponse:
+    """Change a job; the answer is what it comes to."""
+    try:
+        changed = change(visit.desk, visit.actor, job_id, sent)
+    except NothingToDo:
+        return JSONResponse(service.state(visit, job_id, sent.have))
+    return JSONResponse(told(visit, changed, sent.have))
+
+
+@router.post("/jobs/{job_id}/undo")
+def undo(job_id: JobId, sent: Have, visit: Designing) -> JSONResponse:
+    """Go back one change."""
+    return JSONResponse(told(visit, step(visit.desk, job_id, forward=False), sent.have))
+
+
+@router.post("/jobs/{job_id}/redo")
+def redo(job_id: JobId, sent: Have, visit: Designing) -> JSONResponse:
+    """Go forward one change."""
+    return JSONResponse(told(visit, step(visit.desk, job_id, forward=True), sent.have))
+
+
+@router.get("/jobs/{job_id}/ticks")
+def ticks(job_id: JobId, visit: Visiting) -> TicksOut:
+    """The day's ticks."""
+    with visit.reading() as session:
+        Jobs(session).get(job_id)
+        return _ticks_out(Ticks(session), job_id)
+
+
+@router.post("/jobs/{job_id}/ticks")
+def merge_ticks(job_id: JobId, sent: TicksIn, visit: Visiting) -> TicksOut:
+    """Ticks made on a phone, perhaps while it was offline; the latest word on a line wins."""
+    with visit.writing() as session:
+        Jobs(session).get(job_id)
+        held = Ticks(session)
+        held.merge(job_id, ticked(sent, visit.actor.name))
+        session.flush()
+        return _ticks_out(held, job_id)
+
+
+def _ticks_out(held: Ticks, job_id: str) -> TicksOut:
+    return TicksOut(
+        ticks=[
+            TickOut(item=t.item, ticked=t.ticked, at=t.at, actor=t.actor)
+            for t in held.of_job(job_id)
+        ]
+    )
+
+
+@router.get("/shapes/{name}")
+def shapes(name: Annotated[str, PathParam(max_length=40)], visit: Visiting) -> JSONResponse:
+    """The mesh of one kind of balloon, in units of half its diameter."""
+    try:
+        found = shape(name)
+    except NoShape:
+        return JSONResponse(
+            {"what": "There is no such shape.", "mend": "Load the page again."}, 404
+        )
+    return JSONResponse(found, headers={"cache-control": "private, max-age=86400"})

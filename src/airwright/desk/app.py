@@ -1,0 +1,119 @@
+"""The desk as a web application."""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+from importlib.resources import files
+from threading import Thread
+
+from fastapi import FastAPI
+from starlette.concurrency import run_in_threadpool
+from starlette.middleware import Middleware
+from starlette.middleware.gzip import GZipMiddleware
+from starlette.requests import Request
+from starlette.responses import FileResponse, Response
+from starlette.staticfiles import StaticFiles
+from starlette.types import Scope
+
+from airwright import desk as package
+from airwright.desk import faults, seed
+from airwright.desk.api.routes import router as api
+from airwright.desk.bench.routes import router as bench
+from airwright.desk.book.routes import router as book
+from airwright.desk.call.routes import router as call
+from airwright.desk.client.routes import router as client
+from airwright.desk.config import DeskSettings
+from airwright.desk.day.routes import router as day
+from airwright.desk.guard import Guard
+from airwright.desk.house.routes import router as house
+from airwright.desk.live.builder import Builder
+from airwright.desk.offer.routes import router as offer
+from airwright.desk.paid.routes import router as paid
+from airwright.desk.papers.routes import router as papers
+from airwright.desk.people.routes import router as people
+from airwright.desk.state import Desk, desk_key
+from airwright.desk.work.crew import Workers
+from airwright.store import default_address, open_database
+
+STATIC = files(package.__name__).joinpath("static")
+
+
+class LastingFiles(StaticFiles):
+    """Our own files: their addresses change with their content, so browsers may keep them."""
+
+    async def get_response(self, path: str, scope: Scope) -> Response:
+        """The file, to be kept when it was asked for by its full address."""
+        answer = await super().get_response(path, scope)
+        if b"v=" in scope.get("query_string", b""):
+            answer.headers["cache-control"] = "public, max-age=31536000, immutable"
+        else:
+            answer.headers["cache-control"] = "no-cache"
+        return answer
+
+
+def open_desk(settings: DeskSettings) -> Desk:
+    """Open the database and everything else a desk holds; raises StoreError."""
+    database = open_database(settings.database or default_address(settings.folder))
+    desk = Desk(settings, database, Builder(settings.today), desk_key(database))
+    if settings.workers:
+        desk.workers = Workers(database, settings.today, settings.workers)
+    return desk
+
+
+def create_app(settings: DeskSettings | None = None) -> FastAPI:
+    """The application, its database opened and brought up to date.
+
+    Raises:
+        StoreError: the database does not open.
+    """
+    settings = settings or DeskSettings()
+    desk = open_desk(settings)
+    seed.seed(desk)
+
+    @asynccontextmanager
+    async def lifespan(_app: FastAPI) -> AsyncIterator[None]:
+        if desk.workers is not None:
+            desk.workers.start()
+        Thread(target=_warm, args=(desk,), daemon=True).start()
+        yield
+        if desk.workers is not None:
+            await run_in_threadpool(desk.workers.stop)
+        desk.database.close()
+
+    app = FastAPI(
+        title="Airwright desk",
+        version="1",
+        openapi_url="/api/openapi.json",
+        docs_url=None,
+        redoc_url=None,
+        lifespan=lifespan,
+        middleware=[
+            Middleware(Guard, settings=settings),
+            Middleware(faults.Catcher),
+            Middleware(GZipMiddleware, minimum_size=1024, compresslevel=4),
+        ],
+    )
+    app.state.desk = desk
+    faults.install(app)
+    for router in (book, call, bench, offer, papers, day, paid, house, people, client):
+        app.include_router(router, include_in_schema=False)
+    app.include_router(api)
+    app.add_api_route("/sw.js", _service_worker, include_in_schema=False)
+    app.mount("/static", LastingFiles(directory=str(STATIC), check_dir=False), name="static")
+    return app
+
+
+def _service_worker(request: Request) -> Response:
+    """The offline helper; it must come from the top to look after the day's pages."""
+    path = STATIC.joinpath("dist", "sw.js")
+    if not path.is_file():
+        return Response(status_code=404)
+    return FileResponse(
+        str(path), media_type="text/javascript", headers={"cache-control": "no-cache"}
+    )
+
+
+def _warm(desk: Desk) -> None:
+    """Load what the first change would otherwise wait for."""
+    desk.builder.look(seed.demo_text(), "")

@@ -1,0 +1,156 @@
+"""Changing a job so that nobody's work is lost, and telling what the change comes to."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from airwright.desk.access import Actor, Visit
+from airwright.desk.live.answer import answer
+from airwright.desk.live.builder import Builder, Look
+from airwright.desk.live.document import apply
+from airwright.desk.live.edits import AnyChange, Edit, EditError
+from airwright.desk.live.merging import SamePlace, carried_over
+from airwright.desk.live.writing import resolved
+from airwright.desk.state import Desk
+from airwright.store import Overtaken
+from airwright.store.jobs import Head, Jobs
+from airwright.store.studio import Designs, StudioFile
+from airwright.store.tables import JobRow
+
+TRIES = 25
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Changed:
+    """A job after a change.
+
+    Attributes:
+        row: as stored.
+        look: what it comes to.
+        merged: whether somebody else's changes were there as well.
+    """
+
+    row: JobRow
+    look: Look
+    undo: str | None
+    redo: str | None
+    merged: bool = False
+
+
+class TooBusy(EditError):
+    """So many people change this job that a change found no gap."""
+
+    def __init__(self) -> None:
+        super().__init__("Many people change this job right now.", "Make your change again.")
+
+
+class Clash(Overtaken):
+    """Two people changed the same piece; nothing of the second change was written."""
+
+
+def change(desk: Desk, actor: Actor, job_id: str, edit: Edit) -> Changed:
+    """Make changes in a job, beside those that others made meanwhile.
+
+    Raises:
+        EditError: a change cannot be made.
+        Clash: somebody else changed the same piece first.
+        Missing: the job is gone.
+    """
+    for _ in range(TRIES):
+        with desk.database.reading() as session:
+            jobs = Jobs(session)
+            row = jobs.get(job_id)
+            changes, merged = _carried(jobs, row, edit)
+            text, label = apply(
+                row.text, resolved(row.text, changes), lambda key: Designs(session).get(key).text
+            )
+            studio_text = StudioFile(session).get()[0]
+        look = desk.builder.look(text, studio_text)
+        try:
+            with desk.database.writing() as session:
+                jobs = Jobs(session)
+                row = jobs.change(job_id, row.version, text, look.head(), label, actor.name)
+                if row.stage == "call" and look.pieces:
+                    row.stage = "drawn"
+                jobs.summarise(job_id, row.version, look.summary())
+                undo, redo = jobs.neighbours(row)
+        except Overtaken:
+            continue
+        return Changed(row, look, undo, redo, merged)
+    raise TooBusy
+
+
+def _carried(jobs: Jobs, row: JobRow, edit: Edit) -> tuple[list[AnyChange], bool]:
+    if edit.version == row.version:
+        return edit.changes, False
+    base = jobs.version(row.id, edit.version)
+    try:
+        return carried_over(base.text, row.text, edit), True
+    except SamePlace as problem:
+        who = jobs.version(row.id, row.version).actor
+        raise Clash(
+            row.version,
+            f"{who} changed {problem.what} while you did. Theirs stands; yours is not lost: "
+            "it is still in the field.",
+        ) from problem
+
+
+def step(desk: Desk, job_id: str, *, forward: bool) -> Changed:
+    """Undo or redo one change."""
+    with desk.database.writing() as session:
+        jobs = Jobs(session)
+        row, _ = jobs.redo(job_id) if forward else jobs.undo(job_id)
+        studio_text = StudioFile(session).get()[0]
+    return settle(desk, row, studio_text)
+
+
+def settle(desk: Desk, row: JobRow, studio_text: str) -> Changed:
+    """Bring the columns of lists up to what a text comes to."""
+    look = desk.builder.look(row.text, studio_text)
+    with desk.database.writing() as session:
+        jobs = Jobs(session)
+        fresh = jobs.get(row.id, locked=True)
+        if fresh.version == row.version:
+            head = look.head()
+            fresh.title, fresh.client, fresh.venue = head.title, head.client, head.venue
+            fresh.date, fresh.currency = head.date, head.currency
+            jobs.summarise(row.id, row.version, look.summary())
+        undo, redo = jobs.neighbours(fresh)
+    return Changed(row, look, undo, redo)
+
+
+def replace_text(desk: Desk, actor: Actor, job_id: str, version: int, text: str) -> Changed:
+    """A whole new file for a job, typed or read in. Raises Overtaken."""
+    with desk.database.reading() as session:
+        studio_text = StudioFile(session).get()[0]
+    look = desk.builder.look(text, studio_text)
+    with desk.database.writing() as session:
+        jobs = Jobs(session)
+        row = jobs.change(job_id, version, text, look.head(), "The file as typed", actor.name)
+        jobs.summarise(job_id, row.version, look.summary())
+        undo, redo = jobs.neighbours(row)
+    return Changed(row, look, undo, redo)
+
+
+def start(
+    builder: Builder, jobs: Jobs, studio_text: str, text: str, actor: str, **kind: Any
+) -> tuple[JobRow, Look]:
+    """A new job from a file."""
+    look = builder.look(text, studio_text)
+    head: Head = look.head()
+    row = jobs.add(text, head, actor, **kind)
+    jobs.summarise(row.id, row.version, look.summary())
+    return row, look
+
+
+def told(visit: Visit, changed: Changed, have: list[str]) -> dict[str, Any]:
+    """A changed job for the browser, without what this person may not see."""
+    actor = visit.actor
+    return {
+        "version": changed.row.version,
+        "undo": changed.undo,
+        "redo": changed.redo,
+        "merged": changed.merged,
+        **answer(changed.look, have, price=actor.sees_price, cost=actor.sees_cost),
+    }

@@ -1,0 +1,104 @@
+"""The call's form: few fields, each forgiving; what cannot be read is asked again."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from dataclasses import dataclass, field
+from decimal import Decimal, InvalidOperation
+
+from airwright.desk.access import Visit
+
+_CLOCK = re.compile(r"([01]?\d|2[0-3])[:.h]?([0-5]\d)?")
+MOST_OF_ONE = 500
+
+
+@dataclass(frozen=True, slots=True)
+class Call:
+    """A call as taken down. `wrong` holds (field, what, cure)."""
+
+    title: str
+    client: str
+    contact: str
+    date: dt.date | None
+    guests: str
+    strike: str
+    venue: str
+    budget: Decimal | None
+    note: str
+    wanted: dict[str, int]
+    wrong: tuple[tuple[str, str, str], ...] = field(default=())
+
+
+def read_call(visit: Visit, today: dt.date) -> Call:
+    """The form of a call."""
+    wrong: list[tuple[str, str, str]] = []
+    client, title = visit.text("client", 200), visit.text("title", 200)
+    if not client and not title:
+        wrong.append(("client", "Nobody is named.", "Write who calls, or what it is for."))
+    date = _date(visit.text("date"), today, wrong)
+    guests = _clock("guests", visit.text("guests"), "12:00", wrong)
+    strike = _clock("strike", visit.text("strike"), "", wrong)
+    if not strike:
+        hour = min(int(guests[:2]) + 6, 23)
+        strike = f"{hour:02d}:{'59' if hour == 23 else guests[3:]}"
+    return Call(
+        title=title or f"Decor for {client}",
+        client=client,
+        contact=visit.text("contact", 200),
+        date=date,
+        guests=guests,
+        strike=strike,
+        venue=visit.text("venue", 200),
+        budget=_budget(visit.text("budget"), wrong),
+        note=visit.text("note"),
+        wanted=_wanted(visit),
+        wrong=tuple(wrong),
+    )
+
+
+def _wanted(visit: Visit) -> dict[str, int]:
+    wanted = {}
+    for name, value in visit.form.multi_items():
+        if name.startswith("design:") and isinstance(value, str) and value.isdigit():
+            number = min(int(value[:6]), MOST_OF_ONE)
+            if number:
+                wanted[name[len("design:") :][:16]] = number
+    return wanted
+
+
+def _date(text: str, today: dt.date, wrong: list[tuple[str, str, str]]) -> dt.date | None:
+    if not text:
+        return None
+    try:
+        date = dt.date.fromisoformat(text)
+    except ValueError:
+        wrong.append(("date", f'"{text[:20]}" is no date.', "Write it like 2027-05-22."))
+        return None
+    if date < today:
+        wrong.append(("date", "That day is past.", "Pick a day to come."))
+    return date
+
+
+def _clock(name: str, text: str, usual: str, wrong: list[tuple[str, str, str]]) -> str:
+    if not text:
+        return usual
+    match = _CLOCK.fullmatch(text)
+    if match is None:
+        wrong.append((name, f'"{text[:20]}" is no time.', 'Write it like "14:30".'))
+        return usual or "12:00"
+    return f"{int(match[1]):02d}:{match[2] or '00'}"
+
+
+def _budget(text: str, wrong: list[tuple[str, str, str]]) -> Decimal | None:
+    plain = re.sub(r"[^\d.,-]", "", text).replace(",", "")
+    if not text:
+        return None
+    try:
+        amount = Decimal(plain)
+    except InvalidOperation:
+        amount = Decimal(-1)
+    if not amount.is_finite() or not 0 <= amount <= 10_000_000:
+        wrong.append(("budget", f'"{text[:20]}" is no amount.', 'Write it like "800".'))
+        return None
+    return amount

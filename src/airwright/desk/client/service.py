@@ -1,0 +1,32 @@
+"""A job as its client may see it."""
+
+from __future__ import annotations
+
+from airwright.desk.bench.views import side_by_side, svg
+from airwright.desk.client.contexts import Choice
+from airwright.desk.live.builder import Look
+from airwright.desk.pages import money
+
+
+def choices(look: Look) -> tuple[Choice, ...]:
+    """Every option with its picture and price."""
+    if look.plan is None:
+        return ()
+    found = []
+    for at, option in enumerate(look.plan.options):
+        names = [piece.name for piece in option.pieces]
+        scene = side_by_side(tuple(p for p in look.pieces if p.spec.name in names))
+        sums = option.money
+        found.append(
+            Choice(
+                name=option.name,
+                note=option.option.note,
+                picture=svg(scene, f"c{at}-") if scene is not None else "",
+                pieces=tuple((piece.name, piece.count) for piece in option.pieces),
+                balloons=option.balloons,
+                price=money(sums.price, sums.currency),
+                total=money(sums.total, sums.currency),
+                tax=look.studio.pricing.tax_name if sums.tax else "",
+            )
+        )
+    return tuple(found)

@@ -1,0 +1,49 @@
+"""What the day's templates are given: never money."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from airwright.desk.bench.contexts import JobBar
+from airwright.desk.pages import Page
+from airwright.job.findings import Finding
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line to tick."""
+
+    item: str
+    text: str
+    more: str
+    ticked: bool
+    by: str
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """Lines under one heading."""
+
+    title: str
+    kind: str
+    lines: tuple[Line, ...]
+    done: int
+
+
+@dataclass(frozen=True)
+class DayPage(Page):
+    """The day of a job."""
+
+    template: ClassVar[str] = "day/day.html"
+    job: JobBar
+    times: tuple[tuple[str, str], ...]
+    venue: str
+    address: str
+    contact: str
+    studio: str
+    sections: tuple[Section, ...]
+    cautions: tuple[Finding, ...]
+    done: int
+    total: int
+    note: str

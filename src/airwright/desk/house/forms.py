@@ -1,0 +1,69 @@
+"""Settings' fields from the studio's parameter records, and pictures sent in."""
+
+from __future__ import annotations
+
+import io
+import warnings
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from airwright.desk.bench.forms import Group, groups_of
+from airwright.desk.live.edits import EditError
+from airwright.job.findings import Finding
+from airwright.job.records import records
+from airwright.job.studio import Crew, House, Pricing
+
+MOST_PIXELS = 40_000_000
+LARGEST_PICTURE = 8_000_000
+LOGO_PX = 800
+
+PARTS = (("studio", House, "Who you are"), ("pricing", Pricing, "Prices"), ("crew", Crew, "Crew"))
+
+
+def panel(tables: Mapping[str, Any], findings: Iterable[Finding]) -> tuple[Group, ...]:
+    """The settings' fields."""
+    groups = []
+    found = tuple(findings)
+    for key, model, title in PARTS:
+        table = tables.get(key)
+        values = table if isinstance(table, dict) else {}
+        groups += [
+            Group(title if group.title == "Piece" else group.title, group.fields)
+            for group in groups_of(records(model), values, (key,), found)
+        ]
+    return tuple(groups)
+
+
+def clean_picture(data: bytes) -> bytes:
+    """A picture sent in, decoded and written anew as PNG: what is in it beside pixels is dropped.
+
+    Raises:
+        EditError: no picture we know, damaged, or too many pixels to be one.
+    """
+    from PIL import Image, ImageOps, UnidentifiedImageError
+
+    if len(data) > LARGEST_PICTURE:
+        raise EditError("This picture has more than 8 MB.", "Send a smaller one.")
+    with warnings.catch_warnings():
+        warnings.simplefilter("error", Image.DecompressionBombWarning)
+        try:
+            with Image.open(io.BytesIO(data), formats=("PNG", "JPEG", "WEBP", "GIF")) as opened:
+                if opened.width * opened.height > MOST_PIXELS:
+                    raise EditError("This picture has too many pixels.", "Send a smaller one.")
+                opened.thumbnail((LOGO_PX * 2, LOGO_PX * 2))
+                picture = ImageOps.exif_transpose(opened).convert("RGBA")
+        except (
+            UnidentifiedImageError,
+            Image.DecompressionBombError,
+            Image.DecompressionBombWarning,
+            OSError,
+            SyntaxError,
+            ValueError,
+        ) as problem:
+            if isinstance(problem, EditError):
+                raise
+            raise EditError("This is no picture we can read.", "Send a PNG or JPEG.") from problem
+    picture.thumbnail((LOGO_PX, LOGO_PX))
+    out = io.BytesIO()
+    picture.save(out, "PNG", optimize=True)
+    return out.getvalue()

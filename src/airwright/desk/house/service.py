@@ -1,0 +1,157 @@
+"""The studio file: its fields, its tables, and changing it without losing a comment."""
+
+from __future__ import annotations
+
+import json
+import re
+import tomllib
+from typing import Any
+
+import tomlkit
+from tomlkit.exceptions import TOMLKitError
+
+from airwright.desk.house.contexts import CatalogLine
+from airwright.desk.live.edits import EditError
+from airwright.desk.live.writing import studio_table, value_of
+from airwright.desk.pages import money
+from airwright.job import Studio
+from airwright.job.studio_reading import read_studio
+
+
+def tables_of(text: str) -> dict[str, Any]:
+    """The raw tables of a studio file, {} where it cannot be read."""
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError:
+        return {}
+
+
+def with_fields(text: str, fields: dict[str, str]) -> str:
+    """The studio file with fields of the form written into it.
+
+    Raises:
+        EditError: the file as a whole would no longer hold; nothing is changed then.
+    """
+    document: Any = tomlkit.parse(text)
+    for path_text, words in fields.items():
+        table_name, key = _path(path_text)
+        record = studio_table().get(f"{table_name}.{key}")
+        if record is None:
+            raise EditError("There is no such setting.", "Load the page again.")
+        words = words.replace("\r\n", "\n").strip()
+        if words == "":
+            if table_name in document and key in document[table_name]:
+                del document[table_name][key]
+            continue
+        if table_name not in document:
+            document[table_name] = tomlkit.table()
+        document[table_name][key] = _value(record, words)
+    return checked(tomlkit.dumps(document))
+
+
+def _value(record: Any, words: str) -> Any:
+    # A percentage is what people type; the file holds the share.
+    percent = re.fullmatch(r"(\d{1,3}(?:[.,]\d+)?)\s*%", words)
+    if percent is not None and record.type == "number":
+        return round(float(percent[1].replace(",", ".")) / 100, 6)
+    return value_of(record, words)
+
+
+def _path(text: str) -> tuple[str, str]:
+    try:
+        path = json.loads(text)
+        table, key = path
+    except (ValueError, TypeError) as problem:
+        raise EditError("There is no such setting.", "Load the page again.") from problem
+    if not isinstance(table, str) or not isinstance(key, str):
+        raise EditError("There is no such setting.", "Load the page again.")
+    return table, key
+
+
+def checked(text: str) -> str:
+    """A studio file that holds. Raises EditError with its first finding."""
+    reading = read_studio(text)
+    if reading.studio is None:
+        first = reading.findings[0]
+        where = f"Line {first.line}: " if first.line else ""
+        raise EditError(f"{where}{first.what}", first.mend)
+    return text
+
+
+def with_measured(text: str, cluster: str, clusters: str, height: str) -> str:
+    """One more measured stack. Raises EditError."""
+    row = tomlkit.table()
+    row["cluster"], row["height"] = cluster, height
+    row["clusters"] = int(clusters) if clusters.isdigit() else clusters
+    return checked(_appended(text, "measured", row))
+
+
+def with_weighed(text: str, size: str, count: str, mass: str) -> str:
+    """One more weighing. Raises EditError."""
+    row = tomlkit.table()
+    row["size"], row["mass"] = size, mass
+    row["count"] = int(count) if count.isdigit() else count
+    return checked(_appended(text, "weighed", row))
+
+
+def without_row(text: str, table: str, index: int) -> str:
+    """The file without one measured or weighed row. Raises EditError."""
+    document: Any = tomlkit.parse(text)
+    rows = document.get(table, [])
+    if table not in ("measured", "weighed") or not 0 <= index < len(rows):
+        raise EditError("This line is not there any more.", "Load the page again.")
+    del rows[index]
+    if len(rows) == 0:
+        del document[table]
+    return checked(tomlkit.dumps(document))
+
+
+def _appended(text: str, name: str, row: Any) -> str:
+    try:
+        document: Any = tomlkit.parse(text)
+        if name not in document:
+            document[name] = tomlkit.aot()
+        document[name].append(row)
+        return tomlkit.dumps(document)
+    except TOMLKitError as problem:
+        raise EditError("The settings cannot be read.", "Import a file that holds.") from problem
+
+
+def catalog_lines(
+    studio: Studio,
+) -> tuple[tuple[CatalogLine, ...], ...]:
+    """Balloons, hardware, labour standards and shades as they hold for this studio."""
+    catalog = studio.catalog()
+    own = {row.size for row in studio.balloons} | {row.item for row in studio.hardware}
+    own |= {row.operation for row in studio.operations} | {row.name for row in studio.shades}
+    balloons = tuple(
+        CatalogLine(
+            row.size,
+            f"{row.family.value}, usually filled to {row.usual_in:g} in, {row.mass_g:g} g",
+            "; ".join(f"{p.count} for {money(p.price, catalog.currency)}" for p in row.packs),
+            "",
+            row.size in own,
+        )
+        for row in catalog.balloons.values()
+    )
+    hardware = tuple(
+        CatalogLine(
+            row.item,
+            f"{row.use}, {row.mass_kg:g} kg, lasts {row.reuses} jobs",
+            money(row.price, catalog.currency),
+            "",
+            row.item in own,
+        )
+        for row in catalog.hardware.values()
+    )
+    operations = tuple(
+        CatalogLine(
+            row.operation, row.what, f"{row.minutes:g} min per {row.per}", "", row.operation in own
+        )
+        for row in catalog.operations.values()
+    )
+    shades = tuple(
+        CatalogLine(row.name, row.finish, "", row.colour, row.name in own)
+        for row in catalog.shades.values()
+    )
+    return balloons, hardware, operations, shades

@@ -1,0 +1,138 @@
+"""Changes a decorator makes to a job, as data: from the panel, the chart, the floor plan."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, JsonValue
+
+MOST_CHANGES = 200
+
+Path = Annotated[
+    list[Annotated[str, Field(max_length=200)] | int], Field(min_length=1, max_length=8)
+]
+Index = Annotated[int, Field(ge=0, lt=500)]
+Word = Annotated[str, Field(max_length=200)]
+
+
+class Change(BaseModel):
+    """One change; pieces are counted from 0 in the version the change was made from."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class Put(Change):
+    """Write a value: `["pieces", 0, "height"]`, "7 ft". Missing tables on the way are made."""
+
+    do: Literal["put"]
+    path: Path
+    value: JsonValue
+
+
+class Write(Change):
+    """Write a value as typed into a form: the key's record says what the text means."""
+
+    do: Literal["write"]
+    path: Path
+    text: Annotated[str, Field(max_length=20_000)]
+
+
+class Clear(Change):
+    """Take a key out, so that its starting value holds again."""
+
+    do: Literal["clear"]
+    path: Path
+
+
+class Add(Change):
+    """A new piece of a kind, from its example or from a saved design's table."""
+
+    do: Literal["add"]
+    kind: Annotated[str, Field(max_length=40)]
+    design: Annotated[str, Field(max_length=16)] | None = None
+
+
+class Duplicate(Change):
+    """The same piece once more, under a name of its own."""
+
+    do: Literal["duplicate"]
+    piece: Index
+
+
+class Mirror(Change):
+    """The piece as in a mirror: swirl, lean and chart change sides."""
+
+    do: Literal["mirror"]
+    piece: Index
+
+
+class Drop(Change):
+    """Take a piece out."""
+
+    do: Literal["drop"]
+    piece: Index
+
+
+class Reorder(Change):
+    """Put a piece at another place in the list."""
+
+    do: Literal["reorder"]
+    piece: Index
+    to: Index
+
+
+class Swap(Change):
+    """One shade in place of another, in every piece."""
+
+    do: Literal["swap"]
+    old: Word
+    new: Word
+
+
+class Paint(Change):
+    """Paint slots of a piece's chart: rows are layers from the bottom up."""
+
+    do: Literal["paint"]
+    piece: Index
+    rows: Annotated[
+        list[Annotated[list[Word], Field(min_length=1, max_length=60)]],
+        Field(min_length=1, max_length=2000),
+    ]
+
+
+AnyChange = Annotated[
+    Put | Write | Clear | Add | Duplicate | Mirror | Drop | Reorder | Swap | Paint,
+    Field(discriminator="do"),
+]
+
+
+class Edit(BaseModel):
+    """Changes made together, and the version they were made from."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    version: Annotated[int, Field(ge=1, le=2**31 - 1)]
+    changes: Annotated[list[AnyChange], Field(min_length=1, max_length=MOST_CHANGES)]
+    have: Annotated[
+        list[Annotated[str, Field(max_length=64)]], Field(default_factory=list, max_length=500)
+    ]
+
+
+class EditError(ValueError):
+    """A change that cannot be made; `what` and `mend` are for the decorator."""
+
+    def __init__(self, what: str, mend: str) -> None:
+        super().__init__(what)
+        self.what = what
+        self.mend = mend
+
+
+def pieces_touched(change: Any) -> set[int]:
+    """Which pieces a change touches, by index; empty when it touches none of them."""
+    if isinstance(change, Put | Write | Clear):
+        if change.path[0] == "pieces" and len(change.path) > 1 and isinstance(change.path[1], int):
+            return {change.path[1]}
+        return set()
+    if isinstance(change, Duplicate | Mirror | Drop | Reorder | Paint):
+        return {change.piece}
+    return set()

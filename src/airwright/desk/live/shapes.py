@@ -1,0 +1,63 @@
+"""Unit meshes of balloons for the browser: one a kind, drawn a thousand times."""
+
+from __future__ import annotations
+
+import base64
+from functools import lru_cache
+from typing import Any
+
+import numpy as np
+
+from airwright.pictures.mesh import (
+    WEB,
+    Mesh,
+    foil_pillow,
+    modelling,
+    outline_named,
+    round_balloon,
+)
+
+
+class NoShape(ValueError):
+    """There is no mesh of that name."""
+
+
+@lru_cache(maxsize=200)
+def shape(name: str) -> dict[str, Any]:
+    """The mesh of a shape's name: `pear-86`, `foil-star`, `long-30`.
+
+    Returns:
+        Vertices and normals (float32) and faces (uint16), packed in base64; lengths are in
+        units of half the inflated diameter.
+
+    Raises:
+        NoShape: for a name that is none.
+    """
+    family, _, rest = name.partition("-")
+    try:
+        if family == "pear" and 20 <= int(rest) <= 120:
+            return _packed(round_balloon(int(rest) / 100, WEB))
+        if family == "foil":
+            return _packed(foil_pillow(outline_named(rest, WEB.foil_points)))
+        if family == "long" and 0 <= int(rest) <= 60:
+            return _packed(_long(int(rest)))
+    except (ValueError, KeyError) as problem:
+        raise NoShape(name) from problem
+    raise NoShape(name)
+
+
+def _long(ratio: int) -> Mesh:
+    """A modelling balloon along its axis, `ratio` times as long as across."""
+    half = max(ratio - 1.0, 0.5)  # its round ends come on top
+    return modelling(np.array([[0.0, 0.0, -half], [0.0, 0.0, half]]), 2.0, WEB)
+
+
+def _packed(mesh: Mesh) -> dict[str, Any]:
+    def text(values: Any, kind: str) -> str:
+        return base64.b64encode(np.ascontiguousarray(values, dtype=kind).tobytes()).decode()
+
+    return {
+        "vertices": text(mesh.vertices, "<f4"),
+        "normals": text(mesh.normals, "<f4"),
+        "faces": text(mesh.faces, "<u2"),
+    }

@@ -1,0 +1,1 @@
+"""The offer: options side by side, what drives the margin, and the client's link."""

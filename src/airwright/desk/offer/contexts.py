@@ -1,0 +1,76 @@
+"""What the offer's templates are given."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from typing import ClassVar
+
+from airwright.desk.bench.contexts import JobBar
+from airwright.desk.pages import Page
+from airwright.job.findings import Finding
+
+
+@dataclass(frozen=True, slots=True)
+class CostLine:
+    """One part of the cost, and its share of it in percent."""
+
+    what: str
+    amount: str
+    share: int
+
+
+@dataclass(frozen=True, slots=True)
+class OptionCard:
+    """An option; cost and margin only for the owner."""
+
+    index: int
+    name: str
+    note: str
+    pieces: tuple[tuple[str, int], ...]
+    picture: str
+    balloons: int
+    hours: float
+    site_hours: float
+    price: str
+    total: str
+    tax: bool
+    cost: str
+    margin: str
+    margin_share: int
+    raw_price: str
+    raw_cost: str
+    driven_by: tuple[CostLine, ...]
+    chosen: bool
+
+
+@dataclass(frozen=True, slots=True)
+class LinkLine:
+    """A client link, as far as it may be shown."""
+
+    id: str
+    made: dt.datetime
+    ends: dt.datetime
+    state: str
+    choice: str
+    note: str
+
+
+@dataclass(frozen=True)
+class OfferPage(Page):
+    """Options side by side."""
+
+    template: ClassVar[str] = "offer/offer.html"
+    job: JobBar
+    version: int
+    currency: str
+    options: tuple[OptionCard, ...]
+    has_options: bool
+    pieces: tuple[str, ...]
+    links: tuple[LinkLine, ...]
+    new_link: str
+    stages: tuple[tuple[str, str], ...]
+    deposit: str
+    deposit_paid: dt.datetime | None
+    budget: str
+    findings: tuple[Finding, ...]

@@ -1,0 +1,115 @@
+"""Options as cards, without what a person may not see."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+import tomlkit
+
+from airwright.desk.access import Actor
+from airwright.desk.bench.views import side_by_side, svg
+from airwright.desk.live.builder import Look
+from airwright.desk.live.edits import EditError
+from airwright.desk.offer.contexts import CostLine, LinkLine, OptionCard
+from airwright.desk.pages import money
+from airwright.plan.values import Money, OptionPlan
+from airwright.store.tables import ClientLink
+from airwright.store.types import now
+
+
+def cards(look: Look, actor: Actor) -> tuple[OptionCard, ...]:
+    """One card an option."""
+    plan = look.plan
+    if plan is None:
+        return ()
+    return tuple(_card(look, option, at, actor) for at, option in enumerate(plan.options))
+
+
+def _card(look: Look, option: OptionPlan, at: int, actor: Actor) -> OptionCard:
+    sums, currency = option.money, option.money.currency
+    names = [piece.name for piece in option.pieces]
+    scene = side_by_side(tuple(p for p in look.pieces if p.spec.name in names))
+    cost = actor.sees_cost
+    job = look.job
+    return OptionCard(
+        index=at,
+        name=option.name,
+        note=option.option.note,
+        pieces=tuple((piece.name, piece.count) for piece in option.pieces),
+        picture=svg(scene, f"o{at}-") if scene is not None else "",
+        balloons=option.balloons,
+        hours=option.hours,
+        site_hours=option.site_hours,
+        price=money(sums.price, currency) if actor.sees_price else "",
+        total=money(sums.total, currency) if actor.sees_price else "",
+        tax=bool(sums.tax),
+        cost=money(sums.cost, currency) if cost else "",
+        margin=money(sums.margin, currency) if cost else "",
+        margin_share=_percent(sums.margin, sums.price) if cost else 0,
+        raw_price=str(sums.price) if cost else "",
+        raw_cost=str(sums.cost) if cost else "",
+        driven_by=tuple(_driven_by(sums)) if cost else (),
+        chosen=job is not None and job.job.chosen == option.name,
+    )
+
+
+def _driven_by(sums: Money) -> list[CostLine]:
+    parts = [
+        ("Balloons and what is used up", sums.materials),
+        ("Work", sums.labour),
+        ("Driving", sums.transport),
+        ("Hardware that comes back", sums.rental),
+        ("Overhead", sums.overhead),
+    ]
+    return [
+        CostLine(what, money(amount, sums.currency), _percent(amount, sums.cost))
+        for what, amount in sorted(parts, key=lambda part: -part[1])
+        if amount
+    ]
+
+
+def _percent(part: Decimal, whole: Decimal) -> int:
+    return int((100 * part / whole).to_integral_value()) if whole else 0
+
+
+def link_lines(links: list[ClientLink]) -> tuple[LinkLine, ...]:
+    """Links, newest first."""
+    moment = now()
+
+    def state(link: ClientLink) -> str:
+        if link.withdrawn is not None:
+            return "withdrawn"
+        return "ended" if link.ends < moment else "open"
+
+    return tuple(LinkLine(x.id, x.made, x.ends, state(x), x.choice or "", x.note) for x in links)
+
+
+def with_option(text: str, option: dict[str, Any]) -> str:
+    """The job file with one more option. Raises EditError for a name that is taken."""
+    document: Any = tomlkit.parse(text)
+    options = document.get("options")
+    if options is None:
+        document["options"] = options = tomlkit.aot()
+    if any(row.get("name") == option["name"] for row in options):
+        raise EditError(f'There is an option "{option["name"]}" already.', "Name it differently.")
+    table = tomlkit.table()
+    for key, value in option.items():
+        table[key] = value
+    options.append(table)
+    return tomlkit.dumps(document)
+
+
+def without_option(text: str, index: int) -> str:
+    """The job file without one of its options."""
+    document: Any = tomlkit.parse(text)
+    options = document.get("options", [])
+    if not 0 <= index < len(options):
+        raise EditError("This option is not there any more.", "Load the page again.")
+    name = options[index].get("name")
+    del options[index]
+    if len(options) == 0:
+        del document["options"]
+    if document.get("job", {}).get("chosen") == name:
+        del document["job"]["chosen"]
+    return tomlkit.dumps(document)

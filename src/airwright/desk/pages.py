@@ -1,0 +1,159 @@
+"""Pages: each a template with a declared context, checked against the template by a test.
+
+A context is a frozen dataclass; its fields are all that its template may name, beside the
+few globals below.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import hashlib
+from dataclasses import dataclass, fields
+from decimal import Decimal
+from functools import cache
+from importlib.resources import files
+from typing import ClassVar
+
+import jinja2
+from starlette.responses import HTMLResponse
+
+from airwright.desk.access import Visit
+
+STATIC = files("airwright.desk").joinpath("static")
+
+
+@dataclass(frozen=True)
+class Page:
+    """What a template is given; `template` is its file."""
+
+    template: ClassVar[str]
+    part: ClassVar[str | None] = None  # a smaller template, for requests that ask for a part
+
+
+@dataclass(frozen=True)
+class Frame:
+    """What every page shows round its content."""
+
+    who: str
+    role: str
+    open_desk: bool
+    token: str
+    theme: str
+    here: str
+    word: str
+    owns: bool
+    designs: bool
+    sees_price: bool
+    sees_cost: bool
+
+
+@cache
+def environment() -> jinja2.Environment:
+    """The templates, with everything they may call."""
+    made = jinja2.Environment(
+        loader=jinja2.PackageLoader("airwright.desk", "templates"),
+        autoescape=True,
+        undefined=jinja2.StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    made.filters |= {
+        "day": day,
+        "money": money,
+        "hours": hours,
+        "moment": moment,
+        "number": lambda value: f"{value:,}",
+    }
+    made.globals |= {"static": static}
+    return made
+
+
+GLOBALS = frozenset({"static", "frame", "range", "namespace", "loop", "caller", "dict"})
+
+
+def render(visit: Visit, page: Page, *, status: int = 200) -> HTMLResponse:
+    """A page, or the part of it that was asked for."""
+    name = page.part if page.part and visit.wants_part else page.template
+    values = {entry.name: getattr(page, entry.name) for entry in fields(page)}
+    text = environment().get_template(name).render(frame=frame_of(visit), **values)
+    return HTMLResponse(text, status)
+
+
+def frame_of(visit: Visit) -> Frame:
+    """What every page shows of the person asking."""
+    request, actor = visit.request, visit.actor
+    theme = request.cookies.get("airwright_theme", "")
+    return Frame(
+        who=actor.name,
+        role=actor.role,
+        open_desk=visit.open_desk,
+        token=visit.token,
+        theme=theme if theme in ("light", "dark") else "",
+        here=request.url.path,
+        word=WORDS.get(request.query_params.get("said", ""), ""),
+        owns=actor.owns,
+        designs=actor.designs,
+        sees_price=actor.sees_price,
+        sees_cost=actor.sees_cost,
+    )
+
+
+WORDS = {
+    "saved": "Saved.",
+    "started": "The job is in the book.",
+    "removed": "The job is gone for good.",
+    "kept": "Kept for later calls.",
+    "withdrawn": "That link no longer opens anything.",
+    "chosen": "Thank you. The studio has your choice.",
+    "account": "The account is there.",
+    "password": "The new password holds; other devices must enter again.",
+    "read": "The job file is in the book.",
+    "welcome": "Accounts are on. From now on everybody enters with a name of their own.",
+}
+"""Short words a page says after something was done (`?said=saved`)."""
+
+
+@cache
+def _stamp(name: str) -> str:
+    found = STATIC.joinpath(*name.split("/"))
+    return hashlib.sha256(found.read_bytes()).hexdigest()[:10] if found.is_file() else "0"
+
+
+def static(name: str) -> str:
+    """Address of one of our own files; it changes when the file does."""
+    return f"/static/{name}?v={_stamp(name)}"
+
+
+def day(value: dt.date | None) -> str:
+    """A date as people say it: "Sat 22 May 2027"."""
+    return "no date yet" if value is None else f"{value:%a} {value.day} {value:%b %Y}"
+
+
+def moment(value: dt.datetime | None) -> str:
+    """A point in time on this machine's clock."""
+    return "" if value is None else f"{value.astimezone():%d %b %Y, %H:%M}"
+
+
+@cache
+def _money_text(value: Decimal, currency: str) -> str:
+    from babel.core import UnknownLocaleError
+    from babel.numbers import UnknownCurrencyError, format_currency
+
+    try:
+        return str(format_currency(value, currency, locale="en_US"))
+    except (UnknownCurrencyError, UnknownLocaleError, ValueError):
+        return f"{currency} {value:,.2f}"
+
+
+def money(value: Decimal | None, currency: str) -> str:
+    """An amount with its currency."""
+    return "–" if value is None else _money_text(value, currency)
+
+
+def hours(value: float) -> str:
+    """Hours as a crew says them: "3 h 20"."""
+    minutes = round(value * 60)
+    whole, rest = divmod(minutes, 60)
+    if whole == 0:
+        return f"{rest} min"
+    return f"{whole} h {rest:02d}" if rest else f"{whole} h"

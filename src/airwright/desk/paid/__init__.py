@@ -1,0 +1,1 @@
+"""Did it pay? What a job was planned to take, beside what it took."""

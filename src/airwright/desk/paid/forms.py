@@ -1,0 +1,32 @@
+"""What is written down after a job."""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal, InvalidOperation
+
+from airwright.desk.access import Visit
+from airwright.desk.live.edits import EditError
+from airwright.store.actuals import KINDS, Kind
+
+KIND_WORDS = {
+    "hours": "Hours worked",
+    "bought": "Balloons and hardware bought",
+    "spent": "Other spending",
+    "received": "Money received",
+}
+
+
+def entry_of(visit: Visit) -> tuple[Kind, str, Decimal]:
+    """An entry of the form. Raises EditError."""
+    kind = next((kind for kind in KINDS if kind == visit.text("kind")), None)
+    if kind is None:
+        raise EditError("It is not said what this is.", "Pick hours, bought, spent or received.")
+    text = visit.text("amount", 40)
+    try:
+        amount = Decimal(re.sub(r"[\s,]", "", text))
+    except InvalidOperation:
+        amount = Decimal("NaN")
+    if not amount.is_finite() or not 0 <= amount < 10_000_000:
+        raise EditError(f'"{text[:20]}" is no amount.', 'Write a plain number, like "12.50".')
+    return kind, visit.text("what", 200) or KIND_WORDS[kind], amount.quantize(Decimal("0.01"))

@@ -1,0 +1,1 @@
+"""Papers and photographs of a job: made in the background, looked at in the page, taken along."""

@@ -1,0 +1,78 @@
+"""Files and tasks as their page shows them, without what a person may not see."""
+
+from __future__ import annotations
+
+import io
+import zipfile
+from collections.abc import Iterable
+
+from airwright.desk.access import Actor
+from airwright.desk.live.builder import Look
+from airwright.desk.papers.contexts import FileLine, TaskLine
+from airwright.desk.work.labour import documents as known_documents
+from airwright.store.tables import StoredFile, TaskRow
+
+OWNERS_ONLY = ("shopping", "plan", "cost")
+"""Beginnings of file names that show what things cost us."""
+
+
+def may_see(file: StoredFile, actor: Actor) -> bool:
+    """Crew sees no money; cost is the owner's."""
+    if file.holds_money and not actor.sees_price:
+        return False
+    return actor.sees_cost or not file.name.startswith(OWNERS_ONLY)
+
+
+def file_line(file: StoredFile, version: int) -> FileLine:
+    """One file in the list."""
+    return FileLine(
+        id=file.id,
+        name=file.name,
+        label=_label(file.name),
+        media=file.media,
+        size=f"{max(1, round(file.size / 1000)):,} kB",
+        made=file.made,
+        stale=file.version is not None and file.version != version,
+        is_picture=file.media in ("image/png", "image/jpeg", "image/svg+xml"),
+        is_pdf=file.media == "application/pdf",
+    )
+
+
+def task_line(task: TaskRow) -> TaskLine:
+    """One task in the list."""
+    what = "Papers" if task.kind == "papers" else f"Photograph of {task.order.get('name', '')}"
+    running = task.state in ("waiting", "working")
+    note = "waiting for its turn" if task.state == "waiting" else task.note
+    percent = round(100 * task.done / task.total) if task.total else 0
+    return TaskLine(task.id, what, task.state, note, percent, running)
+
+
+def documents() -> tuple[tuple[str, str], ...]:
+    """The papers that can be made, by name and label; none where that room is missing."""
+    try:
+        return tuple((name, _label(name)) for name in known_documents())
+    except ImportError:
+        return ()
+
+
+def subjects(look: Look) -> tuple[str, ...]:
+    """What can be photographed: options, then pieces."""
+    if look.plan is None:
+        return ()
+    names = [option.name for option in look.plan.options]
+    return tuple(dict.fromkeys([*names, *(piece.name for piece in look.plan.pieces)]))
+
+
+def zipped(files: Iterable[StoredFile]) -> bytes:
+    """Several files as one."""
+    buffer = io.BytesIO()
+    with zipfile.ZipFile(buffer, "w", zipfile.ZIP_DEFLATED) as out:
+        for file in files:
+            out.writestr(file.name.replace("\\", "-").replace("..", "-").lstrip("/"), file.content)
+    return buffer.getvalue()
+
+
+def _label(name: str) -> str:
+    stem = name.rsplit("/", 1)[-1].rsplit(".", 1)[0]
+    words = stem.replace("-", " ").replace("_", " ")
+    return words[:1].upper() + words[1:]

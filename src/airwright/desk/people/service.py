@@ -1,0 +1,25 @@
+"""Coming in, slowed down after wrong passwords."""
+
+from __future__ import annotations
+
+from airwright.desk.access import Refused
+from airwright.desk.state import Desk
+from airwright.store.people import People
+
+
+def enter(desk: Desk, login: str, password: str, address: str) -> str | None:
+    """The token of a new sitting, or None for a wrong login or password.
+
+    Raises:
+        Refused: too many wrong passwords; the cure says how long to wait.
+    """
+    with desk.database.writing() as session:
+        people = People(session)
+        wait = people.wait_s(login, address)
+        if wait > 0:
+            seconds = max(1, round(wait))
+            raise Refused(
+                "Too many wrong passwords.", f"Wait {seconds} s, then try again.", status=429
+            )
+        person = people.knock(login, password, address)
+        return people.sit_down(person) if person is not None else None

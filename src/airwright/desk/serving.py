@@ -1,0 +1,82 @@
+"""Starting the desk: on loopback, or on a network once it has accounts."""
+
+from __future__ import annotations
+
+import socket
+import threading
+import time
+import webbrowser
+from collections.abc import Callable
+from dataclasses import replace
+
+from airwright.desk.config import DeskSettings
+from airwright.store import StoreError
+from airwright.store.people import People
+
+
+class NotOpen(StoreError):
+    """The desk would be open to strangers, or its place is taken."""
+
+
+def serve(settings: DeskSettings, say: Callable[[str], None] = lambda _text: None) -> None:
+    """Serve the desk until interrupted.
+
+    Args:
+        settings: how and where.
+        say: told the address once the desk can be reached.
+
+    Raises:
+        NotOpen: another host without accounts, or the port is taken.
+        StoreError: the database does not open.
+    """
+    import uvicorn
+
+    from airwright.desk.app import create_app
+
+    listener = _listen(settings)
+    port = int(listener.getsockname()[1])
+    settings = replace(settings, port=port)
+    try:
+        app = create_app(settings)
+        if not settings.on_loopback:
+            with app.state.desk.database.reading() as session:
+                guarded = People(session).any()
+            if not guarded:
+                app.state.desk.database.close()
+                raise NotOpen(
+                    f"Without accounts everybody in reach of {settings.host} could change jobs.",
+                    "Start the desk on this machine first, make accounts under People, try again.",
+                )
+        shown = "127.0.0.1" if settings.host in ("0.0.0.0", "::") else settings.host
+        address = f"http://{f'[{shown}]' if ':' in shown else shown}:{port}/"
+        say(address)
+        if settings.open_browser:
+            threading.Thread(target=_open_later, args=(address,), daemon=True).start()
+        config = uvicorn.Config(
+            app, log_level="warning", access_log=False, server_header=False, proxy_headers=False
+        )
+        uvicorn.Server(config).run(sockets=[listener])
+    finally:
+        listener.close()
+
+
+def _listen(settings: DeskSettings) -> socket.socket:
+    family = socket.AF_INET6 if ":" in settings.host else socket.AF_INET
+    listener = socket.socket(family, socket.SOCK_STREAM)
+    listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+    try:
+        listener.bind((settings.host, settings.port))
+    except (OSError, OverflowError) as problem:
+        listener.close()
+        why = getattr(problem, "strerror", None) or str(problem)
+        raise NotOpen(
+            f"The desk cannot listen on {settings.host}, port {settings.port}: {why}.",
+            "Perhaps a desk is open already. Use another port (--port 0 finds a free one).",
+        ) from problem
+    listener.set_inheritable(False)
+    return listener
+
+
+def _open_later(address: str) -> None:
+    time.sleep(0.8)
+    webbrowser.open(address)

@@ -1,0 +1,1 @@
+"""Work in the background: packs of papers and photographs, in processes of their own."""

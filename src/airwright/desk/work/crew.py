@@ -1,0 +1,170 @@
+"""The workers of one desk: each claims a task, does it in a process, and says how far it is."""
+
+from __future__ import annotations
+
+import datetime as dt
+import logging
+import multiprocessing
+import os
+import socket
+import threading
+import time
+from collections.abc import Callable
+from multiprocessing.connection import Connection
+from multiprocessing.context import SpawnProcess
+
+from airwright.desk.work.labour import Made, Order, run
+from airwright.store import Database, Missing, StoreError
+from airwright.store.files import Files
+from airwright.store.jobs import Jobs
+from airwright.store.studio import StudioFile
+from airwright.store.tasks import CANCELLED, DONE, FAILED, Tasks
+from airwright.store.types import new_id
+
+log = logging.getLogger("airwright.desk.work")
+
+LOOK_EVERY_S = 2.0
+"""How often an idle worker looks for work that another process has put into the queue."""
+
+BEAT_EVERY_S = 1.0
+
+CREW_MAY_SEE = ("make", "sizing", "load", "safety", "calendar", "day", "pictures/", "photo")
+"""Beginnings of file names that never hold money; all others are kept from the crew."""
+
+
+class Workers:
+    """Background workers in threads; each piece of work runs in a process of its own."""
+
+    def __init__(self, database: Database, today: Callable[[], dt.date], count: int) -> None:
+        self.database = database
+        self.today = today
+        self._wake = threading.Event()
+        self._ending = threading.Event()
+        self._threads = [
+            threading.Thread(target=self._serve, name=f"worker-{at}", daemon=True)
+            for at in range(count)
+        ]
+
+    def start(self) -> None:
+        """Begin to work."""
+        for thread in self._threads:
+            thread.start()
+
+    def wake(self) -> None:
+        """There is something to do."""
+        self._wake.set()
+
+    def stop(self) -> None:
+        """End; what was half done waits for the next start."""
+        self._ending.set()
+        self._wake.set()
+        for thread in self._threads:
+            if thread.is_alive():
+                thread.join(timeout=5)
+
+    def serve_here(self) -> None:
+        """Work in this very thread until stopped (`airwright worker`)."""
+        self._serve()
+
+    def _serve(self) -> None:
+        name = f"{socket.gethostname()[:40]}-{os.getpid()}-{new_id()}"
+        while not self._ending.is_set():
+            try:
+                with self.database.writing() as session:
+                    task = Tasks(session).claim(name)
+                    claimed = (
+                        None if task is None else (task.id, task.job_id, task.kind, task.order)
+                    )
+            except StoreError:
+                claimed = None
+            if claimed is None:
+                self._wake.wait(LOOK_EVERY_S)
+                self._wake.clear()
+                continue
+            task_id, job_id, kind, details = claimed
+            try:
+                self._do(name, task_id, job_id, kind, details)
+            except Exception:
+                log.exception("a task failed")
+                self._finish(name, task_id, FAILED, "It failed; the desk's window says why.")
+
+    def _do(
+        self, name: str, task_id: str, job_id: str, kind: str, details: dict[str, object]
+    ) -> None:
+        try:
+            with self.database.reading() as session:
+                row = Jobs(session).get(job_id)
+                photos = {
+                    file.name.removeprefix("photo ").removesuffix(".png"): file.content
+                    for file in Files(session).of_job(job_id, "photo")
+                }
+                order = Order(
+                    kind,
+                    row.text,
+                    StudioFile(session).get()[0],
+                    self.today(),
+                    dict(details),
+                    photos,
+                )
+                version = row.version
+        except Missing:
+            return
+        context = multiprocessing.get_context("spawn")
+        ours, theirs = context.Pipe(duplex=False)
+        process = context.Process(target=run, args=(theirs, order), daemon=True)
+        process.start()
+        theirs.close()
+        made: list[Made] = []
+        state, note = self._watch(name, task_id, ours, process, made)
+        process.join(timeout=2)
+        ours.close()
+        if state is None:
+            return  # we are shutting down, or somebody else has the task
+        with self.database.writing() as session:
+            if Tasks(session).finish(task_id, name, state, note) and state == DONE:
+                use = "photo" if kind == "photo" else "paper"
+                for file in made:
+                    Files(session).put(
+                        use,
+                        file.name,
+                        file.media,
+                        file.content,
+                        job_id=job_id,
+                        version=version,
+                        holds_money=not file.name.startswith(CREW_MAY_SEE),
+                    )
+
+    def _watch(
+        self, name: str, task_id: str, pipe: Connection, process: SpawnProcess, made: list[Made]
+    ) -> tuple[str | None, str]:
+        """Follow a process to its end; (None, "") when the task is no longer ours."""
+        done, total, note, beaten = 0, 0, "", 0.0
+        while True:
+            if self._ending.is_set():
+                process.kill()
+                return None, ""
+            if time.monotonic() - beaten > BEAT_EVERY_S:
+                beaten = time.monotonic()
+                with self.database.writing() as session:
+                    tasks = Tasks(session)
+                    if not tasks.beat(task_id, name, done, total, note):
+                        process.kill()
+                        cancelled = tasks.get(task_id).cancel
+                        return (CANCELLED, "Stopped.") if cancelled else (None, "")
+            try:
+                if not pipe.poll(0.2):
+                    continue
+                message = pipe.recv()
+            except (EOFError, OSError):
+                return FAILED, "It ended without a word; perhaps memory ran out."
+            if message[0] == "progress":
+                _, done, total, note = message
+                beaten = 0.0
+            elif message[0] == "made":
+                made.append(message[1])
+            else:
+                return (FAILED, message[1]) if message[1] else (DONE, "Done.")
+
+    def _finish(self, name: str, task_id: str, state: str, note: str) -> None:
+        with self.database.writing() as session:
+            Tasks(session).finish(task_id, name, state, note)
