@@ -53,7 +53,9 @@ class Organic(PieceSpec):
     ] = Field(default_factory=usual_mix, min_length=1)
     density: Annotated[
         float,
-        Param("1 is usual; more packs denser, less is looser.", low=0.6, high=1.3, group="Mix"),
+        Param(
+            "How densely it is packed: 1 is usual, more is denser.", low=0.6, high=1.3, group="Mix"
+        ),
     ] = 1.0
     shades: Annotated[
         BlendedShades,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from airwright.build.kinds import PieceKind
-from airwright.build.pieces import arch, bouquet, column, garland
+from airwright.build.pieces import arch, bouquet, cloud, column, drop, garland, wall
 from airwright.job.pieces import PieceSpec
 
 KINDS: dict[str, PieceKind[Any]] = {
@@ -15,6 +15,9 @@ KINDS: dict[str, PieceKind[Any]] = {
         arch.KIND,
         garland.KIND,
         bouquet.KIND,
+        cloud.KIND,
+        drop.KIND,
+        wall.KIND,
     )
 }
 """Every kind by the name its job-file table gives."""
