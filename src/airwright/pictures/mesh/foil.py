@@ -27,7 +27,7 @@ ROUND_THICKNESS = 0.599
 """Thickness over inflated diameter of a round foil (Paulsen 1994, as in physics.bodies)."""
 WELD = 0.018
 """Width of the flat weld in half widths: 3 mm on an 18 in foil. From memory."""
-PUCKER = 0.10
+PUCKER = 0.15
 """Depth of the folds at the rim in local heights. From memory, by eye."""
 PUCKER_LENGTH = 0.085
 """Length of one fold along the rim in half widths. From memory, by eye."""

@@ -3,23 +3,36 @@
 `photograph` makes one, `save_png` writes it, `PhotoCache` keeps it until what it shows changes.
 """
 
+from airwright.pictures.photo.cache import PhotoCache, fingerprint
 from airwright.pictures.photo.camera import Camera
 from airwright.pictures.photo.errors import PhotoCancelledError, PhotoError
 from airwright.pictures.photo.photograph import Photo, photograph, save_png
 from airwright.pictures.photo.places import PLACES, Place, place_named
+from airwright.pictures.photo.pose import View, view_of_heights, view_of_rectangle
 from airwright.pictures.photo.quality import QUALITIES, Quality, quality_named
+from airwright.pictures.photo.room import RoomPhoto, photograph_in_room
+from airwright.pictures.photo.venue import Venue, read_venue
 
 __all__ = [
     "PLACES",
     "QUALITIES",
     "Camera",
     "Photo",
+    "PhotoCache",
     "PhotoCancelledError",
     "PhotoError",
     "Place",
     "Quality",
+    "RoomPhoto",
+    "Venue",
+    "View",
+    "fingerprint",
     "photograph",
+    "photograph_in_room",
     "place_named",
     "quality_named",
+    "read_venue",
     "save_png",
+    "view_of_heights",
+    "view_of_rectangle",
 ]

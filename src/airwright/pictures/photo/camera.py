@@ -52,7 +52,7 @@ class Camera:
         width, height = self.size
         x = width / 2 + width * (self.focal * right / safe - self.shift[0])
         y = height / 2 - width * (self.focal * offset[:, 2] / safe - self.shift[1])
-        return np.nan_to_num(np.stack([x, y], axis=1), nan=np.inf)
+        return np.asarray(np.nan_to_num(np.stack([x, y], axis=1), nan=np.inf))
 
 
 def fitted(

@@ -20,7 +20,7 @@ Material = dict[str, Any]
 
 GLOW = 0.16
 """Share of the light falling on a latex balloon that passes its skin. From memory, by eye."""
-CLEAR_HAZE = 0.10
+CLEAR_HAZE = 0.15
 """Milkiness of clear latex. From memory, by eye."""
 FINISHES = ("matte", "pearl", "metallic", "clear")
 

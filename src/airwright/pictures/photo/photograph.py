@@ -268,7 +268,7 @@ def card_light(
         "card": to_shape(card, "card", matte_patch(reflectance)),
     }
     effort = Quality("card", samples, 0, 5, 1, PROPOSAL.detail, "")
-    return traced(loaded(description), effort).mean(axis=(0, 1))
+    return np.asarray(traced(loaded(description), effort).mean(axis=(0, 1)))
 
 
 def save_png(photo: Photo, path: Path) -> Path:

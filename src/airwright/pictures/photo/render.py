@@ -25,6 +25,7 @@ Cancel = Callable[[], bool]
 """Asked between passes; True stops the work."""
 
 SEED = 20
+EDGE_PX = 12
 DENOISE_SHARE = 0.06
 """Share of the whole time that the denoiser takes, for the time left."""
 
@@ -166,10 +167,16 @@ def _denoised(light: Floats, guides: NDArray[np.float32]) -> Floats:
         denoise = importlib.import_module("mitsuba_oidn").denoise
     except (ImportError, OSError):
         return light  # grainy, but a photograph
-    colour = np.ascontiguousarray(light, dtype=np.float32)
-    albedo = np.ascontiguousarray(np.clip(guides[..., :3], 0, 1))
-    normal = np.ascontiguousarray(guides[..., 3:6])
-    return np.asarray(denoise(colour, albedo, normal, hdr=True), dtype=np.float64)
+
+    def framed(image: NDArray[Any]) -> NDArray[np.float32]:
+        """Mirrored beyond the picture's edge, where the denoiser would fray it."""
+        rim = ((EDGE_PX, EDGE_PX), (EDGE_PX, EDGE_PX), (0, 0))
+        return np.ascontiguousarray(np.pad(image, rim, mode="symmetric"), dtype=np.float32)
+
+    albedo = framed(np.clip(guides[..., :3], 0, 1))
+    clean = denoise(framed(light), albedo, framed(guides[..., 3:6]), hdr=True)
+    inner = slice(EDGE_PX, -EDGE_PX)
+    return np.asarray(clean, dtype=np.float64)[inner, inner]
 
 
 def _tell(progress: Progress | None, share: float, begun: float) -> None:

@@ -59,7 +59,7 @@ def floorboards(colour: tuple[float, float, float], seed: int = 3) -> Floats:
     value = np.exp(tone) * seam
     base = np.asarray(colour)
     warm = 1 + 0.18 * tone[..., None] * np.array([0.4, 0.0, -0.7])
-    return np.clip(base * value[..., None] * warm, 0.0, 0.95)
+    return np.asarray(np.clip(base * value[..., None] * warm, 0.0, 0.95))
 
 
 @lru_cache(maxsize=8)
@@ -91,7 +91,8 @@ def print_on(mark: str, colour: Floats, ink: Floats | None = None) -> Floats:
         light = float(colour @ np.array([0.2126, 0.7152, 0.0722])) > 0.35
         ink = np.full(3, 0.03) if light else np.full(3, 0.88)
     cover = _dots(width, height) if mark.strip().lower() == "dots" else _text(mark, width, height)
-    return np.asarray(colour * (1 - cover[..., None]) + ink * cover[..., None])
+    upright = cover[::-1, :, None]  # the renderer counts rows from the neck
+    return np.asarray(colour * (1 - upright) + ink * upright)
 
 
 def _dots(width: int, height: int) -> Floats:
@@ -107,7 +108,7 @@ def _dots(width: int, height: int) -> Floats:
         east = turn / count * 2 * np.pi * np.sin(angle)
         distance = np.hypot(east, polar - angle)
         cover = np.maximum(cover, np.clip((0.085 - distance) / 0.008 + 0.5, 0, 1))
-    return cover[::-1]
+    return cover
 
 
 def _text(mark: str, width: int, height: int) -> Floats:
