@@ -91,14 +91,15 @@ def short_names(names: Sequence[str]) -> dict[str, str]:
     """A short label for each name, no two alike: "coral", "cobalt" → "cor", "cob"."""
     unique = list(dict.fromkeys(names))
     made: dict[str, str] = {}
-    for name in unique:
-        words = name.split() or ["?"]
-        initials = "".join(word[0] for word in words)
+    for full in unique:
+        words = full.split() or ["?"]
+        name = " ".join(words)
         options = [name] if len(name) <= 3 else []
         options += [name[:k].strip() for k in range(min(3, len(name)), min(6, len(name)) + 1)]
         if len(words) > 1:
-            options.insert(0, initials[:3] if len(words) > 2 else words[0][:2] + words[1][:1])
+            initials = "".join(word[0] for word in words)[:3]
+            options.insert(0, initials if len(words) > 2 else words[0][:2] + words[1][:1])
         options += [f"{name[:2]}{k}" for k in range(1, len(unique) + 2)]
         taken = {label.casefold() for label in made.values()}
-        made[name] = next(o for o in options if o and o.casefold() not in taken)
+        made[full] = next(o for o in options if o and o.casefold() not in taken)
     return made
