@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from typing import Annotated
 
 import numpy as np
-from pydantic import Field
+from pydantic import BeforeValidator, Field
+from pydantic_core import PydanticCustomError
 
 from airwright.build import checks
 from airwright.build.assembly import Role
@@ -21,7 +22,29 @@ from airwright.job.findings import Finding, error
 from airwright.job.params import Param
 from airwright.job.pieces import PieceSpec, Table
 
-BlendedShades = list[str] | dict[str, Annotated[float, Field(ge=0, le=1000)]]
+MOST_SHARE = 1000.0
+"""Largest share of a shade; shares are only weighed against each other."""
+
+
+def _read_shades(value: object) -> object:
+    """A list of names, or names with shares; anything else is said in one sentence."""
+    if isinstance(value, list) and all(isinstance(name, str) for name in value):
+        return value
+    if not isinstance(value, dict):
+        raise _no_shades("These are no shades.")
+    for name, share in value.items():
+        plain = isinstance(share, int | float) and not isinstance(share, bool)
+        if not plain or not 0 <= share <= MOST_SHARE:
+            raise _no_shades(f'"{share}" is no share of {str(name)[:60]}.')
+    return value
+
+
+def _no_shades(what: str) -> PydanticCustomError:
+    mend = 'Write ["coral", "sand"] for equal shares, or { coral = 3, sand = 1 }.'
+    return PydanticCustomError("shades", "{what}", {"what": what, "mend": mend})
+
+
+BlendedShades = Annotated[list[str] | dict[str, float], BeforeValidator(_read_shades)]
 
 
 class MixRow(Table):
