@@ -10,7 +10,7 @@ import sys
 
 import typer
 
-from airwright.cli import job_commands
+from airwright.cli import calculators, job_commands
 
 app = typer.Typer(
     name="airwright",
@@ -21,6 +21,7 @@ app = typer.Typer(
     rich_markup_mode=None,
 )
 job_commands.register(app)
+calculators.register(app)
 
 
 def _version(wanted: bool) -> None:

@@ -136,17 +136,23 @@ def _sum_up(made: Plan, out: Path, written: tuple[Path, ...], as_json: bool) -> 
     if as_json:
         common.put_json({"out": str(out), "written": [str(p) for p in written], **plan_json(made)})
         return
-    from airwright.cli.show import console, options_table, pieces_table
+    from airwright.cli.show import (
+        console,
+        files_in_short,
+        findings_in_short,
+        options_table,
+        pieces_table,
+    )
 
     screen = console()
     head = made.job.job
-    screen.print(f"{head.title}, {head.date:%d %B %Y}", style="bold")
+    screen.print(f"{head.title}, {head.date.day} {head.date:%B %Y}", style="bold")
     screen.print(pieces_table(made))
     screen.print()
     screen.print(options_table(made, with_cost=False))
     screen.print()
-    common.tell(made.findings, Path())
+    for line in findings_in_short(made.findings):
+        screen.print(line)
     screen.print()
-    screen.print(f"Written into {out}:", style="bold")
-    for path in written:
-        screen.print(f"  {path.relative_to(out) if path.is_relative_to(out) else path}")
+    for line in files_in_short(written, out):
+        screen.print(line)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -101,3 +101,22 @@ def pieces_table(plan: Plan) -> Table:
             f"{piece.hours:.1f}",
         )
     return table
+
+
+def findings_in_short(findings: Sequence[Finding]) -> Iterator[Text]:
+    """What each finding says, without its cure: the cures stand in `airwright check` and papers."""
+    for finding in findings:
+        yield Text.assemble((f"{finding.severity.value:8}", _STYLE[finding.severity]), finding.what)
+    if findings:
+        yield Text("        What to do about each: safety-sheet.pdf and airwright check", "dim")
+
+
+def files_in_short(written: Sequence[Path], out: Path) -> Iterator[Text]:
+    """The papers one by one, the pictures counted."""
+    yield Text(f"Written into {out}:", "bold")
+    pictures = [path for path in written if path.parent != out]
+    for path in written:
+        if path not in pictures:
+            yield Text(f"  {path.name}")
+    if pictures:
+        yield Text(f"  {pictures[0].parent.name}/  ({len(pictures)} drawings and 3D files)")
