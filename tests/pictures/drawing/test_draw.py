@@ -242,6 +242,9 @@ def test_bad_input_is_refused_in_words() -> None:
         draw(replace(piece, shades=piece.shades[:2]))
     with pytest.raises(DrawingError, match='"reddish" is not a colour'):
         draw(replace(piece, shades=(Shade("x", "reddish"), *piece.shades[1:])))
+    line = replace(piece.strands[0], path=((0.0, 0.0, np.inf), (0.0, 0.0, 1.0)))
+    with pytest.raises(DrawingError, match="has no place"):
+        draw(replace(piece, strands=(line,)))
     with pytest.raises(DrawingError, match="cannot stand before an id"):
         to_svg(draw(piece), prefix='"><script>')
     with pytest.raises(DrawingError, match="background"):
@@ -255,3 +258,12 @@ def test_bad_input_is_refused_in_words() -> None:
 def test_files_stay_light() -> None:
     assert len(to_svg(draw(swirl_column(11), "front"))) < 150_000
     assert len(to_svg(draw(packed_arch(12, 250), "front"))) < 2_500_000
+
+
+def test_balloons_without_size_or_axis_do_not_stop_the_drawing() -> None:
+    piece = swirl_column()
+    radius, axis = piece.radius.copy(), piece.axis.copy()
+    radius[0], axis[1] = 0.0, 0.0
+    drawing = draw(replace(piece, radius=radius, axis=axis), "three-quarter")
+    assert 0 not in {e.row for e in drawing.of_kind("balloon")}
+    assert "nan" not in to_svg(drawing).lower().replace("noto", "")

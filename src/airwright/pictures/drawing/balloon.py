@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 
 import numpy as np
 
-from airwright.build.assembly import Assembly, Floats, Ints, Shade
+from airwright.build.assembly import Assembly, Floats, Ints, Shade, Stock
 from airwright.catalog import Family
 from airwright.pictures.drawing.camera import Camera
 from airwright.pictures.drawing.finish import base_fill, gloss, halo, rim_tone
@@ -54,15 +55,23 @@ class Cast:
     by_row: dict[int, list[int]] = field(default_factory=dict)
 
 
+def _tightness(stock: Stock) -> float:
+    """Inflated over nominal diameter, 1 where a stock tells no size."""
+    if not (stock.nominal_m > 0 and math.isfinite(stock.inflated_m)):
+        return 1.0
+    return stock.inflated_m / stock.nominal_m
+
+
 def cast(assembly: Assembly, camera: Camera, skip: frozenset[int] = frozenset()) -> Cast:
     """Place, order, cut and cull the balloons of an assembly; rows in `skip` are not there."""
     stocks = assembly.stocks
-    tight = np.array([s.inflated_m / s.nominal_m if s.nominal_m > 0 else 1.0 for s in stocks])
+    tight = np.array([_tightness(s) for s in stocks])
     tightness = tight[assembly.stock] if len(assembly) else np.zeros(0)
     drawn = np.array(
         [
             not (stocks[s].family is Family.MODELLING and stocks[s].length_m <= 0.0)
             and i not in skip
+            and assembly.radius[i] > 0.0
             for i, s in enumerate(assembly.stock)
         ],
         dtype=bool,

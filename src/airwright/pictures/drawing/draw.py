@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -35,6 +36,8 @@ from airwright.pictures.drawing.values import (
     Sight,
     View,
 )
+
+COLOUR = re.compile(r"#[0-9a-fA-F]{6}")
 
 PLATES = ("base", "weight", "stand", "cylinder")
 """Uses of hardware that are drawn as a drum standing on the floor."""
@@ -74,8 +77,8 @@ def check(assembly: Assembly) -> None:
     """Refuse an assembly that has no place in space.
 
     Raises:
-        DrawingError: numbers that are none, a radius that is not positive, or an index that
-            points outside its table.
+        DrawingError: numbers that are none, a radius that is not positive, an index that
+            points outside its table, or a colour that is none.
     """
     for label in ("centre", "radius", "axis"):
         values = getattr(assembly, label)
@@ -95,6 +98,26 @@ def check(assembly: Assembly) -> None:
             raise DrawingError(
                 f'A balloon of "{assembly.name}" points to a {label} that is not listed.',
                 f"List every {label} the piece uses.",
+            )
+    _check_parts(assembly)
+
+
+def _check_parts(assembly: Assembly) -> None:
+    paths = [(part.item, part.path) for part in assembly.hardware]
+    paths += [(strand.name, strand.path) for strand in assembly.strands]
+    for what, path in paths:
+        if not np.isfinite(np.asarray(path, dtype=np.float64)).all():
+            raise DrawingError(
+                f'"{what}" of "{assembly.name}" has no place: it is not a number.',
+                "Build the piece again before drawing it.",
+            )
+    worn = [strand.shade for strand in assembly.strands]
+    worn += [fabric.shade for fabric in assembly.fabrics]
+    for shade in (*assembly.shades, *worn):
+        if not COLOUR.fullmatch(shade.colour):
+            raise DrawingError(
+                f'"{shade.colour}" is not a colour.',
+                'Write a shade as "#rrggbb", "#f0705a" for coral.',
             )
 
 
