@@ -22,6 +22,7 @@ from airwright.build.packing.rail import Floats, Rail, bend, nearest_s, on_rail,
 
 _SKIN = 0.12  # of the mean radius: how far balloons may move before a new search
 _TINY = 1e-300
+_SAME = 1e-6  # of a radius: places nearer than this are one place
 
 
 @dataclass(frozen=True, eq=False)
@@ -78,7 +79,7 @@ class System:
         tie = np.asarray(problem.tie)
         along = problem.tie_s0[tie] + np.einsum("ij,ij->i", start - point[tie], tangent[tie])
         along = np.round(along, 9)  # what differs by rounding alone keeps its order
-        self.order = np.lexsort((np.arange(n), along))
+        self.order = np.argsort(along, kind="stable")
         self.tie: Ints = tie[self.order]
         self.radius = np.asarray(problem.radius)[self.order]
         self.neck = np.asarray(problem.neck_m)[self.order]
@@ -92,17 +93,21 @@ class System:
         if problem.push_n > 0.0 and n:
             self.pull = self.pull + _hands(tie, problem, tangent)[self.order]
         self.along0 = along[self.order]
-        self.x0 = _parted(start[self.order], point[self.tie], self.radius)
+        self.x0 = np.array(start[self.order])
         self.s0 = np.array(problem.tie_s0)
         self.tie_order = np.argsort(self.s0, kind="stable")
         self.grip = np.asarray(problem.grip)[self.order] * self.wall
-        hang = self.x0 - point[self.tie]
-        self.tied = hang * (self.neck / (np.linalg.norm(hang, axis=1) + _TINY))[:, None]
         self.skin = _SKIN * float(self.radius.mean()) if n else 0.0
         self._listed_at: Floats | None = None
         self.pair_i: Ints = np.empty(0, dtype=np.int64)
         self.pair_j: Ints = np.empty(0, dtype=np.int64)
         self._new_list(self.x0)
+        stuck = self._stuck(point[self.tie])
+        if len(stuck):
+            self.x0[stuck] += 1e-3 * self.radius[stuck, None] * spiral(len(stuck) + 1)[1:]
+            self._new_list(self.x0)
+        hang = self.x0 - point[self.tie]
+        self.tied = hang * (self.neck / (np.linalg.norm(hang, axis=1) + _TINY))[:, None]
 
     @property
     def force_scale(self) -> float:
@@ -115,6 +120,18 @@ class System:
         self.pair_stiffness = self.wall[i] * self.wall[j] / (self.wall[i] + self.wall[j])
         self.pair_reach = self.radius[i] + self.radius[j]
         self._listed_at = x
+
+    def _stuck(self, point: Floats) -> Ints:
+        """Balloons that share a centre with another, or sit on their own tie at `point`.
+
+        They would push in no direction. They are moved a hair, each its own way: along the
+        points of a golden-angle spiral, fixed and all different.
+        """
+        apart = self.x0[self.pair_i] - self.x0[self.pair_j]
+        one = np.einsum("ij,ij->i", apart, apart) < (_SAME * self.pair_reach) ** 2
+        at_tie = np.linalg.norm(self.x0 - point, axis=1) < _SAME * self.radius
+        both = np.concatenate([self.pair_i[one], self.pair_j[one], np.flatnonzero(at_tie)])
+        return np.unique(both) if len(both) else both
 
     def _refresh(self, x: Floats) -> None:
         """Search anew once a balloon has moved by half the skin."""
@@ -236,25 +253,6 @@ def _hands(tie: Ints, problem: SoftPacking, tangent: Floats) -> Floats:
     share = np.asarray(problem.radius) ** 2 / area[tie]
     force[:] = (load[tie] * share)[:, None] * tangent[tie]
     return force
-
-
-def _parted(x: Floats, point: Floats, radius: Floats) -> Floats:
-    """Starts with coincident centres moved apart by a hair, each its own way.
-
-    Two balloons in one place push in no direction, and so does a balloon whose centre is
-    its own tie. The ways are points of a golden-angle spiral: fixed, and all different.
-    """
-    x = np.array(x)
-    if len(x) == 0:
-        return x
-    hair = 1e-3 * radius
-    cell = np.round(x / (1e-6 * float(radius.mean()))).astype(np.int64)
-    _, back, count = np.unique(cell, axis=0, return_inverse=True, return_counts=True)
-    at_tie = np.linalg.norm(x - point, axis=1) < 1e-6 * radius
-    stuck = np.flatnonzero((count[back.ravel()] > 1) | at_tie)
-    if len(stuck):
-        x[stuck] += hair[stuck, None] * spiral(len(stuck) + 1)[1:]
-    return x
 
 
 def spiral(count: int) -> Floats:

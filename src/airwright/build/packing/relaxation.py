@@ -17,6 +17,7 @@ _MAX_SWING = 0.5  # of its radius: how far a balloon may move past its tie in on
 _FIRST_DAMPING = 0.1  # of 2 pi p R
 _LEAST_DAMPING = 1e-9
 _MOST_DAMPING = 1e4
+_FORGETTING = 0.3
 _NO_SHIFT = 1e-4  # damping so small that a matrix which needs no more is stable without
 _FIRST_SHIFT = 1e-4  # the damping first tried where the stiffness is indefinite
 _SOFT_DAMPING = 0.3  # beyond it the indefinite part itself is left out
@@ -83,6 +84,7 @@ class _Descent:
     tolerance: Tolerance
     damping: float = _FIRST_DAMPING
     failures: int = 0
+    barrier: float = 0.0  # the damping that last was too little, slowly forgotten
     last_shift: float = np.inf
 
     def run(self) -> Packed:
@@ -126,6 +128,7 @@ class _Descent:
             matrix = Stiffness(self.system, self.layout, state, keep, shift * self.unit)
             if not matrix.factor():
                 self.failures += 1
+                self.barrier = self.damping
                 if self.damping > _SOFT_DAMPING:
                     keep = 0.0
                 self.damping = max(self.damping * 4.0, _FIRST_SHIFT)
@@ -162,7 +165,8 @@ class _Descent:
             self.damping = max(self.damping * 4.0, 1e-4)
         elif share == 1.0 and ratio > 0.3:
             relief = 0.4 if self.failures else 0.01 if ratio > 0.8 else 0.1
-            self.damping = max(self.damping * relief, _LEAST_DAMPING)
+            self.damping = max(self.damping * relief, 1.5 * self.barrier, _LEAST_DAMPING)
+            self.barrier *= _FORGETTING
         elif share < cap:
             self.damping = max(self.damping * 2.0, 1e-5)
 
@@ -202,7 +206,7 @@ def _packed(system: System, state: State, iterations: int, converged: bool, stab
     order = system.order
     i, j = state.pair_i, state.pair_j  # in the sorted numbering
     pair = np.sort(np.column_stack([order[i], order[j]]).reshape(-1, 2), axis=1)
-    rank = np.lexsort((pair[:, 1], pair[:, 0]))
+    rank = np.argsort(pair[:, 0] * n + pair[:, 1])
     hollow = 2.0 * system.radius[i] * system.radius[j] / (system.radius[i] + system.radius[j])
     overlap = state.pairs.overlap
     pole, floor = np.zeros(n), np.zeros(n)
