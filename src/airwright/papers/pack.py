@@ -17,7 +17,15 @@ from airwright.plan.values import Plan
 Progress = Callable[[int, int, str], None]
 """Called with (documents done, documents in all, name of the next one)."""
 
-DOCUMENTS: Final = ("proposal", "load_list", "sizing_card", "calendar", "gallery")
+DOCUMENTS: Final = (
+    "proposal",
+    "make_sheet",
+    "sizing_card",
+    "shopping",
+    "load_list",
+    "calendar",
+    "gallery",
+)
 """Subpackages that make documents, in the order the files are listed. Each is imported when its
 turn comes, and offers `make(request) -> tuple[Paper, ...]`."""
 

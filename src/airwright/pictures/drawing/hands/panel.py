@@ -107,8 +107,9 @@ def line(points: Points, width: float = EDGE, colour: str = INK, dash: str = "")
     """A smooth line through points."""
     dashed = f' stroke-dasharray="{dash}"' if dash else ""
     return (
-        f'<path d="{curve(points)}" fill="none" stroke="{colour}" stroke-width="{number(width, 2)}" '
-        f'stroke-linecap="round" stroke-linejoin="round"{dashed}/>'
+        f'<path d="{curve(points)}" fill="none" stroke="{colour}" '
+        f'stroke-width="{number(width, 2)}" stroke-linecap="round" '
+        f'stroke-linejoin="round"{dashed}/>'
     )
 
 
@@ -166,11 +167,11 @@ def pole(x: float = 50.0, top: float = 4.0, bottom: float = 76.0, width: float =
 def pole_end(x: float = 50.0, y: float = 40.0, r: float = 3.2) -> str:
     """A pole seen from above: a ring with a cross in it."""
     d = r * 0.7
+    left, right, up, down = (number(v, 2) for v in (x - d, x + d, y - d, y + d))
     return (
         f'<circle cx="{number(x, 2)}" cy="{number(y, 2)}" r="{r}" fill="#fff" stroke="{INK}" '
-        f'stroke-width="1.2"/><path d="M{number(x - d, 2)} {number(y - d, 2)}l{2 * d:.2f} {2 * d:.2f}'
-        f'M{number(x - d, 2)} {number(y + d, 2)}l{2 * d:.2f} {-2 * d:.2f}" stroke="{INK}" '
-        f'stroke-width=".8"/>'
+        f'stroke-width="1.2"/><path d="M{left} {up}L{right} {down}M{left} {down}L{right} {up}" '
+        f'stroke="{INK}" stroke-width=".8"/>'
     )
 
 

@@ -1,0 +1,284 @@
+"""shopping.xlsx: three sheets with sums that stay sums.
+
+Texts are written as texts, so that a name that begins with "=" is a name. Every formula carries
+the value we reckoned, for viewers that do not calculate.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import io
+from decimal import Decimal
+from typing import TYPE_CHECKING, Any, Final
+
+from airwright.papers.shopping.list import bags_text
+from airwright.papers.shopping.model import BalloonBuy, ItemBuy, Shopping
+from airwright.plan.money import cent
+
+if TYPE_CHECKING:
+    from xlsxwriter import Workbook
+    from xlsxwriter.format import Format
+    from xlsxwriter.worksheet import Worksheet
+
+INK, WASH, LINE = "#22303a", "#f4f1ec", "#d5dce0"
+TOP: Final = 3
+"""Row of the column heads, counted from 0; above it stand title and job."""
+PAPER_A4, PAPER_LETTER = 9, 1
+LONGEST_CELL: Final = 32767
+
+BALLOON_HEADS: Final = (
+    ("Balloon", 26),
+    ("Size (in)", 9),
+    ("Shade", 22),
+    ("Used", 8),
+    ("Spare", 8),
+    ("Total", 8),
+    ("Bags", 16),
+    ("In the bags", 11),
+    ("Left over", 10),
+    ("Each, from", 12),
+    ("Price", 13),
+    ("Got", 6),
+)
+ITEM_HEADS: Final = (
+    ("Item", 30),
+    ("For", 12),
+    ("Used", 10),
+    ("Spare", 10),
+    ("Total", 10),
+    ("Unit", 7),
+    ("On the shelf", 12),
+    ("To buy", 10),
+    ("Each", 12),
+    ("Price", 13),
+    ("Lasts (jobs)", 11),
+    ("Got", 6),
+)
+
+
+class _Formats:
+    """Cell formats, made once a workbook."""
+
+    def __init__(self, book: Workbook, currency: str) -> None:
+        digits = -int(cent(currency).as_tuple().exponent)
+        zeros = "0." + "0" * digits if digits else "0"
+        # The code in brackets is text in every locale; a "$" would turn into the reader's own.
+        money = f"[${currency}] #,##{zeros}"
+        small = f"[${currency}] #,##0." + "0" * max(digits, 3)
+        body: dict[str, Any] = {"bottom": 1, "bottom_color": LINE, "valign": "top"}
+        strong: dict[str, Any] = {"bold": True, "top": 1, "top_color": INK}
+
+        def made(*parts: dict[str, Any]) -> Format:
+            merged: dict[str, Any] = {"font_name": "Calibri", "font_size": 11}
+            for part in parts:
+                merged |= part
+            return book.add_format(merged)
+
+        self.title = made({"font_size": 16, "bold": True, "font_color": INK})
+        self.note = made({"font_color": "#5d6b75"})
+        self.head = made(
+            {"bold": True, "bg_color": WASH, "bottom": 2, "bottom_color": INK, "text_wrap": True}
+        )
+        self.text = made(body, {"text_wrap": True})
+        self.count = made(body, {"num_format": "#,##0"})
+        self.size = made(body, {"num_format": "0.##"})
+        self.length = made(body, {"num_format": "#,##0.00"})
+        self.each = made(body, {"num_format": small})
+        self.money = made(body, {"num_format": money})
+        self.entry = made(body, {"num_format": "#,##0.##", "bg_color": "#fffbe6"})
+        self.sum_text = made(strong)
+        self.sum_count = made(strong, {"num_format": "#,##0"})
+        self.sum_money = made(strong, {"num_format": money})
+        self.box = made(body, {"align": "center"})
+
+
+def xlsx_of(model: Shopping, paper: str = "A4") -> bytes:
+    """The list as a workbook.
+
+    Args:
+        model: what it says.
+        paper: "A4" or "Letter", for printing.
+    """
+    import xlsxwriter
+
+    out = io.BytesIO()
+    book = xlsxwriter.Workbook(
+        out, {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False}
+    )
+    # A stamp of the list's own day: equal lists give equal bytes.
+    book.set_properties(
+        {
+            "title": f"Shopping list: {model.occasion.title}"[:250],
+            "author": model.masthead.studio[:250],
+            "created": dt.datetime.combine(model.made, dt.time(), dt.UTC),
+        }
+    )
+    formats = _Formats(book, model.currency)
+    summary = _sheet(book, "Summary", model, formats, paper)
+    balloons = _balloons(_sheet(book, "Balloons", model, formats, paper), model, formats)
+    items = _items(_sheet(book, "Everything else", model, formats, paper), model, formats)
+    _summary(summary, model, formats, balloons, items)
+    book.close()
+    return out.getvalue()
+
+
+def _sheet(book: Workbook, name: str, model: Shopping, formats: _Formats, paper: str) -> Worksheet:
+    sheet = book.add_worksheet(name)
+    sheet.hide_gridlines(2)
+    sheet.set_landscape()
+    sheet.set_paper(PAPER_LETTER if paper == "Letter" else PAPER_A4)
+    sheet.fit_to_pages(1, 0)
+    sheet.set_margins(left=0.5, right=0.5, top=0.6, bottom=0.7)
+    sheet.set_footer(f"&L{_footer(model.occasion.title)}&R&P / &N")
+    _text(sheet, 0, 0, name if name != "Summary" else "Shopping list", formats.title)
+    where = ", ".join(part for part in (model.occasion.title, model.occasion.date) if part)
+    _text(sheet, 1, 0, where, formats.note)
+    return sheet
+
+
+def _footer(text: str) -> str:
+    """A text for a printed footer, where "&" begins a command; 255 characters hold all of it."""
+    return text[:100].replace("&", "&&")
+
+
+def _heads(sheet: Worksheet, heads: tuple[tuple[str, int], ...], rows: int, f: _Formats) -> None:
+    for at, (head, width) in enumerate(heads):
+        sheet.set_column(at, at, width)
+        sheet.write_string(TOP, at, head, f.head)
+    sheet.freeze_panes(TOP + 1, 1)
+    sheet.repeat_rows(TOP)
+    if rows:
+        sheet.autofilter(TOP, 0, TOP + rows, len(heads) - 1)
+
+
+def _balloons(sheet: Worksheet, model: Shopping, f: _Formats) -> int:
+    """Fill the sheet of balloons; returns the row of its sums, counted from 1."""
+    _heads(sheet, BALLOON_HEADS, len(model.balloons), f)
+    for at, row in enumerate(model.balloons):
+        _balloon(sheet, TOP + 1 + at, row, f)
+    first, last = TOP + 2, TOP + 1 + len(model.balloons)
+    end = last
+    sheet.write_string(end, 0, "Together", f.sum_text)
+    for column in (1, 2, 6, 9, 11):
+        sheet.write_blank(end, column, None, f.sum_text)
+    rows = model.balloons
+    sums = {
+        3: sum(row.used for row in rows),
+        4: sum(row.spare for row in rows),
+        5: sum(row.total for row in rows),
+        7: sum(row.bought for row in rows),
+        8: sum(row.left for row in rows),
+    }
+    for column, value in sums.items():
+        _sum(sheet, end, column, (first, last), f.sum_count, value)
+    _sum(sheet, end, 10, (first, last), f.sum_money, model.balloons_price)
+    return end + 1
+
+
+def _balloon(sheet: Worksheet, at: int, row: BalloonBuy, f: _Formats) -> None:
+    n = at + 1
+    _text(sheet, at, 0, row.item, f.text)
+    sheet.write_number(at, 1, row.size_in, f.size)
+    _text(sheet, at, 2, row.shade, f.text)
+    sheet.write_number(at, 3, row.used, f.count)
+    sheet.write_number(at, 4, row.spare, f.count)
+    sheet.write_formula(at, 5, f"=D{n}+E{n}", f.count, row.total)
+    _text(sheet, at, 6, bags_text(row), f.text)
+    holds = "+".join(f"{bag.bags}*{bag.holds}" for bag in row.bags) or "0"
+    sheet.write_formula(at, 7, f"={holds}", f.count, row.bought)
+    sheet.write_formula(at, 8, f"=H{n}-F{n}", f.count, row.left)
+    sheet.write_number(at, 9, float(row.each), f.each)
+    prices = "+".join(f"{bag.bags}*{bag.price:f}" for bag in row.bags) or "0"
+    sheet.write_formula(at, 10, f"=ROUND({prices},{_places(row.price)})", f.money, float(row.price))
+    sheet.write_blank(at, 11, None, f.box)
+
+
+def _items(sheet: Worksheet, model: Shopping, f: _Formats) -> int:
+    """Fill the sheet of everything else; returns the row of its sums, counted from 1."""
+    _heads(sheet, ITEM_HEADS, len(model.items), f)
+    for at, row in enumerate(model.items):
+        _item(sheet, TOP + 1 + at, row, f)
+    first, last = TOP + 2, TOP + 1 + len(model.items)
+    sheet.write_string(last, 0, "Together", f.sum_text)
+    for column in (*range(1, 9), 10, 11):
+        sheet.write_blank(last, column, None, f.sum_text)
+    _sum(sheet, last, 9, (first, last), f.sum_money, model.items_price)
+    note = (
+        "What lasts for many jobs is taken to be on your shelf; put the true number under "
+        '"On the shelf", and what is missing is counted and priced.'
+    )
+    _text(sheet, last + 2, 0, note, f.note)
+    return last + 1
+
+
+def _item(sheet: Worksheet, at: int, row: ItemBuy, f: _Formats) -> None:
+    n, total = at + 1, round(row.total, 6)
+    figure = f.count if row.unit == "each" else f.length
+    shelf = total if row.owned else 0.0
+    buy = 0.0 if row.owned else total
+    up = f"ROUNDUP(E{n}-G{n},0)" if row.unit == "each" else f"E{n}-G{n}"
+    _text(sheet, at, 0, row.item, f.text)
+    _text(sheet, at, 1, row.use, f.text)
+    sheet.write_number(at, 2, round(row.used, 6), figure)
+    sheet.write_number(at, 3, round(row.spare, 6), figure)
+    sheet.write_formula(at, 4, f"=C{n}+D{n}", figure, total)
+    _text(sheet, at, 5, row.unit, f.text)
+    sheet.write_number(at, 6, shelf, f.entry)
+    sheet.write_formula(at, 7, f"=MAX(0,{up})", figure, buy)
+    sheet.write_number(at, 8, float(row.each), f.each)
+    formula = f"=ROUND(H{n}*I{n},{_places(row.price)})"
+    sheet.write_formula(at, 9, formula, f.money, float(row.price))
+    sheet.write_number(at, 10, row.lasts, f.count)
+    sheet.write_blank(at, 11, None, f.box)
+
+
+def _summary(
+    sheet: Worksheet, model: Shopping, f: _Formats, balloons_row: int, items_row: int
+) -> None:
+    sheet.set_column(0, 0, 34)
+    sheet.set_column(1, 1, 20)
+    rows = (
+        ("Balloons, by the bag", f"='Balloons'!K{balloons_row}", model.balloons_price),
+        ("Everything else", f"='Everything else'!J{items_row}", model.items_price),
+    )
+    for at, (words, formula, value) in enumerate(rows):
+        _text(sheet, TOP + at, 0, words, f.text)
+        sheet.write_formula(TOP + at, 1, formula, f.money, float(value))
+    _text(sheet, TOP + 2, 0, "Purchase together", f.sum_text)
+    sheet.write_formula(TOP + 2, 1, f"=B{TOP + 1}+B{TOP + 2}", f.sum_money, float(model.price))
+    at = TOP + 4
+    _text(sheet, at, 0, "For", f.note)
+    for k, piece in enumerate(model.pieces):
+        _text(sheet, at + 1 + k, 0, piece, f.text)
+    left = sum(row.left for row in model.balloons)
+    at += 2 + len(model.pieces)
+    note = (
+        f"{left:,} balloons are left over for the shelf. Spares cover what bursts, so that "
+        "the chance of running short stays as small as your studio's settings say."
+    )
+    _text(sheet, at, 0, note, f.note)
+
+
+def _sum(
+    sheet: Worksheet,
+    at: int,
+    column: int,
+    rows: tuple[int, int],
+    form: Format,
+    value: Decimal | int,
+) -> None:
+    """A sum over rows counted from 1; 0 where there are none."""
+    letter, (first, last) = chr(ord("A") + column), rows
+    formula = f"=SUM({letter}{first}:{letter}{last})" if last >= first else "=0"
+    sheet.write_formula(at, column, formula, form, float(value))
+
+
+def _places(amount: Decimal) -> int:
+    """Decimals a rounded amount is written with."""
+    return max(0, -int(amount.as_tuple().exponent))
+
+
+def _text(sheet: Worksheet, row: int, column: int, text: str, form: Format) -> None:
+    """A text that stays a text, without characters XML forbids."""
+    clean = "".join(char for char in text if char >= " " or char in "\t\n")
+    sheet.write_string(row, column, clean[:LONGEST_CELL], form)
