@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import base64
 import io
 import warnings
 from pathlib import Path
@@ -12,7 +13,7 @@ from airwright.papers.common.pictures import Picture
 
 LARGEST_FILE: Final = 40_000_000
 MOST_PIXELS: Final = 60_000_000
-_FORMATS: Final = {"PNG": "png", "JPEG": "jpg"}
+_FORMATS: Final = {"PNG": "png", "JPEG": "jpeg"}
 
 
 def photograph(
@@ -22,7 +23,7 @@ def photograph(
 
     Args:
         path: PNG or JPEG file, None for none.
-        stem: file name it gets in the template, without ending.
+        stem: file name it gets in the template, without its ending.
         name: what it shows.
 
     Returns:
@@ -31,15 +32,26 @@ def photograph(
     if path is None:
         return None, ()
     try:
-        data, ending, aspect = _read(path)
+        data, kind, wide, high = _read(path)
     except (OSError, ValueError, SyntaxError) as problem:
         what = f'The photograph of "{name}" ({path.name}) cannot be used: {_reason(problem)}.'
         return None, (hint("photo-unusable", "", what, "The drawing is shown; use a PNG or JPEG."),)
     alt = f"Photograph of {name}"
-    return Picture(f"{stem}.{ending}", data, aspect, alt, photograph=True), ()
+    return Picture(f"{stem}.svg", _wrapped(data, kind, wide, high), wide / high, alt, True), ()
 
 
-def _read(path: Path) -> tuple[bytes, str, float]:
+def _wrapped(data: bytes, kind: str, wide: int, high: int) -> bytes:
+    """A photograph inside an SVG: the typesetter takes only texts from memory."""
+    inside = base64.b64encode(data).decode("ascii")
+    return (
+        '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" '
+        f'width="{wide}" height="{high}" viewBox="0 0 {wide} {high}">'
+        f'<image width="{wide}" height="{high}" xlink:href="data:image/{kind};base64,{inside}"/>'
+        "</svg>"
+    ).encode("ascii")
+
+
+def _read(path: Path) -> tuple[bytes, str, int, int]:
     from PIL import Image
 
     if path.stat().st_size > LARGEST_FILE:
@@ -49,16 +61,16 @@ def _read(path: Path) -> tuple[bytes, str, float]:
         warnings.simplefilter("error", Image.DecompressionBombWarning)
         try:
             with Image.open(io.BytesIO(data)) as image:
-                ending = _FORMATS.get(image.format or "")
+                kind = _FORMATS.get(image.format or "")
                 wide, high = image.size
-                if ending is None:
+                if kind is None:
                     raise ValueError(f"{image.format} is not a format for print")
                 if wide * high > MOST_PIXELS:
                     raise ValueError("it has too many pixels")
                 image.load()
         except (Image.DecompressionBombError, Image.DecompressionBombWarning):
             raise ValueError("it has too many pixels") from None
-    return data, ending, wide / high
+    return data, kind, wide, high
 
 
 def _reason(problem: Exception) -> str:

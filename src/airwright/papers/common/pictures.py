@@ -36,7 +36,7 @@ class Picture:
 
     Attributes:
         file: name it goes by in the template.
-        data: SVG, PNG or JPEG.
+        data: SVG; a photograph is wrapped in one.
         aspect: width over height.
         alt: what it shows, for those who cannot see it.
         photograph: whether it is one; else it is a drawing.

@@ -39,7 +39,7 @@ def typeset(
         page: paper.
         title: the PDF's title.
         fingerprint: of the model, printed in the footer.
-        pictures: file name → SVG, PNG or JPEG, for `image("name")` in the template.
+        pictures: file name → SVG, for `image("name")` in the template.
         day: the day printed into the PDF's metadata; none without it.
 
     Raises:

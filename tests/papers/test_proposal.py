@@ -1,0 +1,240 @@
+"""The proposal says what the client must know, adds up, and hides what is ours alone."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+from airwright.papers.common.request import request_for
+from airwright.papers.proposal import make, proposal_of
+from airwright.papers.proposal.warnings import FOR_CLIENTS
+from airwright.plan.money import show_money
+from airwright.plan.values import Plan
+from tests.papers import pdf_reading as pdf
+from tests.papers.plans import TAX, TODAY, example_plan, plan_with, studio_with
+
+
+def text_of(plan: Plan, **more: dict[str, Path]) -> str:
+    (paper,) = make(request_for(plan, TODAY, **more))
+    return pdf.whole_text(paper.data)
+
+
+def odd_money() -> Plan:
+    """Every amount unlike every other, so that none can hide behind another."""
+    studio = studio_with(
+        pricing={
+            "labour_rate": Decimal("27.31"),
+            "margin": Decimal("0.37"),
+            "price_step": Decimal("0.01"),
+            "tax": TAX,
+            "tax_name": "Harbour tax",
+            "deposit": Decimal("0.45"),
+        }
+    )
+    return plan_with(options=[("Small", ["One"]), ("Large", ["Two", "Three"])], studio=studio)
+
+
+def test_cost_and_margin_never_stand_on_it() -> None:
+    plan = odd_money()
+    text = text_of(plan)
+    for option in plan.options:
+        money = option.money
+        for secret in ("materials", "labour", "rental", "overhead", "cost", "margin"):
+            amount = getattr(money, secret)
+            assert amount > 0
+            assert f"{amount:,.2f}" not in text, secret
+    for word in ("margin", "overhead", "our cost", "labour", "rental"):
+        assert not re.search(rf"\b{word}\b", text, re.IGNORECASE), word
+
+
+def test_price_tax_total_and_deposit_stand_on_it_and_add_up() -> None:
+    plan = odd_money()
+    text = text_of(plan)
+    for option in plan.options:
+        money = option.money
+        assert money.price + money.tax == money.total
+        for amount in (money.price, money.tax, money.total, money.deposit):
+            assert show_money(amount, "USD") in text
+        assert sum(option.piece_prices) == money.price
+        for part in option.piece_prices:
+            assert show_money(part, "USD") in text
+    assert "Harbour tax 8.25 %" in text
+    assert "45 %" in text
+
+
+def test_no_tax_no_tax_line() -> None:
+    (option, *_) = example_plan().options
+    assert option.money.tax == 0
+    assert "Tax" not in text_of(example_plan())
+
+
+@pytest.mark.parametrize(
+    ("event", "days", "valid"),
+    [
+        (dt.date(2027, 5, 22), 21, dt.date(2027, 3, 22)),
+        (dt.date(2027, 3, 10), 21, dt.date(2027, 3, 10)),  # not beyond the event
+        (dt.date(2027, 2, 1), 21, dt.date(2027, 3, 22)),  # a past date is no limit
+    ],
+)
+def test_validity_counts_from_the_day_given(event: dt.date, days: int, valid: dt.date) -> None:
+    plan = plan_with(head={"date": event}, studio=studio_with(house={"validity_days": days}))
+    assert proposal_of(plan, TODAY).valid_until == valid
+
+
+def test_it_names_everything_a_client_asks_for() -> None:
+    plan = plan_with(
+        options=[("Small", ["One"]), ("Large", ["Two", "Three"])],
+        note="With a bow.",
+        studio=studio_with(
+            house={"name": "Gull & Sons", "contact": "hello@example.test", "terms": "Be kind."}
+        ),
+        head={"client": "Saltmarsh Ferries", "title": "Reopening"},
+    )
+    text = text_of(plan)
+    for words in (
+        "Reopening",
+        "for Saltmarsh Ferries",
+        "Gull & Sons",
+        "hello@example.test",
+        "Saturday, 22 May 2027",
+        "Monday, 22 March 2027",
+        "10:00",
+        "Be kind.",
+        "Small",
+        "Large",
+        "With a bow.",
+        "coral",
+        "Signature",
+    ):
+        assert words in text, words
+    for piece in plan.pieces:
+        metres = f"{piece.assembly.height_m:.2f}".rstrip("0").rstrip(".")
+        assert f"({metres} m) tall" in text
+
+
+def test_metric_studios_read_metres_first() -> None:
+    from airwright.units import System
+
+    plan = plan_with(["One"], studio=studio_with(house={"units": System.METRIC}))
+    high = plan.pieces[0].assembly.height_m
+    assert f"{high:.2f} m (" in text_of(plan)
+
+
+def test_every_option_is_shown_once_with_its_time_on_site() -> None:
+    model = proposal_of(example_plan(), TODAY)
+    assert [option.name for option in model.options] == ["Classic", "Statement", "Textured"]
+    assert all(option.site_hours > 0 and option.strike_hours > 0 for option in model.options)
+    text = text_of(example_plan())
+    assert text.count("Set-up on site takes about") == 3
+
+
+def test_cautions_are_addressed_to_the_client() -> None:
+    indoors, outdoors = example_plan(), plan_with(venue={"setting": "open air", "gust": 8.0})
+    inside, outside = text_of(indoors), text_of(outdoors)
+    choking = FOR_CLIENTS["choking"][0]
+    assert pdf.run_together(choking) in pdf.run_together(inside)
+    assert "under eight" in inside  # 16 CFR 1500.19: the age the standard names
+    assert "latex" in inside
+    wind = pdf.run_together(FOR_CLIENTS["weather"][0])
+    assert wind not in pdf.run_together(inside)
+    assert wind in pdf.run_together(outside)
+    assert "Ask the client" not in inside
+
+
+def test_the_wind_limit_is_the_lowest_of_all_pieces() -> None:
+    plan = plan_with(venue={"setting": "open air", "gust": 8.0})
+    limits = [piece.stability.take_in_gust_m_s for piece in plan.pieces]
+    assert proposal_of(plan, TODAY).gust_m_s == min(limits)
+    assert proposal_of(example_plan(), TODAY).gust_m_s is None
+    assert "wind limit" not in pdf.texts(make(request_for(example_plan(), TODAY))[0].data)[1]
+
+
+def test_invented_only_when_the_note_says_so() -> None:
+    assert "Invented scenario" not in text_of(example_plan())
+    assert "Invented scenario" in text_of(plan_with(head={"note": "An invented ferry line."}))
+
+
+def test_the_chosen_option_is_marked() -> None:
+    options = [("Small", ["One"]), ("Large", ["Two", "Three"])]
+    text = text_of(plan_with(options=options, head={"chosen": "Large"}))
+    assert "your choice" in text
+    assert "your choice" not in text_of(plan_with(options=options))
+
+
+def test_a_job_without_options_has_no_option_to_name() -> None:
+    text = text_of(plan_with())
+    assert "All pieces" not in text
+    assert "Side by side" not in text
+    assert "What you get" in text
+
+
+def test_a_picture_that_leaves_pieces_out_says_so() -> None:
+    text = text_of(plan_with(["One"], count=30))
+    assert "shows 4 of 30 pieces" in text
+    assert "The picture shows" not in text_of(example_plan())
+
+
+def test_a_photograph_takes_the_drawings_place(tmp_path: Path) -> None:
+    from PIL import Image
+
+    photo = tmp_path / "classic.png"
+    Image.new("RGB", (300, 400), "#1f7a7a").save(photo)
+    plain = make(request_for(example_plan(), TODAY))[0]
+    (paper,) = make(request_for(example_plan(), TODAY, {"Classic": photo}))
+    assert paper.findings == ()
+    assert paper.fingerprint != plain.fingerprint
+    assert b"/Subtype /Image" in paper.data or b"/Subtype/Image" in paper.data
+
+
+@pytest.mark.parametrize("content", [b"", b"not a picture", b"\x89PNG\r\n\x1a\n broken", b"GIF89a"])
+def test_an_unusable_photograph_is_a_finding_and_the_drawing_stays(
+    tmp_path: Path, content: bytes
+) -> None:
+    photo = tmp_path / "bad.png"
+    photo.write_bytes(content)
+    (paper,) = make(request_for(example_plan(), TODAY, {"Classic": photo}))
+    assert [finding.code for finding in paper.findings] == ["photo-unusable"]
+    assert "Classic" in paper.findings[0].what
+    (missing,) = make(request_for(example_plan(), TODAY, {"Classic": tmp_path / "none.png"}))
+    assert [finding.code for finding in missing.findings] == ["photo-unusable"]
+
+
+def test_a_decompression_bomb_is_refused(tmp_path: Path) -> None:
+    import struct
+    import zlib
+
+    def chunk(name: bytes, data: bytes) -> bytes:
+        return (
+            struct.pack(">I", len(data)) + name + data + struct.pack(">I", zlib.crc32(name + data))
+        )
+
+    head = struct.pack(">IIBBBBB", 50_000, 50_000, 8, 2, 0, 0, 0)
+    photo = tmp_path / "bomb.png"
+    photo.write_bytes(
+        b"\x89PNG\r\n\x1a\n"
+        + chunk(b"IHDR", head)
+        + chunk(b"IDAT", zlib.compress(b"\0" * 1000))
+        + chunk(b"IEND", b"")
+    )
+    (paper,) = make(request_for(example_plan(), TODAY, {"Classic": photo}))
+    assert [finding.code for finding in paper.findings] == ["photo-unusable"]
+    assert "too many pixels" in paper.findings[0].what
+
+
+def test_unprintable_characters_are_said_aloud() -> None:
+    plan = plan_with(head={"client": "Runes \U00016a60\U00013000 and more"})
+    (paper,) = make(request_for(plan, TODAY))
+    assert [finding.code for finding in paper.findings] == ["no-glyph"]
+    assert "U+13000" in paper.findings[0].what
+    assert "Runes" in pdf.whole_text(paper.data)
+
+
+def test_the_fingerprint_follows_the_inputs() -> None:
+    first = make(request_for(example_plan(), TODAY))[0]
+    later = make(request_for(example_plan(), TODAY + dt.timedelta(days=1)))[0]
+    assert first.fingerprint != later.fingerprint
+    assert first.fingerprint in pdf.whole_text(first.data)
