@@ -152,7 +152,8 @@ def _sizes(drawing: Drawing, options: Options, eye: Camera) -> Drawing:
     body = drawing.body
     if body.width <= 0.0 and body.height <= 0.0:
         return drawing
-    size = min(max(0.026 * max(drawing.canvas.width, drawing.canvas.height), 26.0), 260.0)
+    largest = max(drawing.canvas.width, drawing.canvas.height)
+    size = min(max(min(0.026 * largest, 0.055 * drawing.canvas.height), 26.0), 260.0)
     if not (eye.level or eye.overhead):
         return drawing
     bottom = body.bottom if eye.overhead else max(0.0, body.bottom)

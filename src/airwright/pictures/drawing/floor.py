@@ -15,6 +15,8 @@ from airwright.pictures.drawing.values import MM, Box
 
 HANGING_M = 0.5
 """Balloons higher than this throw no shadow that could be seen."""
+SPREAD = 1.12
+"""How far a shadow fades out beyond what throws it."""
 LEVEL_TILT = 0.10
 """A shadow seen from the side would be a line; it is drawn this flat instead."""
 STANDING = ("base", "weight", "stand", "cylinder")
@@ -33,8 +35,8 @@ class Spot:
 def floor_shadow(
     assembly: Assembly, camera: Camera, defs: dict[str, str]
 ) -> tuple[str, Box | None]:
-    """SVG of the shadow, and how far it reaches."""
-    found = spots(assembly)
+    """SVG of the shadow, and how far it reaches; seen from above it would only blur the plan."""
+    found = [] if camera.overhead else spots(assembly)
     if not found:
         return "", None
     dark = "#2b2622"
@@ -45,7 +47,7 @@ def floor_shadow(
     reach: Box | None = None
     for spot in found:
         px, py, _ = camera.project(np.array([spot.x, spot.y, 0.0]))
-        wide = spot.half * 1.2
+        wide = spot.half * SPREAD
         x, y = (px + 0.06 * spot.half) * MM, -py * MM
         out.append(
             f'<circle r="100" fill="url(#{ref("shadow")})" opacity="{number(spot.strength, 2)}" '
