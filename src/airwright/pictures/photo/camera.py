@@ -22,6 +22,9 @@ MARGIN = 0.075
 FLOOR_MARGIN = 0.10
 """Empty share below, so that the decor stands on a floor and not on the picture's edge."""
 NEAREST_M = 1.0
+STEEPEST = 2.6
+"""The camera stands at least so many times as far away as it is above the middle of the decor:
+more steeply seen, a shifted film would draw balls out to eggs."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +80,10 @@ def fitted(
         [c * turned[:, 0] - s * turned[:, 1], s * turned[:, 0] + c * turned[:, 1], points[:, 2]], 1
     )
     distance = _distance(turned, focal, size, eye_m)
+    least = STEEPEST * abs(eye_m - float(middle[2]))
+    if distance < least:  # a small thing near the floor: step back and take a longer lens
+        distance = least
+        focal = _focal(turned, distance, size, eye_m)
     across = turned[:, 0] / (turned[:, 1] + distance)
     up = (turned[:, 2] - eye_m) / (turned[:, 1] + distance)
     across_mid = focal * (across.min() + across.max()) / 2
@@ -89,6 +96,15 @@ def fitted(
     c, s = np.cos(turn_rad), np.sin(turn_rad)
     at = (float(middle[0] + s * distance), float(middle[1] - c * distance), float(eye_m))
     return Camera(at, float(turn_rad), float(focal), (float(across_mid), float(up_mid)), size)
+
+
+def _focal(points: Floats, distance: float, size: tuple[int, int], eye_m: float) -> float:
+    """Longest lens with which both spans fit from a distance."""
+    depth = points[:, 1] + distance
+    frame = size[1] / size[0]
+    across = float(np.ptp(points[:, 0] / depth)) / (1.0 - 2 * MARGIN)
+    up = float(np.ptp((points[:, 2] - eye_m) / depth)) / (frame * (1.0 - MARGIN - FLOOR_MARGIN))
+    return 1.0 / max(across, up, 1e-3)
 
 
 def _distance(points: Floats, focal: float, size: tuple[int, int], eye_m: float) -> float:

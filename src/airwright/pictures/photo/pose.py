@@ -23,6 +23,8 @@ FOCAL_RANGE = (0.45, 4.0)
 """Focal lengths tried, over the photo's longer side: a wide phone lens to a tele."""
 USUAL_FOCAL = 0.75
 """A phone's main lens (27 mm on 36 mm film), where the marks do not tell."""
+CLICK_PX = 1.0
+"""How well a mark can be set by hand."""
 WORST_FIT = 0.03
 """Misfit over the marks' own extent above which they are no such rectangle."""
 
@@ -55,9 +57,14 @@ class View:
         return np.asarray(middle + self.focal_px * local[:, :2] / depth)
 
     def off_cm(self, point: Floats) -> float:
-        """How far off the fit is at a point [cm]: the misfit seen from the camera."""
+        """How far off the fit is at a point [cm]: the misfit seen from the camera.
+
+        Four marks leave a fit little freedom to miss them, and nobody clicks better than to
+        a pixel; so the misfit is taken as twice what remains, and never below CLICK_PX.
+        """
         depth = float(((np.asarray(point, float) - self.at) @ self.rotation.T)[2])
-        return 100.0 * self.misfit_px * max(depth, 0.0) / self.focal_px
+        doubt = max(2.0 * self.misfit_px, CLICK_PX)
+        return 100.0 * doubt * max(depth, 0.0) / self.focal_px
 
 
 def view_of_rectangle(
@@ -84,7 +91,7 @@ def view_of_rectangle(
     focal = float(focal_px) if focal_px is not None else _best_focal(floor, marks, size)
     solved = _solve(floor, marks, size, focal)
     if solved is None:
-        raise _no_rectangle("they can only be seen from below the floor")
+        raise _no_rectangle("they could only be seen from below the floor, or upside down")
     rotation, at, misfit = solved
     extent = float(np.linalg.norm(np.ptp(marks, axis=0)))
     if misfit > WORST_FIT * extent:
@@ -147,7 +154,8 @@ def _solve(
         rotation = np.asarray(cv2.Rodrigues(fine_turn)[0], dtype=float)
         at = -rotation.T @ fine_shift.ravel()
         depth = (floor - at) @ rotation.T
-        if at[2] <= 0 or (depth[:, 2] <= 0).any():
+        upside_down = rotation[1, 2] > 0
+        if at[2] <= 0 or upside_down or (depth[:, 2] <= 0).any():
             continue
         seen = np.array(size) / 2 + focal * depth[:, :2] / depth[:, 2:]
         misfit = float(np.sqrt(((seen - marks) ** 2).sum(axis=1).mean()))

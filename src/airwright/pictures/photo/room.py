@@ -29,7 +29,7 @@ from airwright.pictures.photo.venue import Venue
 Floats = NDArray[np.float64]
 Scene = dict[str, Any]
 
-LAMP_SHARE = 0.55
+LAMP_SHARE = 0.68
 """Share of the light that comes from above the decor, as a room's lamps and sky do."""
 LIGHTS_FROM, LIGHTS_GAIN = 0.9, 5.0
 """Photo values above this are lamps and windows, clipped by the camera; they get this gain."""
@@ -157,7 +157,7 @@ def _around(photo: Floats, view: View, assembly: Assembly) -> Scene:
     surround = _environment(photo, view)
     brightness = float((surround @ LUMINANCE).mean())
     lift = float(high[2]) + 2.0
-    half = max(1.2, 0.6 * float((high - low).max()))
+    half = max(0.8, 0.4 * float((high - low).max()))
     # a square of this radiance adds about LAMP_SHARE of what the surround sheds on the floor
     radiance = brightness * LAMP_SHARE / (1 - LAMP_SHARE) * (lift / half) ** 2 * 0.8
     tint = surround.reshape(-1, 3).mean(axis=0) / max(brightness, 1e-6)

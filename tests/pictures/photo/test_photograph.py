@@ -1,0 +1,245 @@
+"""Photographs: they show what was asked, the same every time, in true shades."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+from coloraide import Color
+from PIL import Image
+
+from airwright.build.assembly import Assembly, Shade
+from airwright.pictures.photo import (
+    PhotoCache,
+    PhotoCancelledError,
+    PhotoError,
+    Quality,
+    fingerprint,
+    photograph,
+    place_named,
+    save_png,
+)
+from airwright.pictures.photo.colour import shade_linear, to_bytes
+from airwright.pictures.photo.photograph import card_light, exposure, staged
+from airwright.pictures.photo.surround import surround
+from tests.pictures.mesh.test_solids import DRAFT
+from tests.pictures.photo import gallery
+
+QUICK = Quality("draft", 4, 1, 4, 2, DRAFT, "")
+SMALL = (96, 128)
+
+
+def lab_distance(pixel: np.ndarray, colour: str) -> float:
+    return float(Color("srgb", [v / 255 for v in pixel]).delta_e(Color(colour), method="2000"))
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(
+    "colour", ["#f0705a", "#e8d5b7", "#1f7a7a", "#f7f5f0", "#1d2f52", "#101010"]
+)
+def test_a_flat_matte_patch_shows_the_shade_asked_for(colour: str) -> None:
+    # shades must be true: CIEDE2000 within 5 of the shade; CIEDE2000 itself is
+    # held against its published pairs in tests/validation
+    place = place_named("backdrop")
+    stage, _ = staged(gallery.one(), place, (600, 800), 1.6, 0.0)
+    around = surround(place, stage)
+    light = card_light(stage, around, shade_linear(colour)) * exposure(place, stage, around)
+    patch = to_bytes(np.broadcast_to(light, (16, 16, 3)).copy())
+    assert lab_distance(patch.reshape(-1, 3).mean(axis=0), colour) < 5
+
+
+@pytest.mark.parametrize("place", ["bright hall", "evening hall", "lawn"])
+def test_no_place_turns_a_shade_into_another(place: str) -> None:
+    where = place_named(place)
+    stage, _ = staged(gallery.one(), where, (600, 800), 1.6, 0.0)
+    around = surround(where, stage)
+    gain = exposure(where, stage, around)
+    light = card_light(stage, around, shade_linear("#1f7a7a")) * gain
+    pixel = to_bytes(np.broadcast_to(light, (8, 8, 3)).copy()).reshape(-1, 3).mean(axis=0)
+    # warm lamps may tint, but teal stays nearer to teal than to green, navy or grey
+    others = ["#3a8a3a", "#1d2f52", "#808080"]
+    assert lab_distance(pixel, "#1f7a7a") < min(lab_distance(pixel, other) for other in others)
+
+
+def test_a_balloon_in_the_picture_has_its_shade() -> None:
+    photo = photograph(gallery.one(), quality=replace(QUICK, samples=16), size=SMALL)
+    x, y = photo.camera.project(gallery.one().centre)[0].round().astype(int)
+    body = photo.pixels[y - 6 : y + 7, x - 6 : x + 7].reshape(-1, 3).astype(float)
+    assert lab_distance(np.median(body, axis=0), "#f0705a") < 12  # shading of a ball
+
+
+def test_same_input_same_picture() -> None:
+    first = photograph(gallery.finishes(), quality=QUICK, size=SMALL)
+    again = photograph(gallery.finishes(), quality=QUICK, size=SMALL)
+    assert np.array_equal(first.pixels, again.pixels)
+    other = photograph(gallery.one(), quality=QUICK, size=SMALL)
+    assert not np.array_equal(first.pixels, other.pixels)
+
+
+@pytest.mark.parametrize("place", ["backdrop", "bright hall", "evening hall", "lawn"])
+def test_every_place_takes_everything(place: str) -> None:
+    photo = photograph(
+        gallery.everything(), place, QUICK, (128, 96), person=True, door=True, turn_rad=0.4
+    )
+    assert photo.pixels.shape == (96, 128, 3)
+    assert photo.pixels.std() > 5
+    assert photo.pixels.mean() > 20
+
+
+def test_nothing_is_cut_from_any_side() -> None:
+    for turn in (0.0, 0.7, np.pi / 2, 3.0):
+        assembly = gallery.everything()
+        stage, _ = staged(assembly, place_named("backdrop", person=True), SMALL, 1.6, turn)
+        low, high = assembly.bounds
+        corners = np.array(
+            [
+                [x, y, z]
+                for x in (low[0], high[0])
+                for y in (low[1], high[1])
+                for z in (low[2], high[2])
+            ]
+        )
+        seen = stage.camera.project(assembly.centre)
+        assert (seen > 0).all()
+        assert (seen < SMALL).all()
+        assert len(corners) == 8
+
+
+def test_the_client_s_own_wall_and_floor() -> None:
+    high = gallery.one().moved((0, 0, 1.5))
+    plain = photograph(high, "bright hall", QUICK, SMALL)
+    own = photograph(high, "bright hall", QUICK, SMALL, wall="#20407a", floor="#802020")
+    top, bottom = own.pixels[4:12].mean(axis=(0, 1)), own.pixels[-10:-4].mean(axis=(0, 1))
+    assert top[2] > top[0] + 30  # blue wall
+    assert bottom[0] > bottom[2] + 30  # red floor
+    assert not np.array_equal(plain.pixels, own.pixels)
+
+
+def test_the_camera_and_the_renderer_agree() -> None:
+    # a bright balloon far off the middle lies where `Camera.project` says
+    assembly = gallery.row_of((gallery.ROUND,), (gallery.CORAL,), [(0, 0), (0, 0)], 1.2)
+    photo = photograph(assembly, quality=QUICK, size=(200, 120))
+    red = photo.pixels[..., 0].astype(int) - photo.pixels[..., 2]
+    found = np.argwhere(red > 60)
+    left = found[found[:, 1] < 100].mean(axis=0)[::-1]
+    expected = photo.camera.project(assembly.centre)[0]
+    assert np.abs(left - expected).max() < 4
+
+
+def test_progress_runs_to_the_end_and_cancel_leaves_nothing(tmp_path: Path) -> None:
+    told: list[tuple[float, float]] = []
+    photograph(gallery.one(), quality=QUICK, size=SMALL, progress=lambda s, t: told.append((s, t)))
+    shares = [share for share, _ in told]
+    assert shares == sorted(shares)
+    assert shares[-1] == 1
+    assert all(left >= 0 for _, left in told)
+    cache = PhotoCache(tmp_path / "photos")
+    asked = iter([False, True, True, True])
+    with pytest.raises(PhotoCancelledError):
+        cache.photo_for(gallery.one(), quality=QUICK, size=SMALL, cancel=lambda: next(asked))
+    assert not list(tmp_path.rglob("*.png"))
+
+
+def test_the_cache_makes_a_picture_once(tmp_path: Path) -> None:
+    cache = PhotoCache(tmp_path / "photos")
+    path = cache.photo_for(gallery.one(), quality=QUICK, size=SMALL)
+    made = path.stat().st_mtime_ns
+    renamed = replace(gallery.one(), name="another name")
+    assert cache.photo_for(renamed, quality=QUICK, size=SMALL) == path
+    assert path.stat().st_mtime_ns == made
+    path.write_bytes(path.read_bytes()[:200])  # a damaged file is made anew
+    cache.photo_for(gallery.one(), quality=QUICK, size=SMALL)
+    assert Image.open(path).size == SMALL
+    assert [p.name for p in path.parent.iterdir()] == [path.name]
+
+
+def test_the_fingerprint_is_of_what_shows() -> None:
+    base = gallery.one()
+    key = fingerprint(base)
+    assert fingerprint(replace(base, steps=(), name="x")) == key
+    moved = base.moved((0.001, 0, 0))
+    assert fingerprint(moved) != key
+    recoloured = replace(base, shades=(Shade("coral", "#f0705b"),))
+    renamed = replace(base, shades=(Shade("brick", "#f0705a"),))
+    assert fingerprint(recoloured) != key
+    assert fingerprint(renamed) == key
+    assert fingerprint(base, "lawn") != key
+    assert fingerprint(base, quality="draft") != key
+    assert fingerprint(base, size=(601, 800)) != key
+    assert fingerprint(base, person=True) != key
+
+
+@pytest.mark.parametrize(
+    ("change", "code"),
+    [
+        ({"place": "moon"}, "photo.place"),
+        ({"quality": "superb"}, "photo.quality"),
+        ({"size": (50_000, 50_000)}, "photo.size"),
+        ({"size": (0, 10)}, "photo.size"),
+        ({"wall": "teal-ish"}, "photo.colour"),
+    ],
+)
+def test_wrong_wishes_are_refused_with_a_cure(change: dict[str, object], code: str) -> None:
+    wish: dict[str, object] = {"place": "bright hall", "quality": QUICK, "size": SMALL} | change
+    with pytest.raises(PhotoError) as caught:
+        photograph(gallery.one(), **wish)  # type: ignore[arg-type]
+    assert caught.value.code == code
+    assert caught.value.mend
+
+
+def bad_assemblies() -> list[tuple[Assembly, str]]:
+    base = gallery.one()
+    nowhere = replace(base, centre=np.full((1, 3), np.nan))
+    empty = gallery.row_of((), (), [], 1.0)
+    finish = gallery.one(Shade("odd", "#112233", "velvet"))  # type: ignore[arg-type]
+    inner = gallery.one(Shade("over", "#ffffff", "clear", "unlisted"))
+    outline = gallery.one(stock=replace(gallery.STAR, outline="anchor"))
+    return [
+        (nowhere, "photo.assembly"),
+        (empty, "photo.empty"),
+        (finish, "photo.finish"),
+        (inner, "photo.inner-shade"),
+        (outline, "photo.outline"),
+    ]
+
+
+@pytest.mark.parametrize(("assembly", "code"), bad_assemblies(), ids=lambda v: str(v)[:24])
+def test_wrong_pieces_are_refused_with_a_cure(assembly: Assembly, code: str) -> None:
+    with pytest.raises(PhotoError) as caught:
+        photograph(assembly, quality=QUICK, size=SMALL)
+    assert caught.value.code == code
+
+
+def test_a_missing_renderer_is_one_clear_error(monkeypatch: pytest.MonkeyPatch) -> None:
+    import sys
+
+    monkeypatch.setitem(sys.modules, "mitsuba", None)
+    with pytest.raises(PhotoError, match="drawings") as caught:
+        photograph(gallery.one(), quality=QUICK, size=SMALL)
+    assert caught.value.code == "photo.renderer-missing"
+
+
+def test_no_memory_is_one_clear_error(monkeypatch: pytest.MonkeyPatch) -> None:
+    import mitsuba
+
+    def out_of_memory(*_: object, **__: object) -> None:
+        raise MemoryError
+
+    monkeypatch.setattr(mitsuba, "render", out_of_memory)
+    with pytest.raises(PhotoError) as caught:
+        photograph(gallery.one(), quality=QUICK, size=SMALL)
+    assert caught.value.code == "photo.memory"
+
+
+def test_a_full_disk_leaves_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    photo = photograph(gallery.one(), quality=QUICK, size=SMALL)
+
+    def full(*_: object, **__: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(Image.Image, "save", full)
+    with pytest.raises(PhotoError, match="No space"):
+        save_png(photo, tmp_path / "a.png")
+    assert list(tmp_path.iterdir()) == []
