@@ -141,8 +141,8 @@ class Helium(Table):
     """How the studio fills floating balloons."""
 
     purity: Annotated[
-        float, Param("Share of helium in the gas: 0.97 = 97 %.", low=0.5, high=1.0, rare=True)
-    ] = 0.97
+        float, Param("Share of helium in the gas: 0.98 = 98 %.", low=0.5, high=1.0, rare=True)
+    ] = 0.98
     coated: Annotated[
         Literal["no", "yes"], Param("Whether floating latex is coated inside, to float longer.")
     ] = "no"

@@ -5,7 +5,11 @@ from __future__ import annotations
 import math
 from dataclasses import asdict
 from decimal import Decimal
-from typing import Any
+from typing import Any, Final
+
+
+DIGITS: Final = 6
+"""Significant digits of plain values: far finer than any doubt in them."""
 
 
 def plain_values(value: Any) -> dict[str, Any]:
@@ -15,7 +19,7 @@ def plain_values(value: Any) -> dict[str, Any]:
 
 def _plain(item: Any) -> Any:
     if isinstance(item, float):
-        return round(item, 4) if math.isfinite(item) else None
+        return float(f"{item:.{DIGITS}g}") if math.isfinite(item) else None
     if isinstance(item, Decimal):
         return f"{item:f}"
     if isinstance(item, dict):

@@ -14,6 +14,7 @@ import numpy as np
 
 from airwright.build.assembly import Assembly, Floats, HardwarePlaced
 from airwright.catalog import Catalog
+from airwright.physics.overturning import Outline
 
 SLEEVE_ITEMS: Final = {"fringe": "fringe strip", "fabric": "fabric sleeve strip"}
 """Catalogue item of a sleeve's material."""
@@ -36,6 +37,7 @@ class Standing:
         base: (B, 2) middle of each base plate on the floor [m].
         base_radius_m: (B,) half the side or diameter of each plate [m].
         ballast_room_kg: what all plates together can be filled with [kg].
+        known: a silhouette given outright, alike from all sides, in place of discs.
     """
 
     disc: Floats
@@ -45,6 +47,7 @@ class Standing:
     base: Floats
     base_radius_m: Floats
     ballast_room_kg: float
+    known: Outline | None = None
 
     @property
     def own_kg(self) -> float:
@@ -64,6 +67,8 @@ class Standing:
     @property
     def top_m(self) -> float:
         """Highest point the wind finds [m]."""
+        if self.known is not None:
+            return float(self.known.height_m[-1] + self.known.strip_m / 2)
         return float((self.disc[:, 2] + self.disc_radius_m).max()) if len(self.disc) else 0.0
 
 

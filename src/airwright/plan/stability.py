@@ -122,14 +122,17 @@ class _Directions:
     ballast_lever: Floats
 
 
-def stability(piece: Standing, around: Surroundings) -> Stability | None:
+def stability(
+    piece: Standing, around: Surroundings, ballast_kg: float | None = None
+) -> Stability | None:
     """Reckon one piece; None where nothing stands.
 
     Args:
         piece: from `silhouette.standing`.
         around: gust, push, factor, friction.
+        ballast_kg: what lies on its base; None: what is needed, as far as the base takes it [kg].
     """
-    if not piece.stands or len(piece.disc) == 0 or piece.own_kg <= 0.0:
+    if not piece.stands or piece.top_m <= 0.0 or piece.own_kg <= 0.0:
         return None
     ways = _directions(piece)
     q = float(velocity_pressure(around.gust_m_s))
@@ -142,7 +145,9 @@ def stability(piece: Standing, around: Surroundings) -> Stability | None:
     worst_force = float(force_1.max())
     slide = around.factor * q * worst_force / (around.friction * GRAVITY_M_S2) - piece.own_kg
     needed = max(by_wind, by_push, slide if around.outdoors else 0.0, 0.0)
-    ballast = min(float(math.ceil(needed - 1e-9)), piece.ballast_room_kg)
+    ballast = ballast_kg
+    if ballast is None:
+        ballast = min(float(math.ceil(needed - 1e-9)), piece.ballast_room_kg)
     largest = int(np.argmax(moment_1))
     most = max(q * float(moment_1.max()), push * push_at)
     tips = _tipping_gust(piece, ways, moment_1, ballast)
@@ -168,7 +173,7 @@ def stability(piece: Standing, around: Surroundings) -> Stability | None:
         ballast_needed_kg=needed,
         ballast_room_kg=piece.ballast_room_kg,
         ballast_kg=ballast,
-        holds=needed <= piece.ballast_room_kg + 1e-9,
+        holds=needed <= ballast + 1e-9,
         footprint_m=2 * float(footprint_needed(most, piece.own_kg + ballast, around.factor)),
         footprint_bare_m=2 * float(footprint_needed(most, piece.own_kg, around.factor)),
         tie_back_n=around.factor * most / (0.8 * piece.top_m),
@@ -207,6 +212,8 @@ def _directions(piece: Standing) -> _Directions:
 
 def outline_at(piece: Standing, azimuth: float) -> Outline:
     """Silhouette of a piece in a wind along (-sin a, cos a)."""
+    if piece.known is not None:
+        return piece.known
     across = across_wind(piece.disc, azimuth)
     return outline(across, piece.disc[:, 2], piece.disc_radius_m)
 
@@ -214,6 +221,8 @@ def outline_at(piece: Standing, azimuth: float) -> Outline:
 def _axis(piece: Standing) -> float:
     """The piece's own direction on the floor [rad]: along its plates, else its longest extent."""
     points = piece.base if len(piece.base) > 1 else piece.disc[:, :2]
+    if len(points) == 0:
+        return 0.0
     spread = points - points.mean(axis=0)
     values, vectors = np.linalg.eigh(spread.T @ spread)
     if values[1] - values[0] <= 1e-9 * max(values[1], 1e-12):

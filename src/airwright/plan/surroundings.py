@@ -7,7 +7,12 @@ from typing import Final, Literal
 
 from airwright.job.models import Job
 from airwright.job.studio import Studio
-from airwright.physics.overturning import DOOR_DRAUGHT_M_S
+from airwright.physics.overturning import (
+    DOOR_DRAUGHT_M_S,
+    FACTOR_OF_SAFETY,
+    FRICTION,
+    GUEST_PUSH_N,
+)
 from airwright.physics.wind import PEOPLE_NEAR_LIMIT_M_S
 
 UNSAID_GUST_M_S: Final = PEOPLE_NEAR_LIMIT_M_S
@@ -100,3 +105,24 @@ def _span(start: str, end: str) -> float:
 def _minutes(clock: str) -> int:
     hours, minutes = clock.split(":")
     return 60 * int(hours) + int(minutes)
+
+
+EVERYDAY: Final = Surroundings(
+    setting="indoor",
+    gust_m_s=DOOR_DRAUGHT_M_S,
+    gust_said=True,
+    in_sun=False,
+    workshop_c=20.0,
+    peak_c=25.0,
+    altitude_m=0.0,
+    workshop_altitude_m=0.0,
+    ahead_hours=16.0,
+    venue_hours=8.0,
+    guest_hours=8.0,
+    room_m3=None,
+    factor=FACTOR_OF_SAFETY,
+    friction=FRICTION,
+    push_n=GUEST_PUSH_N,
+    margin=0.05,
+)
+"""An indoor day at sea level, for questions that belong to no job."""

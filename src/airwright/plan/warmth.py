@@ -13,7 +13,7 @@ from typing import Any, Final
 import numpy as np
 
 from airwright.build.assembly import Floats, Shade, Stock
-from airwright.catalog import Catalog, Family
+from airwright.catalog import Balloon, Catalog, Family
 from airwright.physics import air, inflation, sun
 from airwright.plan.plain import plain_values
 from airwright.plan.surroundings import Surroundings
@@ -180,7 +180,11 @@ def size_checks(
 
 def skins(stocks: Sequence[Stock], catalog: Catalog) -> inflation.Skin:
     """Uninflated latex balloons as the catalogue describes them."""
-    rows = [catalog.balloon(stock.size) for stock in stocks]
+    return skins_of([catalog.balloon(stock.size) for stock in stocks])
+
+
+def skins_of(rows: Sequence[Balloon]) -> inflation.Skin:
+    """Uninflated latex balloons of catalogue rows."""
     return inflation.skin(
         np.array([row.nominal_in * INCH_M for row in rows]),
         np.array([row.mass_g / 1000 for row in rows]),

@@ -7,12 +7,12 @@ from collections.abc import Sequence
 from typing import Final
 
 from airwright.units import (
+    FOOT3_M3,
     FORCE,
     LENGTH,
     MASS,
     SPEED,
     TEMPERATURE,
-    VOLUME,
     Kind,
     System,
     parse,
@@ -43,8 +43,13 @@ class Words:
         return self.both(metres, LENGTH)
 
     def mass(self, kg: float) -> str:
-        """A mass in both systems."""
-        return self.both(kg, MASS, 0 if kg >= 10 else 1 if kg >= 1 else 2)
+        """A mass in both systems: pounds and kilograms, below one kilogram ounces and grams."""
+        if abs(kg) >= 1:
+            return self.both(kg, MASS, 0 if abs(kg) >= 20 else 1)
+        ounces = kg / MASS.units["oz"].scale
+        pair = [f"{ounces:.1f} oz" if ounces < 16 else f"{ounces / 16:.1f} lb", self.grams(kg)]
+        first, second = pair if self.system is System.FEET else pair[::-1]
+        return f"{first} ({second})"
 
     def grams(self, kg: float) -> str:
         """A small mass in grams."""
@@ -63,7 +68,7 @@ class Words:
 
     def force(self, newton: float) -> str:
         """A force in both systems."""
-        return self.both(newton, FORCE, 0)
+        return self.both(newton, FORCE, 0 if newton >= 20 else 1)
 
     def warm(self, celsius: float) -> str:
         """A temperature in both systems."""
@@ -71,7 +76,16 @@ class Words:
 
     def volume(self, m3: float) -> str:
         """A volume of gas or room in both systems."""
-        return self.both(m3, VOLUME, 2 if m3 < 10 else 0)
+        feet = m3 / FOOT3_M3
+        pair = [f"{_few(feet)} ft³", f"{_few(m3)} m³"]
+        first, second = pair if self.system is System.FEET else pair[::-1]
+        return f"{first} ({second})"
+
+
+def _few(number: float) -> str:
+    """Three digits or so: 4,768; 135; 31.8; 4.23."""
+    places = 0 if number >= 100 else 1 if number >= 10 else 2
+    return f"{number:,.{places}f}"
 
 
 def listed(parts: Sequence[str]) -> str:
