@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from decimal import Decimal
+from functools import cache
 
 from airwright.plan.values import Plan
 from airwright.units import System
@@ -118,5 +119,5 @@ def dear() -> Plan:
 
 
 CASES: dict[str, Callable[[], Plan]] = {
-    case.__name__: case for case in (endless, scripts, markup, forty, alone, twelve, dear)
+    case.__name__: cache(case) for case in (endless, scripts, markup, forty, alone, twelve, dear)
 }

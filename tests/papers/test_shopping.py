@@ -81,7 +81,7 @@ class Calculator:
         text = re.sub(r"SUM\(([A-Z])(\d+):[A-Z](\d+)\)", lambda m: f"SUM({column(m)})", text)
         text = re.sub(r"\b[A-Z]\d+\b", cell, text)
         names = {"SUM": sum, "MAX": max, "ROUND": _round, "ROUNDUP": _round_up}
-        return float(eval(text, {"__builtins__": {}}, names))  # noqa: S307  (our own formulas)
+        return float(eval(text, {"__builtins__": {}}, names))  # our own formulas
 
 
 def _round(value: float, places: int) -> float:
@@ -188,10 +188,12 @@ def test_print_setup_panes_and_money_format() -> None:
     for paper, number in (("A4", 9), ("Letter", 1)):
         plan = plan_with(studio=studio_with(house={"paper": paper}), head={"currency": "KWD"})
         for sheet in sheets(plan, values=False).worksheets:
-            assert int(sheet.page_setup.paperSize) == number
+            assert sheet.page_setup.paperSize == number
             assert sheet.page_setup.orientation == "landscape"
-            assert sheet.sheet_properties.pageSetUpPr.fitToPage  # one page wide, as many long
-            assert int(sheet.page_setup.fitToHeight) == 0
+            fitting = sheet.sheet_properties.pageSetUpPr
+            assert fitting is not None
+            assert fitting.fitToPage  # one page wide, as many long
+            assert sheet.page_setup.fitToHeight == 0
             if sheet.title == "Summary":
                 continue
             assert sheet.freeze_panes == f"B{HEADS + 1}"

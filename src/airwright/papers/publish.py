@@ -22,6 +22,7 @@ import json
 import os
 import shutil
 import tempfile
+import time
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path, PurePosixPath
 from typing import Any, Final
@@ -34,6 +35,8 @@ JOURNAL: Final = ".airwright-journal.json"
 STAGE: Final = ".airwright-stage-"
 """Begins the name of a folder in which a pack is built."""
 FORMAT: Final = "airwright-pack/1"
+STALE_S: Final = 3600.0
+"""Age at which a building folder was left by a crash and not by a run still at work [s]."""
 
 
 class PackError(OSError):
@@ -88,8 +91,10 @@ def prepare(folder: Path) -> Path:
         folder = folder.resolve()
         if folder.exists() and not folder.is_dir():
             raise PackError(f"{folder} is a file, not a folder.", "Name another folder with --out.")
+        _restore(folder)
         folder.mkdir(parents=True, exist_ok=True)
         _recover(folder)
+        _sweep(folder)
         with tempfile.TemporaryFile(dir=folder):
             pass
     except PackError:
@@ -136,18 +141,21 @@ def _swap(files: Mapping[str, bytes], folder: Path) -> None:
     except BaseException:
         _discard(fresh)
         raise
-    # `fresh` now names the old folder. What someone put there in this instant moves over.
-    ours = _ours(fresh)
-    for path in list(_walk(fresh)):
-        if path not in ours and path != MANIFEST:
-            _rescue(fresh / path, folder / path)
+    # `fresh` now names the old folder.
+    _rescue_foreign(fresh, folder)
     _discard(fresh)
 
 
-def _rescue(found: Path, wanted: Path) -> None:
-    target = _kept_name(wanted) if os.path.lexists(wanted) else wanted
-    target.parent.mkdir(parents=True, exist_ok=True)
-    found.rename(target)
+def _rescue_foreign(old: Path, folder: Path) -> None:
+    """Move over what someone put into the old folder in the instant of the swap."""
+    ours = _ours(old)
+    for path in list(_walk(old)):
+        if path in ours or path == MANIFEST:
+            continue
+        wanted = folder / path
+        target = _kept_name(wanted) if os.path.lexists(wanted) else wanted
+        target.parent.mkdir(parents=True, exist_ok=True)
+        (old / path).rename(target)
 
 
 # ---- files move in one by one -------------------------------------------------
@@ -219,9 +227,37 @@ def _recover(folder: Path) -> None:
             journal.rename(_kept_name(journal))
         else:
             _apply(entries, folder)
-    for left in folder.glob(f"{STAGE}*"):
-        if left.is_dir() and not left.is_symlink():
-            _discard(left)
+
+
+def _restore(folder: Path) -> None:
+    """Where a swap in two steps broke off in between, put the new pack in its place."""
+    if os.path.lexists(folder):
+        return
+    whole = [left for left in _stages(folder) if (left / MANIFEST).is_file()]
+    if whole:
+        max(whole, key=lambda left: (left / MANIFEST).stat().st_mtime).rename(folder)
+
+
+def _sweep(folder: Path) -> None:
+    """Take away what crashed runs left, once no run can still be at work in it."""
+    inside = [left for left in folder.glob(f"{STAGE}*") if left.is_dir() and not left.is_symlink()]
+    for left in (*_stages(folder), *inside):
+        if time.time() - left.stat().st_mtime < STALE_S:
+            continue
+        # The manifest is written last: with it, this is a whole pack that was swapped out.
+        if left.parent == folder.parent and (left / MANIFEST).is_file():
+            _rescue_foreign(left, folder)
+        _discard(left)
+
+
+def _stages(folder: Path) -> list[Path]:
+    """Sibling folders in which a pack for this folder was built."""
+    begins = f"{STAGE}{folder.name}-"
+    return [
+        left
+        for left in folder.parent.glob(f"{STAGE}*")
+        if left.name.startswith(begins) and left.is_dir() and not left.is_symlink()
+    ]
 
 
 def _check_journal(entries: Any) -> None:
