@@ -222,7 +222,7 @@ class Jobs:
     def count_by_stage(self) -> dict[str, int]:
         """How many jobs stand at each stage."""
         rows = self.session.execute(select(JobRow.stage, func.count()).group_by(JobRow.stage))
-        counts = dict(rows.tuples().all())
+        counts: dict[str, int] = dict(iter(rows))
         return {stage: counts.get(stage, 0) for stage in STAGES}
 
     # ---- within ------------------------------------------------------------------------------

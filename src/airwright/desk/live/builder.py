@@ -8,7 +8,7 @@ import tomllib
 from collections import OrderedDict
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from decimal import Decimal
+from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from threading import BoundedSemaphore, Lock
 from typing import Any, Generic, TypeVar
 
@@ -253,6 +253,6 @@ def _digest(*parts: str) -> str:
 def price_band(price: Decimal) -> tuple[Decimal, Decimal]:
     """From and to of an instant estimate: a tenth below and a fifth above, in whole tens."""
     ten = Decimal(10)
-    low = (price * Decimal("0.9") / ten).to_integral_value() * ten
-    high = (price * Decimal("1.2") / ten).to_integral_value() * ten
+    low = (price * Decimal("0.9") / ten).to_integral_value(ROUND_FLOOR) * ten
+    high = (price * Decimal("1.2") / ten).to_integral_value(ROUND_CEILING) * ten
     return low, high

@@ -9,6 +9,7 @@ from typing import Any
 
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
+from tomlkit.items import AoT
 
 from airwright.build.pieces import KINDS
 from airwright.desk.live.edits import (
@@ -58,10 +59,11 @@ def apply(text: str, changes: list[AnyChange], design: DesignText | None = None)
         label = label or said
     if len(changes) > 1:
         label = f"{label} and more"
-    written = tomlkit.dumps(document)
     try:
+        written = tomlkit.dumps(document)
+        written.encode()
         tomlkit.parse(written)
-    except TOMLKitError as problem:
+    except (TOMLKitError, UnicodeError, AttributeError, TypeError, ValueError) as problem:
         raise EditError(
             "This change would break the job file.", "Make it under File by hand."
         ) from problem
@@ -102,6 +104,8 @@ def _put(document: Any, change: Put) -> str:
     for at, step in enumerate(way):
         where = _step_into(where, step, ahead=change.path[at + 1])
     value = _toml(change.value, last)
+    if isinstance(where, AoT):
+        raise EditError("A whole piece is not written at once.", "Change its keys one by one.")
     if isinstance(where, list) and isinstance(last, int) and last == len(where):
         where.append(value)
     else:

@@ -1,0 +1,195 @@
+"""Roles: crew never sees money, designers never see cost, on every route there is."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from fastapi.routing import APIRoute
+from starlette.routing import BaseRoute
+
+from airwright.store.actuals import Actuals
+from airwright.store.files import Files
+from airwright.store.jobs import Jobs
+from airwright.store.links import Links
+from tests.desk.conftest import PASSWORD, House
+
+MONEY = re.compile(r"\$|USD|€|\b(price|cost|margin|deposit|budget)\b", re.IGNORECASE)
+COST = re.compile(r"\b(cost|margin)\b", re.IGNORECASE)
+
+OWNERS_WRITES = ("/house", "/people", "/paid", "/remove")
+
+
+def routes_of(house: House) -> list[APIRoute]:
+    def walk(routes: list[BaseRoute]) -> list[APIRoute]:
+        found = []
+        for route in routes:
+            if isinstance(route, APIRoute):
+                found.append(route)
+            elif inner := getattr(getattr(route, "original_router", None), "routes", None):
+                found += walk(inner)
+        return found
+
+    return walk(list(house.app.routes))
+
+
+@pytest.fixture(scope="module")
+def addresses(guarded: House) -> dict[str, str]:
+    """Every GET address of the desk, filled in with things that exist."""
+    job_id = guarded.job()
+    with guarded.desk.database.writing() as session:
+        files = Files(session)
+        secret = files.put("paper", "proposal.pdf", "application/pdf", b"$605.00", job_id=job_id,
+                           holds_money=True)  # fmt: skip
+        costs = files.put("paper", "shopping list.pdf", "application/pdf", b"cost $1", job_id=job_id,
+                          holds_money=True)  # fmt: skip
+        files.put("paper", "load-list.pdf", "application/pdf", b"poles", job_id=job_id)
+        Actuals(session).add(job_id, "spent", "parking", __import__("decimal").Decimal("4"), "Ada")
+        Jobs(session).get(job_id).deposit_paid = None
+        _, token = Links(session).make(job_id, 7)
+    values = {"job_id": job_id, "file_id": secret.id, "token": token, "name": "pear-86"}
+    made = {
+        route.path: route.path.format(**{k: values.get(k, "x") for k in route.param_convertors})
+        for route in routes_of(guarded)
+        if "GET" in (route.methods or ())
+    }
+    made["costs"] = f"/jobs/{job_id}/papers/{costs.id}"
+    return made
+
+
+def test_the_routes_were_found(addresses: dict[str, str]) -> None:
+    assert len(addresses) >= 22
+    assert any(path.endswith("/offer") for path in addresses)
+
+
+def test_crew_never_sees_money(guarded: House, addresses: dict[str, str]) -> None:
+    crew, owner = guarded.entered("cy"), guarded.entered("ada")
+    refused, seen = [], []
+    for path, address in addresses.items():
+        if path in ("/c/{token}", "/api/openapi.json", "/enter", "/sw.js", "/logo.png"):
+            continue
+        assert owner.get(address).status_code in (200, 204), address
+        answer = crew.get(address)
+        (seen if answer.status_code == 200 else refused).append(path)
+        assert answer.status_code in (200, 303, 403, 404), address
+        body = answer.content if path.endswith(".zip") else answer.text.encode()
+        text = re.sub(rb"Did it pay\?", b"", body).decode("utf-8", "replace")
+        hit = MONEY.search(text)
+        assert hit is None, (path, text[max(0, hit.start() - 80) : hit.end() + 40])
+    assert "/jobs/{job_id}/day" in seen
+    assert "/" in seen
+    assert "/jobs/{job_id}/papers" in seen
+    assert "/jobs/{job_id}/offer" in refused
+
+
+def test_the_check_above_can_fail(guarded: House, addresses: dict[str, str]) -> None:
+    owner = guarded.entered("ada")
+    assert MONEY.search(owner.get("/").text)
+    assert MONEY.search(owner.get(addresses["/jobs/{job_id}/offer"]).text)
+
+
+def test_crew_may_take_only_papers_without_money(guarded: House, addresses: dict[str, str]) -> None:
+    import io
+    import zipfile
+
+    crew = guarded.entered("cy")
+    data = crew.get(addresses["/jobs/{job_id}/papers/all.zip"]).content
+    assert zipfile.ZipFile(io.BytesIO(data)).namelist() == ["load-list.pdf"]
+    designer = guarded.entered("dan")
+    data = designer.get(addresses["/jobs/{job_id}/papers/all.zip"]).content
+    assert set(zipfile.ZipFile(io.BytesIO(data)).namelist()) == {"load-list.pdf", "proposal.pdf"}
+
+
+def test_designers_see_prices_but_no_cost(guarded: House, addresses: dict[str, str]) -> None:
+    designer = guarded.entered("dan")
+    for path in ("/", "/jobs/{job_id}", "/jobs/{job_id}/offer", "/jobs/{job_id}/panel"):
+        text = designer.get(addresses[path]).text
+        assert not COST.search(text), path
+    assert "$480.00" in designer.get(addresses["/jobs/{job_id}/offer"]).text
+    assert designer.get(addresses["costs"]).status_code == 404
+    job_id = addresses["/jobs/{job_id}"].rsplit("/", 1)[-1]
+    told = designer.send(f"/api/jobs/{job_id}/state", {"have": []}).json()
+    assert told["totals"]["price"]
+    assert not COST.search(str({k: v for k, v in told.items() if k != "findings"}))
+    owners = guarded.entered("ada").send(f"/api/jobs/{job_id}/state", {"have": []}).json()
+    assert owners["totals"]["margin"]
+
+
+def test_nobody_comes_in_without_entering(guarded: House, addresses: dict[str, str]) -> None:
+    for path, address in addresses.items():
+        if (
+            path in ("/enter", "/c/{token}", "/logo.png", "/api/alive", "/sw.js")
+            or "openapi" in path
+        ):
+            continue
+        answer = guarded.visitor().get(address)
+        if path.startswith("/api/"):
+            assert answer.status_code == 401, path
+        else:
+            assert (answer.status_code, answer.headers["location"]) == (303, "/enter"), path
+
+
+def test_every_write_is_refused_to_those_below(guarded: House, addresses: dict[str, str]) -> None:
+    crew = guarded.entered("cy")
+    job_id = addresses["/jobs/{job_id}"].rsplit("/", 1)[-1]
+    text = guarded.text_of(job_id)
+    allowed = ("/tour", "/theme", "/leave", "/enter", "/c/{token}", "/jobs/{job_id}/day",
+               "/api/jobs/{job_id}/ticks")  # fmt: skip
+    tried = 0
+    for route in routes_of(guarded):
+        if "POST" not in (route.methods or ()) or route.path in allowed:
+            continue
+        address = route.path.format(
+            **{k: job_id if k == "job_id" else "x" for k in route.param_convertors}
+        )
+        if route.path.startswith("/api/"):
+            body = {"have": []}
+            if route.path.endswith("edits"):
+                body = {"version": 1, "changes": [{"do": "drop", "piece": 0}]}  # type: ignore[dict-item]
+            answer = crew.send(address, body)
+        else:
+            answer = crew.post(address)
+        assert answer.status_code == 403, route.path
+        tried += 1
+    assert tried >= 20
+    assert guarded.text_of(job_id) == text
+
+
+def test_designers_may_not_touch_house_and_people(guarded: House) -> None:
+    designer = guarded.entered("dan")
+    for path in ("/house", "/people", "/house/logo", "/house/studio.toml"):
+        assert designer.post(path, {"text": "x"}).status_code == 403, path
+
+
+def test_wrong_passwords_slow_the_door(guarded: House) -> None:
+    visitor = guarded.visitor()
+    visitor.get("/enter")
+    statuses = [
+        visitor.post("/enter", {"login": "slow", "password": "wrong"}).status_code for _ in range(6)
+    ]
+    assert statuses[:4] == [403] * 4
+    assert 429 in statuses[4:]
+
+
+def test_entering_changes_the_seat_and_leaving_ends_it(guarded: House) -> None:
+    visitor = guarded.visitor()
+    visitor.get("/enter")
+    before = visitor.client.cookies["airwright_seat"]
+    visitor.post("/enter", {"login": "ada", "password": PASSWORD})
+    held = visitor.client.cookies["airwright_seat"]
+    assert held != before
+    visitor.get("/")
+    visitor.post("/leave")
+    visitor.client.cookies.set("airwright_seat", held)
+    assert visitor.get("/").status_code == 303
+
+
+def test_the_first_account_closes_an_open_desk(tmp_path: object) -> None:
+    fresh = House(f"sqlite:///{tmp_path}/first.db")
+    owner, stranger = fresh.visitor(), fresh.visitor()
+    assert stranger.get("/").status_code == 200
+    owner.get("/people")
+    answer = owner.post("/people", {"login": "ada", "name": "Ada", "password": PASSWORD})
+    assert answer.status_code == 303
+    assert owner.get("/people").status_code == 200
+    assert stranger.get("/").headers["location"] == "/enter"

@@ -1,0 +1,289 @@
+"""Changes to a job file: comments kept, values read back, two people beside each other."""
+
+from __future__ import annotations
+
+import tomllib
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from airwright.build.pieces import SPECS
+from airwright.desk.live.document import apply
+from airwright.desk.live.edits import Edit, EditError
+from airwright.desk.live.merging import SamePlace, carried_over
+from airwright.desk.live.writing import resolved
+from airwright.desk.seed import demo_text
+from airwright.job import read_job
+from tests.desk.conftest import House
+
+DEMO = demo_text()
+
+
+def edit(*changes: dict[str, Any], version: int = 1) -> Edit:
+    return Edit.model_validate({"version": version, "changes": list(changes)})
+
+
+def done(text: str, *changes: dict[str, Any]) -> str:
+    return apply(text, resolved(text, edit(*changes).changes))[0]
+
+
+def comments(text: str) -> list[str]:
+    return [line.split("#", 1)[1] for line in text.splitlines() if "   #" in line]
+
+
+def put(path: list[str | int], value: object) -> dict[str, Any]:
+    return {"do": "put", "path": path, "value": value}
+
+
+def test_a_value_changes_and_nothing_else() -> None:
+    text = done(DEMO, put(["pieces", 0, "height"], "7 ft"))
+    before, after = DEMO.splitlines(), text.splitlines()
+    changed = [(a, b) for a, b in zip(before, after, strict=True) if a != b]
+    assert len(changed) == 1
+    assert changed[0][1].startswith('height  = "7 ft"')
+    assert "# floor to the top of the packed body" in changed[0][1]
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        put(["pieces", 1, "topper", "lean"], "left"),
+        put(["pieces", 0, "spot"], {"x": "1 m", "y": "2 m"}),
+        put(["pieces", 0, "body", 1], "4 x 5in @ 4.5in"),
+        put(["venue", "gust"], "3 m/s"),
+        put(["shades", "lilac"], "#b9a0d0"),
+        put(["job", "date"], "2027-06-01"),
+        {"do": "duplicate", "piece": 1},
+        {"do": "mirror", "piece": 0},
+        {"do": "reorder", "piece": 0, "to": 2},
+        {"do": "swap", "old": "coral", "new": "teal"},
+        {"do": "paint", "piece": 0, "rows": [["coral", "coral", "white", "teal"]]},
+        {"do": "add", "kind": "column"},
+        {"do": "clear", "path": ["pieces", 0, "topper"]},
+        {"do": "write", "path": ["pieces", 0, "count"], "text": " 3 "},
+        {"do": "write", "path": ["pieces", 0, "height"], "text": "2.1 m"},
+        {"do": "write", "path": ["pieces", 0, "shades"], "text": "coral\nsand\n\nteal"},
+        {"do": "write", "path": ["pieces", 0, "topper", "ties"], "text": "2"},
+    ],
+    ids=lambda change: change["do"],
+)
+def test_every_change_leaves_a_job_that_reads(change: dict[str, Any]) -> None:
+    text = done(DEMO, change)
+    reading = read_job(text, SPECS)
+    assert reading.job is not None, reading.findings
+    lost = [c for c in comments(DEMO) if c not in comments(text)]
+    assert lost == [] or change["do"] in ("reorder", "clear"), lost
+
+
+def test_a_dropped_piece_leaves_the_options() -> None:
+    job = read_job(done(DEMO, {"do": "drop", "piece": 0}), SPECS).job
+    assert job is not None
+    assert [piece.name for piece in job.pieces] == ["Cloud column", "Pebble column"]
+    assert [option.name for option in job.options] == ["Statement", "Textured"]
+
+
+def test_a_renamed_piece_keeps_its_options() -> None:
+    job = read_job(done(DEMO, put(["pieces", 0, "name"], "Tower")), SPECS).job
+    assert job is not None
+    assert job.options[0].pieces == ["Tower"]
+
+
+def test_mirroring_twice_changes_nothing() -> None:
+    once = done(DEMO, {"do": "mirror", "piece": 1})
+    assert tomllib.loads(once)["pieces"][1]["topper"]["lean"] == "left"
+    twice = done(
+        once,
+        {"do": "mirror", "piece": 1},
+        {"do": "mirror", "piece": 0},
+        {"do": "mirror", "piece": 0},
+    )
+    was, now = tomllib.loads(DEMO), tomllib.loads(twice)
+    now["pieces"][1].pop("turn", None)
+    assert now == was
+
+
+def test_an_empty_field_takes_its_key_out() -> None:
+    text = done(DEMO, {"do": "write", "path": ["venue", "drive"], "text": "  "})
+    assert "drive" not in tomllib.loads(text)["venue"]
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        put(["pieces", 9, "height"], "7 ft"),
+        put(["pieces", "x", "height"], "7 ft"),
+        put(["options", 3, "name"], "x"),
+        put(["job"], None),
+        put(["job", "budget"], 2**60),
+        put(["job", "note"], "\ud800"),
+        {"do": "drop", "piece": 7},
+        {"do": "add", "kind": "dragon"},
+        {"do": "add", "kind": "column", "design": "nothere"},
+        {"do": "swap", "old": "nothere", "new": "teal"},
+        {"do": "clear", "path": ["pieces", 0, "sleeve"]},
+        {"do": "clear", "path": ["job", "title", "x"]},
+        {"do": "reorder", "piece": 0, "to": 44},
+        {"do": "write", "path": ["pieces", 44, "count"], "text": "3"},
+        {"do": "write", "path": ["venue", "ceiling"], "text": ""},
+    ],
+)
+def test_a_change_that_cannot_be_made_says_so(change: dict[str, Any]) -> None:
+    with pytest.raises(EditError) as caught:
+        done(DEMO, change)
+    assert caught.value.what
+    assert caught.value.mend
+
+
+JSON = st.recursive(
+    st.none() | st.booleans() | st.integers(-(2**70), 2**70) | st.floats() | st.text(max_size=20),
+    lambda inner: (
+        st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=8), inner, max_size=3)
+    ),
+    max_leaves=6,
+)
+PATHS = st.lists(
+    st.sampled_from(
+        [
+            "pieces",
+            "job",
+            "venue",
+            "shades",
+            "options",
+            "height",
+            "body",
+            "topper",
+            "title",
+            "",
+            "a.b",
+            "é",
+        ]
+    )
+    | st.integers(-3, 4),
+    min_size=1,
+    max_size=4,
+)
+
+
+@settings(max_examples=150, deadline=None)
+@given(path=PATHS, value=JSON)
+def test_any_value_anywhere_is_written_or_refused(path: list[str | int], value: object) -> None:
+    """Whatever is sent: the file stays TOML, or an EditError says why not."""
+    try:
+        checked = edit(put(path, value))
+    except ValueError:
+        return
+    try:
+        text, _ = apply(DEMO, checked.changes)
+    except EditError:
+        return
+    tomllib.loads(text)
+    read_job(text, SPECS)
+
+
+# ---- two people --------------------------------------------------------------------------------
+
+
+def test_changes_to_different_pieces_go_together() -> None:
+    hers = done(DEMO, {"do": "drop", "piece": 0})
+    mine = edit(put(["pieces", 2, "height"], "5 ft"), {"do": "mirror", "piece": 1})
+    carried = carried_over(DEMO, hers, mine)
+    job = read_job(apply(hers, carried)[0], SPECS).job
+    assert job is not None
+    assert [(p.name, round(p.height, 2)) for p in job.pieces] == [  # type: ignore[attr-defined]
+        ("Cloud column", 1.83),
+        ("Pebble column", 1.52),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("hers", "mine"),
+    [
+        (put(["pieces", 0, "height"], "7 ft"), put(["pieces", 0, "count"], 3)),
+        ({"do": "drop", "piece": 1}, put(["pieces", 1, "count"], 3)),
+        (put(["venue", "gust"], "3 m/s"), put(["venue", "gust"], "5 m/s")),
+        (put(["pieces", 0, "height"], "7 ft"), {"do": "swap", "old": "coral", "new": "teal"}),
+    ],
+)
+def test_changes_to_the_same_thing_are_asked_about(
+    hers: dict[str, Any], mine: dict[str, Any]
+) -> None:
+    with pytest.raises(SamePlace):
+        carried_over(DEMO, done(DEMO, hers), edit(mine))
+
+
+def test_two_visitors_at_one_job(house: House) -> None:
+    job_id, one, two = house.job(), house.visitor(), house.visitor()
+    address = f"/api/jobs/{job_id}/edits"
+    first = one.send(address, {"version": 1, "changes": [put(["pieces", 0, "height"], "7 ft")]})
+    assert first.status_code == 200
+    beside = two.send(address, {"version": 1, "changes": [put(["pieces", 1, "height"], "5 ft")]})
+    assert beside.status_code == 200
+    assert beside.json()["merged"]
+    clash = two.send(address, {"version": 1, "changes": [put(["pieces", 0, "height"], "5 ft")]})
+    assert clash.status_code == 409
+    assert "Swirl column" in clash.json()["what"]
+    pieces = tomllib.loads(house.text_of(job_id))["pieces"]
+    assert [piece["height"] for piece in pieces] == ["7 ft", "5 ft", "6 ft"]
+
+
+def test_undo_and_redo_hold_over_visits(house: House) -> None:
+    job_id = house.job()
+    visitor = house.visitor()
+    address = f"/api/jobs/{job_id}"
+    visitor.send(
+        f"{address}/edits", {"version": 1, "changes": [put(["pieces", 0, "height"], "7 ft")]}
+    )
+    back = house.visitor().send(f"{address}/undo", {"have": []}).json()
+    assert (back["undo"], back["redo"]) == (None, "Swirl column: height")
+    assert house.text_of(job_id) == DEMO
+    again = visitor.send(f"{address}/redo", {"have": []}).json()
+    assert again["undo"] == "Swirl column: height"
+    assert 'height  = "7 ft"' in house.text_of(job_id)
+
+
+def test_a_wrong_value_is_kept_and_said_where_it_stands(house: House) -> None:
+    job_id, visitor = house.job(), house.visitor()
+    told = visitor.send(
+        f"/api/jobs/{job_id}/edits",
+        {
+            "version": 1,
+            "changes": [{"do": "write", "path": ["pieces", 0, "height"], "text": "tall"}],
+        },
+    ).json()
+    wrong = [f for f in told["findings"] if f["severity"] == "error"]
+    assert [f["place"] for f in wrong] == ["pieces[0].height"]
+    assert told["totals"] is None
+    assert [piece["name"] for piece in told["pieces"]] == ["Cloud column", "Pebble column"]
+    page = visitor.page(f"/jobs/{job_id}?piece=0")
+    assert page.select_one(".has-finding input[value=tall]")
+
+
+def test_the_panel_works_without_script(house: House) -> None:
+    job_id, visitor = house.job(), house.visitor()
+    page = visitor.page(f"/jobs/{job_id}?piece=0")
+    form = page.select_one("#fields")
+    assert form is not None
+    data = {tag["name"]: tag.get("value", "") for tag in form.find_all("input") if tag.get("name")}
+    for tag in form.find_all("select"):
+        option = tag.find("option", selected=True)
+        data[tag["name"]] = option.get("value", option.get_text()) if option else ""
+    for tag in form.find_all("textarea"):
+        data[tag["name"]] = tag.get_text()
+    before = house.text_of(job_id)
+    assert visitor.post(f"/jobs/{job_id}/panel", data).status_code == 303
+    assert house.text_of(job_id) == before
+    data['f:["pieces", 0, "height"]'] = "8 ft"
+    assert visitor.post(f"/jobs/{job_id}/panel", data).status_code == 303
+    assert tomllib.loads(house.text_of(job_id))["pieces"][0]["height"] == "8 ft"
+
+
+def test_the_file_goes_in_and_out_without_loss(house: House) -> None:
+    visitor = house.visitor()
+    visitor.get("/")
+    odd = "# a comment\n" + DEMO.replace("10:00", "10:05") + "\n# the end\n"
+    sent = visitor.post("/jobs/read", files={"file": ("job.toml", odd.encode())})
+    assert sent.status_code == 303
+    job = sent.headers["location"].split("?")[0]
+    assert visitor.get(f"{job}/job.toml").content.decode() == odd

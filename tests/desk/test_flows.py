@@ -1,0 +1,280 @@
+"""Calls, offers, client links, days, accounts of what it took, settings; and hostile forms."""
+
+from __future__ import annotations
+
+import io
+import re
+import zlib
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from PIL import Image
+
+from airwright.store.jobs import Jobs
+from tests.desk.conftest import House
+
+
+def test_a_call_becomes_a_job_with_a_price_band(house: House) -> None:
+    visitor = house.visitor()
+    page = visitor.page("/call")
+    field = page.select_one('input[name^="design:"]')
+    assert field is not None
+    given_call = {"client": "Mrs Ahern", "date": "2027-08-01", "guests": "14.30", field["name"]: "2",
+                  "budget": "1,200", "venue": "Boat shed"}  # fmt: skip
+    band = visitor.post("/call/band", given_call, headers={"hx-request": "true"})
+    assert re.search(r"\$\d+\.00 to \$\d+\.00", band.text)
+    answer = visitor.post("/call", given_call)
+    assert answer.status_code == 303
+    job = visitor.get(answer.headers["location"].split("?")[0] + "/job.toml").text
+    assert "count = 2" in job
+    assert 'guests = "14:30"' in job
+    assert "budget = 1200.0" in job
+    assert "Mrs Ahern" in visitor.get("/").text
+
+
+def test_a_call_needs_only_a_name(house: House) -> None:
+    visitor = house.visitor()
+    visitor.get("/call")
+    assert visitor.post("/call", {"client": "Bo"}).status_code == 303
+    wrong = visitor.post("/call", {"date": "2020-01-01", "guests": "25:99", "budget": "lots"})
+    assert wrong.status_code == 422
+    for what in ("Nobody is named", "past", "no time", "no amount"):
+        assert what in wrong.text
+
+
+def test_a_client_sees_prices_and_nothing_else(house: House) -> None:
+    job_id, visitor = house.job(), house.visitor()
+    visitor.get(f"/jobs/{job_id}/offer")
+    made = visitor.post(f"/jobs/{job_id}/links", {"days": "7"})
+    found = re.search(r"/c/([\w-]{40,})", made.text)
+    assert found is not None
+    client = house.visitor()
+    page = client.page(f"/c/{found[1]}")
+    text = page.get_text()
+    assert "$480.00" in text
+    for word in ("margin", "cost", "the book", "house", "caution"):
+        assert word not in text.lower(), word
+    assert not page.select("header nav")
+    assert client.post(f"/c/{found[1]}", {"choice": "Dragon"}).status_code == 422
+    assert client.post(f"/c/{found[1]}", {"choice": "Classic", "note": "Lovely"}).status_code == 303
+    offer = visitor.page(f"/jobs/{job_id}/offer")
+    assert "Chose Classic" in offer.get_text()
+    withdraw = offer.select_one('form[action$="/withdraw"]')
+    assert withdraw is not None
+    visitor.post(withdraw["action"])
+    assert client.get(f"/c/{found[1]}").status_code == 404
+    assert client.post(f"/c/{found[1]}", {"choice": "Classic"}).status_code == 404
+
+
+def test_options_come_go_and_are_taken(house: House) -> None:
+    job_id, visitor = house.job(), house.visitor()
+    offer = f"/jobs/{job_id}/offer"
+    visitor.get(offer)
+    visitor.post(
+        f"/jobs/{job_id}/options", {"name": "Both", "pieces": ["Swirl column", "Cloud column"]}
+    )
+    visitor.post(f"/jobs/{job_id}/choose", {"name": "Both"})
+    page = visitor.page(offer)
+    chosen = page.select_one(".option.is-chosen h2")
+    assert chosen is not None
+    assert "Both" in chosen.get_text()
+    visitor.post(f"/jobs/{job_id}/options/remove", {"index": "3"})
+    assert "Both" not in visitor.page(offer).select_one(".options").get_text()  # type: ignore[union-attr]
+    assert "chosen" not in house.text_of(job_id)
+    assert visitor.post(f"/jobs/{job_id}/options", {"name": "Empty"}).status_code == 422
+    assert visitor.post(f"/jobs/{job_id}/options/remove", {"index": "99"}).status_code == 422
+
+
+def test_stage_and_deposit(house: House) -> None:
+    job_id, visitor = house.job(), house.visitor()
+    visitor.get("/")
+    visitor.post(f"/jobs/{job_id}/stage", {"stage": "booked"})
+    visitor.post(f"/jobs/{job_id}/deposit", {"paid": "yes"})
+    with house.desk.database.reading() as session:
+        row = Jobs(session).get(job_id)
+        assert (row.stage, row.deposit_paid is not None) == ("booked", True)
+    assert visitor.post(f"/jobs/{job_id}/stage", {"stage": "eaten"}).status_code == 422
+
+
+def test_ticks_hold_and_merge(house: House) -> None:
+    job_id, visitor = house.job(), house.visitor()
+    page = visitor.page(f"/jobs/{job_id}/day")
+    items = [b["data-item"] for b in page.select("button.tick")]
+    assert len(items) > 20
+    assert len(items) == len(set(items))
+    visitor.post(f"/jobs/{job_id}/day", {"item": items[0], "ticked": "yes"})
+    late = {"item": items[0], "ticked": False, "at": "2020-01-01T00:00:00Z"}
+    news = {"item": items[1], "ticked": True, "at": "2021-01-01T00:00:00+02:00"}
+    told = visitor.send(f"/api/jobs/{job_id}/ticks", {"ticks": [late, news]}).json()
+    assert {t["item"]: t["ticked"] for t in told["ticks"]} == {items[0]: True, items[1]: True}
+    page = visitor.page(f"/jobs/{job_id}/day")
+    assert len(page.select('button.tick[aria-pressed="true"]')) == 2
+
+
+def test_did_it_pay(house: House) -> None:
+    job_id, visitor = house.job(), house.visitor()
+    paid = f"/jobs/{job_id}/paid"
+    visitor.get(paid)
+    for kind, amount in (
+        ("hours", "2.5"),
+        ("bought", "40"),
+        ("spent", "10.10"),
+        ("received", "1,000"),
+    ):
+        assert visitor.post(paid, {"kind": kind, "amount": amount}).status_code == 303
+    # 1000 - 2.5 h × 24.00 - 40 - 10.10
+    assert "It paid: $889.90 are left" in visitor.page(paid).get_text()
+    for amount in ("", "-1", "NaN", "1e99", "Infinity", "ten"):
+        assert visitor.post(paid, {"kind": "hours", "amount": amount}).status_code == 422
+    strike = visitor.page(paid).select_one('form[action$="/strike"]')
+    assert strike is not None
+    assert visitor.post(strike["action"]).status_code == 303
+
+
+def test_settings_change_prices_and_keep_comments(house: House) -> None:
+    job_id, visitor = house.job(), house.visitor()
+    visitor.get("/house")
+    text = 'format = "airwright-studio/1"\n# ours since spring\n[pricing]\nmargin = 0.40 # fair\n'
+    assert visitor.post("/house/studio.toml", {"text": text}).status_code == 303
+    before = visitor.page(f"/jobs/{job_id}").select_one("[data-fact=price]").get_text()  # type: ignore[union-attr]
+    assert (
+        visitor.post(
+            "/house", {'f:["pricing", "labour_rate"]': "60", 'f:["pricing", "tax"]': "8 %"}
+        ).status_code
+        == 303
+    )
+    after = visitor.page(f"/jobs/{job_id}").select_one("[data-fact=price]").get_text()  # type: ignore[union-attr]
+    assert before != after
+    out = visitor.get("/house/studio.toml").text
+    assert "# ours since spring" in out
+    assert "# fair" in out
+    assert "tax = 0.08" in out
+    wrong = visitor.post("/house", {'f:["pricing", "margin"]': "lots"})
+    assert wrong.status_code == 422
+    assert visitor.get("/house/studio.toml").text == out
+    assert (
+        visitor.post(
+            "/house/measured", {"cluster": "4 x 11in @ 9.5in", "clusters": "10", "height": "80 in"}
+        ).status_code
+        == 303
+    )
+    assert (
+        visitor.post(
+            "/house/weighed", {"size": "dragon", "count": "10", "mass": "29 g"}
+        ).status_code
+        == 422
+    )
+    visitor.post("/house/studio.toml", {"text": 'format = "airwright-studio/1"\n'})
+
+
+def test_two_people_do_not_overwrite_settings(house: House) -> None:
+    visitor = house.visitor()
+    version = visitor.page("/house").select_one("form.house input[name=version]")["value"]  # type: ignore[index]
+    field = 'f:["studio", "name"]'
+    assert visitor.post("/house", {field: "Lantern Lane", "version": version}).status_code == 303
+    assert visitor.post("/house", {field: "Other", "version": version}).status_code == 409
+
+
+# ---- what is sent in ---------------------------------------------------------------------------
+
+
+def picture(kind: str, size: tuple[int, int] = (40, 30)) -> bytes:
+    out = io.BytesIO()
+    Image.new("RGB", size, "#2f3aa8").save(out, kind)
+    return out.getvalue()
+
+
+def bomb() -> bytes:
+    """A PNG of a few kB that says it has 30,000 × 30,000 pixels."""
+    raw = bytearray(picture("PNG"))
+    at = raw.index(b"IHDR")
+    raw[at + 4 : at + 12] = (30_000).to_bytes(4, "big") * 2
+    raw[at + 17 : at + 21] = zlib.crc32(raw[at : at + 17]).to_bytes(4, "big")
+    return bytes(raw)
+
+
+@pytest.mark.parametrize("kind", ["PNG", "JPEG", "WEBP"])
+def test_a_logo_is_painted_anew(house: House, kind: str) -> None:
+    visitor = house.visitor()
+    visitor.get("/house")
+    sent = picture(kind) + b"<script>alert(1)</script>"
+    assert visitor.post("/house/logo", files={"file": ("logo.png", sent)}).status_code == 303
+    kept = visitor.get("/logo.png")
+    assert kept.headers["content-type"] == "image/png"
+    assert b"script" not in kept.content
+    assert Image.open(io.BytesIO(kept.content)).size == (40, 30)
+
+
+@pytest.mark.parametrize(
+    "data",
+    [b"", b"text", b"<svg xmlns='http://www.w3.org/2000/svg' onload='alert(1)'/>", bomb(),
+     picture("PNG")[:60], picture("BMP"), b"\x89PNG\r\n\x1a\n" + b"\0" * 5000],
+    ids=["empty", "text", "svg", "bomb", "half", "bmp", "zeros"],
+)  # fmt: skip
+def test_what_is_no_picture_is_refused(house: House, data: bytes) -> None:
+    visitor = house.visitor()
+    visitor.get("/house")
+    answer = visitor.post("/house/logo", files={"file": ("logo.png", data)})
+    assert answer.status_code == 422
+
+
+@pytest.mark.parametrize("data", [b"", b"\0\1\2", b"\xff\xfe", b"not toml [", b"x" * 2_100_000])
+def test_what_is_no_job_file_is_refused(house: House, data: bytes) -> None:
+    visitor = house.visitor()
+    visitor.get("/")
+    answer = visitor.post("/jobs/read", files={"file": ("job.toml", data)})
+    assert answer.status_code == 422, answer.text[:200]
+
+
+FIELDS = ["client", "title", "contact", "date", "guests", "strike", "venue", "budget", "note"]
+
+
+@settings(
+    max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+@given(fields=st.dictionaries(st.sampled_from(FIELDS), st.text(max_size=60), max_size=9))
+def test_any_call_is_taken_or_asked_again(house: House, fields: dict[str, str]) -> None:
+    visitor = house.visitor()
+    visitor.get("/call")
+    clean = {k: v.encode("utf-8", "replace").decode() for k, v in fields.items()}
+    answer = visitor.post("/call", clean)
+    assert answer.status_code in (303, 422)
+    if answer.status_code == 303:
+        address = answer.headers["location"].split("?")[0]
+        assert visitor.get(address).status_code == 200
+        assert visitor.get(f"{address}/offer").status_code == 200
+
+
+@settings(
+    max_examples=30, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+@given(text=st.text(max_size=300))
+def test_any_text_as_job_file_leaves_the_pages_standing(house: House, text: str) -> None:
+    visitor = house.visitor()
+    job_id = house.job()
+    visitor.get(f"/jobs/{job_id}/file")
+    clean = text.encode("utf-8", "replace").decode()
+    answer = visitor.post(f"/jobs/{job_id}/file", {"text": clean, "version": "1"})
+    assert answer.status_code in (303, 422)
+    for tail in ("", "?piece=0", "/offer", "/papers", "/day", "/paid", "/file"):
+        assert visitor.get(f"/jobs/{job_id}{tail}").status_code == 200
+
+
+@settings(
+    max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+@given(
+    do=st.sampled_from(["put", "clear", "add", "duplicate", "mirror", "drop", "swap", "undo", "redo", "x", ""]),
+    fields=st.dictionaries(
+        st.sampled_from(["piece", "path", "value", "kind", "old", "new", "version"]),
+        st.sampled_from(["0", "1", "-1", "99999999999999999999", "", "x", "[]", '["pieces",0]', "null", "column", "column:zzz", "coral", '["job","title"]']),
+    ),
+)  # fmt: skip
+def test_any_button_is_done_or_refused(house: House, do: str, fields: dict[str, str]) -> None:
+    visitor = house.visitor()
+    job_id = house.job()
+    visitor.get("/")
+    answer = visitor.post(f"/jobs/{job_id}/do", {"do": do, "version": "1", **fields})
+    assert answer.status_code < 500, answer.text
+    assert visitor.get(f"/jobs/{job_id}").status_code == 200
