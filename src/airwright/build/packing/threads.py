@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from functools import cache
 from importlib import import_module
+from threading import Lock
 
 _EXTENSIONS = ("numpy._core._multiarray_umath", "scipy.linalg._flapack")
 _PREFIXES = ("scipy_openblas", "openblas")
@@ -35,15 +36,38 @@ def _libraries() -> tuple[tuple[ctypes.CDLL, str, str], ...]:
     return tuple(found)
 
 
+class _Hold:
+    """How many relaxations run at this moment, and the thread counts to give back after."""
+
+    def __init__(self) -> None:
+        self.lock = Lock()
+        self.users = 0
+        self.before: list[int] = []
+
+    def enter(self) -> None:
+        with self.lock:
+            self.users += 1
+            if self.users == 1:
+                self.before = [int(getattr(lib, get)()) for lib, get, _ in _libraries()]
+                for library, _, setter in _libraries():
+                    getattr(library, setter)(1)
+
+    def leave(self) -> None:
+        with self.lock:
+            self.users -= 1
+            if self.users == 0:
+                for (library, _, setter), threads in zip(_libraries(), self.before, strict=True):
+                    getattr(library, setter)(threads)
+
+
+_HOLD = _Hold()
+
+
 @contextmanager
 def one_blas_thread() -> Iterator[None]:
-    """Hold the BLAS of NumPy and SciPy at one thread inside the block."""
-    before = []
-    for library, getter, setter in _libraries():
-        before.append(int(getattr(library, getter)()))
-        getattr(library, setter)(1)
+    """Hold the BLAS of NumPy and SciPy at one thread inside the block, in all threads."""
+    _HOLD.enter()
     try:
         yield
     finally:
-        for (library, _, setter), threads in zip(_libraries(), before, strict=True):
-            getattr(library, setter)(threads)
+        _HOLD.leave()
