@@ -1,0 +1,115 @@
+"""The load list holds what the plan needs, adds up, and says when the van is too small."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from airwright.papers.common.request import request_for
+from airwright.papers.load_list import load_list_of, make
+from airwright.papers.load_list.groups import bagged_m3, rubber_kg
+from airwright.papers.load_list.model import LoadList
+from tests.papers import pdf_reading as pdf
+from tests.papers.plans import TODAY, example_plan, plan_with
+
+
+def items(model: LoadList) -> dict[str, float]:
+    return {item.name: item.quantity for group in model.groups for item in group.items}
+
+
+def test_every_need_that_is_no_used_balloon_goes_along() -> None:
+    plan = example_plan()
+    have = items(load_list_of(plan))
+    for need in plan.needs:
+        if need.kind == "balloon":
+            continue
+        assert have[need.item] == pytest.approx(need.total)
+    for piece in plan.in_scope:
+        assert have[piece.name] == piece.count
+
+
+def test_spares_are_those_of_the_plan() -> None:
+    plan = example_plan()
+    have = items(load_list_of(plan))
+    spares: dict[str, float] = {}
+    for need in plan.needs:
+        if need.kind == "balloon":
+            spares[need.item] = spares.get(need.item, 0) + need.spare
+    for item, spare in spares.items():
+        assert have.get(item, 0) == spare
+
+
+def test_totals_add_up() -> None:
+    model = load_list_of(example_plan())
+    rows = [item for group in model.groups for item in group.items]
+    assert model.mass_kg == pytest.approx(math.fsum(row.mass_kg for row in rows))
+    assert model.bulk_m3 == pytest.approx(math.fsum(row.bulk_m3 for row in rows))
+    rubber = sum(
+        rubber_kg(piece.assembly, example_plan().context.catalog) * piece.count
+        for piece in example_plan().in_scope
+    )
+    hardware = sum(need.mass_kg for need in example_plan().needs if need.kind != "balloon")
+    assert model.mass_kg > rubber + hardware
+
+
+def test_bags_hold_the_balloons_at_random_loose_packing() -> None:
+    """Closed form: volume of the spheres over 0.55."""
+    assembly = plan_with(["One"]).pieces[0].assembly
+    spheres = sum(4 / 3 * math.pi * float(r) ** 3 for r in assembly.radius)
+    assert bagged_m3(assembly) == pytest.approx(spheres / 0.55)
+
+
+def test_only_what_is_used_up_stays_there() -> None:
+    groups = {group.title: group.items for group in load_list_of(example_plan()).groups}
+    assert not any(item.back for item in groups["Decor, tied in the workshop"])
+    assert all(item.back for item in groups["Tools"])
+
+
+def test_a_ladder_goes_along_for_tall_decor() -> None:
+    assert "step ladder" in items(load_list_of(example_plan()))
+
+
+def test_timetable_runs_from_leaving_to_take_down() -> None:
+    clocks = [moment.clock for moment in load_list_of(example_plan()).timetable]
+    assert clocks[1:] == ["06:30", "10:00", "18:00"]
+    assert clocks[0] < "06:30"
+    early = load_list_of(plan_with(venue={"access": "00:10", "drive": 60_000.0}))
+    assert early.timetable[0].clock.endswith("the day before")
+
+
+def test_no_drive_no_leaving() -> None:
+    model = load_list_of(plan_with(venue={"drive": 0.0}))
+    assert [moment.clock for moment in model.timetable] == ["06:30", "10:00", "18:00"]
+
+
+def test_a_load_too_large_is_a_finding_and_stands_on_the_sheet() -> None:
+    (fits,) = make(request_for(example_plan(), TODAY))
+    assert fits.findings == ()
+    (large,) = make(request_for(plan_with(count=60), TODAY))
+    assert [finding.code for finding in large.findings] == ["van-too-small"]
+    assert "does not fit the van" in pdf.whole_text(large.data).replace("\n", " ")
+
+
+def test_contacts_address_and_times_stand_on_it() -> None:
+    plan = plan_with(
+        head={"client": "Saltmarsh Ferries", "contact": "555 0100"},
+        venue={"name": "Pier hall", "address": "1 Quay Street"},
+    )
+    text = pdf.whole_text(make(request_for(plan, TODAY))[0].data)
+    for words in ("Saltmarsh Ferries", "555 0100", "Pier hall", "1 Quay Street", "06:30", "18:00"):
+        assert words in text
+    assert "Loaded by" in text
+
+
+def test_boxes_to_tick_are_drawn_for_every_line() -> None:
+    plan = example_plan()
+    data = make(request_for(plan, TODAY))[0].data
+    wanted = sum(1 + item.back for group in load_list_of(plan).groups for item in group.items)
+    squares = 0
+    for page in range(pdf.page_count(data)):
+        for path in pdf.paths(data, page):
+            xs, ys = [x for x, _ in path], [y for _, y in path]
+            if abs(max(xs) - min(xs) - 3.6) < 0.05 and abs(max(ys) - min(ys) - 3.6) < 0.05:
+                squares += 1
+    assert squares == wanted

@@ -1,0 +1,63 @@
+"""The whole pack of the example."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import jsonschema
+import pytest
+
+from airwright.papers.pack import DOCUMENTS, PackError, documents_for, write_pack
+from airwright.plan import export
+from tests.papers.plans import CJK, TODAY, example_plan, plan_with
+
+
+def test_the_example_s_pack_is_written_whole(tmp_path: Path) -> None:
+    told: list[tuple[int, int, str]] = []
+    written = write_pack(
+        example_plan(), tmp_path / "out", today=TODAY, progress=lambda *step: told.append(step)
+    )
+    names = {path.relative_to(tmp_path / "out").as_posix() for path in written}
+    assert {
+        "plan.json",
+        "proposal.pdf",
+        "sizing-card.pdf",
+        "load-list.pdf",
+        "job.ics",
+        "pictures/swirl-column-front.svg",
+        "pictures/swirl-column-chart.svg",
+        "pictures/swirl-column.glb",
+        "pictures/option-classic-top.svg",
+    } <= names
+    assert all(path.stat().st_size > 100 for path in written)
+    assert [step[:2] for step in told] == [(at, len(DOCUMENTS)) for at in range(len(DOCUMENTS))]
+    plan = json.loads((tmp_path / "out" / "plan.json").read_text("utf-8"))
+    jsonschema.validate(plan, export.schema())
+
+
+def test_papers_differ_in_path_and_carry_a_fingerprint() -> None:
+    papers = documents_for(plan_with([CJK, CJK + " 2", "a"]), today=TODAY)
+    paths = [paper.path for paper in papers]
+    assert len(set(paths)) == len(paths)
+    assert all(len(paper.fingerprint) == 12 for paper in papers)
+    assert all(path.isascii() for path in paths)
+
+
+def test_the_same_plan_makes_the_same_pack(tmp_path: Path) -> None:
+    first = write_pack(example_plan(), tmp_path / "a", today=TODAY)
+    second = write_pack(example_plan(), tmp_path / "b", today=TODAY)
+    for one, other in zip(first, second, strict=True):
+        assert one.read_bytes() == other.read_bytes(), one.name
+
+
+def test_a_folder_that_cannot_be_is_told_before_the_work(tmp_path: Path) -> None:
+    target = tmp_path / "out"
+    target.write_text("a file")
+    with pytest.raises(PackError):
+        write_pack(
+            example_plan(),
+            target,
+            today=TODAY,
+            progress=lambda *_: pytest.fail("work was begun"),
+        )
