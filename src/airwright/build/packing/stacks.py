@@ -28,7 +28,7 @@ middle of a column carries about five layers.
 """
 HARDEST_PUSH = 1.5  # times 2 pi p R^2: no hand pushes harder, and rubber does not stand it
 _FIT_ROUNDS = 60
-_FIT_TOLERANCE = Tolerance(1e-6, 120)
+_FIT_TOLERANCE = Tolerance(1e-6, 60)
 
 
 @dataclass(frozen=True, eq=False)
@@ -271,7 +271,7 @@ def _bisect(
             low, best = push, tried
         else:
             high, reachable = push, tried.sound
-        if high - low < (1e-9 if reachable else 1e-3) * hardest_n:
+        if high - low < (1e-7 if reachable else 1e-3) * hardest_n:
             break
     if abs(best.length_m - wanted_m) > 1e-4 * wanted_m:
         raise PackingError(
