@@ -48,8 +48,18 @@ def tall() -> Plan:
     return make_plan(job(column(height='"13 ft"', body='["4 x 5in @ 3.5in"]')))
 
 
+@cache
+def pages_of(data: bytes) -> list[str]:
+    return pdf.texts(data)
+
+
+@cache
+def all_words(data: bytes) -> str:
+    return pdf.run_together("\n".join(pages_of(data)))
+
+
 def said(words: str, data: bytes) -> bool:
-    return pdf.run_together(words) in pdf.run_together(pdf.whole_text(data))
+    return pdf.run_together(words) in all_words(data)
 
 
 # ---- what it says ------------------------------------------------------------------------------
@@ -123,7 +133,7 @@ def test_loops_for_all_copies_are_cut_from_the_same_balloons() -> None:
 def begins(data: bytes) -> dict[str, int]:
     """Page on which each piece begins, by the large count before its name."""
     found = {}
-    for number, text in enumerate(pdf.texts(data), start=1):
+    for number, text in enumerate(pages_of(data), start=1):
         heading = re.match(r"Ferry terminal reopening (.+)\n\d+ × (.+)\n", text)
         if heading is not None:
             assert heading[1] == heading[2]
@@ -140,7 +150,7 @@ def test_it_covers_the_chosen_option_alone() -> None:
 
 def test_head_and_foot_of_every_page_say_where_one_is() -> None:
     (paper,) = make(request_for(example_plan(), TODAY))
-    pages = pdf.texts(paper.data)
+    pages = pages_of(paper.data)
     starts = begins(paper.data)
     names = [piece.name for piece in example_plan().in_scope]
     assert list(starts) == names
@@ -156,7 +166,7 @@ def test_head_and_foot_of_every_page_say_where_one_is() -> None:
 
 
 def test_the_first_page_names_the_page_of_each_piece() -> None:
-    first = pdf.texts(example())[0].split("Mind")[0]
+    first = pages_of(example())[0].split("Mind")[0]
     told = [int(n) for n in re.findall(r" min (\d+)$", first, re.MULTILINE)]
     assert told == list(begins(example()).values())
 
@@ -168,7 +178,7 @@ def test_the_chart_names_every_shade_where_it_sits() -> None:
     """Read as text, row by row: left to right on paper is left to right for who stands before
     the column, worked out here from the balloons' places alone."""
     assembly = example_plan().piece("Swirl column").assembly
-    chart = next(text for text in pdf.texts(example()) if "Layer by layer" in text)
+    chart = next(text for text in pages_of(example()) if "Layer by layer" in text)
     for layer in range(assembly.layers):
         rows = np.flatnonzero(assembly.layer == layer)
         x, y, _ = assembly.centre[rows].T
@@ -253,10 +263,10 @@ def test_a_chart_of_many_layers_keeps_to_its_page() -> None:
 def test_forty_pieces_have_a_sheet_each() -> None:
     plan = CASES["forty"]()
     data = data_of(plan)
-    first = pdf.texts(data)[0] + pdf.texts(data)[1] + pdf.texts(data)[2]
+    first = "".join(pages_of(data)[:3])
     for piece in plan.in_scope:
         assert pdf.run_together(piece.name) in pdf.run_together(first)
-    assert pdf.page_count(data) < 40 * 5 + 10
+    assert len(pages_of(data)) < 40 * 5 + 10
 
 
 def test_any_script_prints_in_names_and_shades() -> None:
