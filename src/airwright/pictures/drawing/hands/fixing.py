@@ -13,6 +13,7 @@ from airwright.pictures.drawing.hands.panel import (
     ball,
     balloon,
     front,
+    hung,
     knot,
     line,
     note,
@@ -193,28 +194,29 @@ def _cut_260() -> list[str]:
 
 
 def _knotted() -> list[str]:
-    loop = [(50, 50), (38, 40), (32, 24), (40, 10), (50, 7), (60, 10), (68, 24), (62, 40), (50, 50)]
+    loop = [(50, 46), (38, 37), (32, 22), (40, 9), (50, 6), (60, 9), (68, 22), (62, 37), (50, 46)]
+    tie = (50, 47)
     return [
-        balloon(36, 62, 8.5, 40, LIGHT, knot=False),
-        balloon(64, 62, 8.5, 140, LIGHT, knot=False),
-        balloon(28, 48, 8.5, -10, MIDDLE, knot=False),
-        balloon(72, 48, 8.5, 190, MIDDLE, knot=False),
+        hung(27, 50, 9, tie, MIDDLE),
+        hung(73, 50, 9, tie, MIDDLE),
+        hung(37, 67, 9, tie, LIGHT),
+        hung(63, 67, 9, tie, LIGHT),
         rope(loop, DARK, 2.2),
-        knot(50, 50, 3.2),
+        knot(*tie, 3.4),
     ]
 
 
 def _hung() -> list[str]:
     return [
         balloon(26, 26, 22, -12, LIGHT, knot=False),
-        balloon(50, 62, 9, 90, MIDDLE, knot=False),
-        balloon(36, 70, 8, 50, DARK, knot=False),
-        balloon(66, 70, 8, 130, DARK, knot=False),
+        hung(34, 62, 8.5, (51, 50), DARK),
+        hung(68, 62, 8.5, (51, 50), DARK),
+        hung(51, 69, 9, (51, 50), MIDDLE),
         rope([(54, 32), (60, 33), (68, 36)], LIGHT, 2.6),
         rope([(52, 50), (55, 42), (59, 31), (63, 29), (64, 33), (58, 44), (52, 50)], DARK, 1.8),
         knot(51, 50, 2.6),
         knot(69, 36, 2.2),
-        arrow([(84, 62), (64, 50)]),
+        arrow([(88, 58), (68, 48)]),
     ]
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 
@@ -103,19 +104,40 @@ def ball(x: float, y: float, r: float, fill: str = LIGHT) -> str:
     )
 
 
-def line(points: Points, width: float = EDGE, colour: str = INK, dash: str = "") -> str:
+def line(
+    points: Points,
+    width: float = EDGE,
+    colour: str = INK,
+    dash: str = "",
+    cap: Literal["round", "butt"] = "round",
+) -> str:
     """A smooth line through points."""
     dashed = f' stroke-dasharray="{dash}"' if dash else ""
     return (
         f'<path d="{curve(points)}" fill="none" stroke="{colour}" '
-        f'stroke-width="{number(width, 2)}" stroke-linecap="round" '
+        f'stroke-width="{number(width, 2)}" stroke-linecap="{cap}" '
         f'stroke-linejoin="round"{dashed}/>'
     )
 
 
-def rope(points: Points, fill: str = LIGHT, width: float = 2.6) -> str:
-    """A neck, ribbon or flat 260: light with dark edges, so that crossings show which is on top."""
-    return line(points, width + 1.6) + line(points, width, fill)
+def rope(
+    points: Points,
+    fill: str = LIGHT,
+    width: float = 2.6,
+    cap: Literal["round", "butt"] = "round",
+) -> str:
+    """A neck, ribbon or flat 260: light with dark edges, so that crossings show which is on top.
+
+    Cut off square ("butt"), a short piece over a crossing joins what lies under it.
+    """
+    return line(points, width + 1.6, cap=cap) + line(points, width, fill, cap=cap)
+
+
+def hung(x: float, y: float, r: float, to: tuple[float, float], fill: str = LIGHT) -> str:
+    """A balloon whose neck is drawn to a knot at `to`."""
+    way = math.degrees(math.atan2(y - to[1], to[0] - x))
+    root = (x + 1.2 * r * math.cos(math.radians(way)), y - 1.2 * r * math.sin(math.radians(way)))
+    return line([root, to], 1.8) + balloon(x, y, r, way, fill, knot=False)
 
 
 def curve(points: Points) -> str:

@@ -31,8 +31,7 @@ def _too_big() -> list[str]:
         _template(),
         balloon(50, 38, 27, -90, LIGHT),
         shape("M50 18a22 22 0 1 0 .01 0z", "none", 1.0, "2.5 2"),
-        arrow([(14, 40), (24, 40)]),
-        arrow([(86, 40), (76, 40)]),
+        note("hole", 50, 42, 7),
     ]
 
 
@@ -78,16 +77,19 @@ def _crossed() -> list[str]:
 
 
 def _wrapped() -> list[str]:
+    first = [(28, 20), (40, 29), (50, 36), (61, 44), (61, 51), (50, 58), (36, 67), (28, 72)]
+    second = [(100 - x, y) for x, y in first]
     return [
-        balloon(20, 30, 17, -25, LIGHT, knot=False),
-        balloon(80, 30, 17, 205, DARK, knot=False),
-        rope([(50, 43), (44, 50), (50, 57)], LIGHT),
-        rope([(60, 39), (53, 43), (48, 50), (38, 62)], DARK),
-        rope([(40, 39), (48, 43.5), (55, 49), (56, 55), (50, 57)], LIGHT),
-        rope([(50, 57), (43, 54), (46, 48), (58, 58), (66, 64)], LIGHT),
-        arrow([*arc(51, 50, 17, -20, -150, 0.9)]),
-        note("A", 20, 32.5, 8),
-        note("B", 80, 32.5, 8),
+        balloon(12, 11, 17, -30, LIGHT, knot=False),
+        balloon(88, 11, 17, 210, DARK, knot=False),
+        rope(first, LIGHT, 3.6),
+        rope(second, DARK, 3.6),
+        # A lies on top where they cross first; where they cross again, B does.
+        rope([(44, 31.9), (50, 36), (56, 40)], LIGHT, 3.6, "butt"),
+        arrow([(80, 42), (76, 58), (58, 72), (40, 76)]),
+        note("A", 15, 13, 8),
+        note("B", 85, 13, 8),
+        note("A", 21, 76, 7),
     ]
 
 
@@ -106,7 +108,7 @@ DUPLET = Technique(
     "Tie a duplet",
     (
         Panel("Cross the two necks near their ends, A over B, and stretch them.", _crossed),
-        Panel("Take A once round B and through the loop, as for a shoelace.", _wrapped),
+        Panel("Take A once round B, as for the first half of a bow.", _wrapped),
         Panel("Pull tight: two balloons, one knot.", _duplet),
     ),
     "The two cannot be pulled apart, and their bodies touch when you let go.",
