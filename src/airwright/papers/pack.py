@@ -23,6 +23,7 @@ DOCUMENTS: Final = (
     "sizing_card",
     "shopping",
     "load_list",
+    "safety_sheet",
     "calendar",
     "gallery",
 )

@@ -119,10 +119,10 @@ def _physics(plan: Plan) -> dict[str, Any]:
     if found is None:
         return {}
     return {
-        "surroundings": plain_values(found.around),
+        "surroundings": [plain_values(around) for around in found.around],
         "sizes": [row.plain() for row in found.sizes],
         "gas": None if found.gas is None else found.gas.plain(),
-        "ageing": None if found.ageing is None else found.ageing.plain(),
+        "ageing": [life.plain() for life in found.ageing],
     }
 
 

@@ -12,7 +12,6 @@ from airwright.job.studio import Cylinder, Studio
 from airwright.physics.gas import absolute_pressure, cylinder_usable
 from airwright.physics.room_air import OXYGEN_LIMIT, oxygen_after_release
 from airwright.plan.plain import plain_values
-from airwright.plan.surroundings import Surroundings
 from airwright.plan.values import Need, PiecePlan
 from airwright.units import FOOT3_M3
 
@@ -125,16 +124,15 @@ def _cheapest(
 
 
 def gas_plan(
-    pieces: Sequence[PiecePlan], studio: Studio, around: Surroundings | None = None
+    pieces: Sequence[PiecePlan], studio: Studio, room_m3: float | None = None
 ) -> GasPlan | None:
-    """Helium of some pieces; None where nothing floats."""
+    """Helium of some pieces, filled in a room of `room_m3` [m³]; None where nothing floats."""
     takes = demand(pieces)
     if takes <= 0.0:
         return None
     waste = takes * studio.helium.waste
     chosen, short = choose_cylinders(takes + waste, studio.cylinders)
     largest = max((line.usable_m3 for line in chosen), default=0.0)
-    room = around.room_m3 if around is not None else None
     return GasPlan(
         balloons=sum(line.count * piece.count for piece in pieces for line in piece.floats),
         gas_m3=takes,
@@ -142,7 +140,7 @@ def gas_plan(
         waste_m3=waste,
         cylinders=chosen,
         short_m3=short,
-        room_oxygen=_left(largest, room),
+        room_oxygen=_left(largest, room_m3),
         van_oxygen=_left(largest, studio.van.room),
     )
 

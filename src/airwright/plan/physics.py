@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from airwright.catalog import Catalog
+from airwright.catalog import Catalog, Family
 from airwright.job.findings import Finding, caution
+from airwright.job.models import Job
 from airwright.job.studio import Helium, Studio
 from airwright.physics.errors import PhysicsError
 from airwright.plan import floating, silhouette
@@ -16,7 +17,7 @@ from airwright.plan.ageing import Ageing, ageing
 from airwright.plan.gas import GasPlan, gas_plan
 from airwright.plan.stability import stability
 from airwright.plan.strength import hanging
-from airwright.plan.surroundings import Surroundings
+from airwright.plan.surroundings import Surroundings, surroundings
 from airwright.plan.values import PiecePlan
 from airwright.plan.warmth import Kind, SizeCheck, size_checks
 
@@ -26,17 +27,17 @@ class JobPhysics:
     """What holds for the job as a whole, over the pieces in scope.
 
     Attributes:
-        around: what they meet.
+        around: what they meet, one a setting they stand in.
         sizes: each kind of balloon at its warmest.
         gas: helium, None where nothing floats.
-        ageing: what time does to latex, None where there is none.
+        ageing: what time does to latex, one a setting that holds any.
         refused: what could not be reckoned, as findings.
     """
 
-    around: Surroundings
+    around: tuple[Surroundings, ...]
     sizes: tuple[SizeCheck, ...]
     gas: GasPlan | None
-    ageing: Ageing | None
+    ageing: tuple[Ageing, ...]
     refused: tuple[Finding, ...] = ()
 
 
@@ -58,24 +59,31 @@ def with_physics(
 
 
 def job_physics(
-    pieces: Sequence[PiecePlan], catalog: Catalog, studio: Studio, around: Surroundings
+    pieces: Sequence[PiecePlan], job: Job, catalog: Catalog, studio: Studio
 ) -> JobPhysics:
     """All that is reckoned over pieces together."""
-    kinds = kinds_of(pieces)
-    sizes, refused = _sizes(kinds, catalog, around)
-    latex = any(kind.stock.family.value != "foil" for kind in kinds)
-    life = None
-    if latex:
-        try:
-            life = ageing(around)
-        except PhysicsError as problem:
-            refused.append(_refused(problem, "the job's hours"))
+    settings = list(dict.fromkeys(job.setting_of(piece.spec) for piece in pieces))
+    arounds = tuple(surroundings(job, studio, setting) for setting in settings)
+    sizes: list[SizeCheck] = []
+    lives: list[Ageing] = []
+    refused: list[Finding] = []
+    for around in arounds:
+        here = [piece for piece in pieces if job.setting_of(piece.spec) == around.setting]
+        kinds = kinds_of(here)
+        rows, problems = _sizes(kinds, catalog, around)
+        sizes += rows
+        refused += problems
+        if any(kind.stock.family is not Family.FOIL for kind in kinds):
+            try:
+                lives.append(ageing(around))
+            except PhysicsError as problem:
+                refused.append(_refused(problem, "the job's hours"))
     return JobPhysics(
-        around=around,
-        sizes=sizes,
-        gas=gas_plan(pieces, studio, around),
-        ageing=life,
-        refused=tuple(refused),
+        around=arounds,
+        sizes=tuple(sizes),
+        gas=gas_plan(pieces, studio, job.venue.room),
+        ageing=tuple(lives),
+        refused=tuple(dict.fromkeys(refused)),
     )
 
 

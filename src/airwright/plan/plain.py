@@ -7,7 +7,6 @@ from dataclasses import asdict
 from decimal import Decimal
 from typing import Any, Final
 
-
 DIGITS: Final = 6
 """Significant digits of plain values: far finer than any doubt in them."""
 

@@ -63,12 +63,11 @@ def assemble_plan(
 ) -> Plan:
     """The plan of pieces already built (the desk keeps unchanged ones)."""
     catalog = built.context.catalog
-    around = surroundings(job, studio)
     pieces = tuple(
         with_physics(
             plan_piece(spec, built.assemblies[spec.name], f"pieces[{at}]", catalog),
             catalog,
-            around,
+            surroundings(job, studio, job.setting_of(spec)),
             studio.helium,
         )
         for at, spec in enumerate(job.pieces)
@@ -82,7 +81,7 @@ def assemble_plan(
     scope = _scope(job, options)
     chosen = [by_name[name] for name in scope]
     money, total_hours = reckon_pieces(chosen, job, common, catalog, studio)
-    physics = job_physics(chosen, catalog, studio, around)
+    physics = job_physics(chosen, job, catalog, studio)
     return Plan(
         job=job,
         studio=studio,

@@ -35,69 +35,76 @@ def findings(
     words = Words(system)
     return [
         *job.refused,
-        *_standing(pieces, job.around, words),
+        *_standing(pieces, words),
+        *_no_gust(pieces, job.around, words),
         *_hanging(pieces, words),
-        *_warm(job.sizes, pieces, job.around, words),
+        *_warm(job.sizes, pieces, words),
         *_floating(pieces, job, words),
-        *(_ageing(job.ageing, job.around, words) if job.ageing is not None else ()),
+        *(found for life in job.ageing for found in _ageing(life)),
     ]
 
 
 # ---- standing and hanging -----------------------------------------------------------------------
 
 
-def _standing(pieces: Sequence[PiecePlan], around: Surroundings, words: Words) -> Iterator[Finding]:
+def _standing(pieces: Sequence[PiecePlan], words: Words) -> Iterator[Finding]:
     standing = [
         (piece, piece.stability) for piece in pieces if isinstance(piece.stability, Stability)
     ]
-    if not standing:
-        return
-    if around.outdoors and not around.gust_said:
-        what = (
-            f"No gust is given for a place outdoors; {words.speed(around.gust_m_s)} is reckoned "
-            "with."
-        )
-        mend = 'Ask for the site\'s gusts in that season, and write gust = "12 m/s" under [venue].'
-        yield caution("no-gust", "venue.gust", what, mend, WIND_RULE)
-    yield from _fill_bases(standing, around, words)
-    yield from _cannot_hold(standing, around, words)
-    if around.outdoors:
-        yield _take_in(standing, words)
+    outside = [row for row in standing if _outdoors(row[1])]
+    inside = [row for row in standing if not _outdoors(row[1])]
+    yield from _fill_bases(standing, words)
+    yield from _cannot_hold(outside, words)
+    yield from _cannot_hold(inside, words)
+    if outside:
+        yield _take_in(outside, words)
 
 
-def _fill_bases(
-    standing: Sequence[tuple[PiecePlan, Stability]], around: Surroundings, words: Words
+def _outdoors(one: Stability) -> bool:
+    return one.take_in_gust_m_s is not None
+
+
+def _no_gust(
+    pieces: Sequence[PiecePlan], arounds: Sequence[Surroundings], words: Words
 ) -> Iterator[Finding]:
+    unsaid = [around for around in arounds if not around.gust_said]
+    if not unsaid or not any(piece.stability is not None for piece in pieces):
+        return
+    what = f"No gust is given; outdoors {words.speed(unsaid[0].gust_m_s)} is reckoned with."
+    mend = 'Ask for the site\'s gusts in that season, and write gust = "12 m/s" under [venue].'
+    yield caution("no-gust", "venue.gust", what, mend, WIND_RULE)
+
+
+def _fill_bases(standing: Sequence[tuple[PiecePlan, Stability]], words: Words) -> Iterator[Finding]:
     loaded = [(piece, one) for piece, one in standing if one.ballast_kg > 0]
     if not loaded:
         return
     parts = [
         f'{words.mass(one.ballast_kg)} in {"each " if piece.count > 1 else ""}"{piece.name}"'
+        + (f" on its {one.bases} plates together" if one.bases > 1 else "")
         for piece, one in loaded
     ]
     told = "Water or sand, spread evenly over the plates, before any balloon goes on."
     if all(one.holds for _, one in loaded):
-        told += (
-            f" So loaded they hold {around.factor:g} times what {_against(around, words)} bring."
-        )
+        told += f" So loaded they hold {loaded[0][1].factor_of_safety:g} times what is reckoned: "
+        told += listed(list(dict.fromkeys(_against(one, words) for _, one in loaded))) + "."
     mend = (
         f"{told} Keep them out of the walkway: nothing here holds a person who falls against it. "
         f"{DECIDE}"
     )
-    rule = WIND_RULE if around.outdoors else None
-    yield caution(
-        "ballast", _one_place(loaded), f"Bases must be filled: {listed(parts)}.", mend, rule
-    )
+    rule = WIND_RULE if any(_outdoors(one) for _, one in loaded) else None
+    what = f"Bases must be filled: {listed(parts)}."
+    yield caution("ballast", _one_place(loaded), what, mend, rule)
 
 
-def _against(around: Surroundings, words: Words) -> str:
-    if around.outdoors:
-        return f"gusts of {words.speed(around.gust_m_s)}"
-    return "a guest who brushes past, or a draught, can"
+def _against(one: Stability, words: Words) -> str:
+    if _outdoors(one):
+        return f"gusts of {words.speed(one.gust_m_s)}"
+    return "a guest who brushes past, a draught"
 
 
 def _cannot_hold(
-    standing: Sequence[tuple[PiecePlan, Stability]], around: Surroundings, words: Words
+    standing: Sequence[tuple[PiecePlan, Stability]], words: Words
 ) -> Iterator[Finding]:
     weak = [(piece, one) for piece, one in standing if not one.holds]
     if not weak:
@@ -109,7 +116,7 @@ def _cannot_hold(
     ]
     widest = max(one.footprint_m for _, one in weak)
     pull = max(one.tie_back_n for _, one in weak)
-    what = f"Full bases do not hold against {_against(around, words)}: {listed(parts)}."
+    what = f"Full bases do not hold against {_against(weak[0][1], words)}: {listed(parts)}."
     mend = (
         "Lay sandbags over the bases, or tie each piece back, at four fifths of its height, to "
         f"anchors that hold {words.force(pull)} to each side, or take bases up to "
@@ -160,19 +167,21 @@ def _hanging(pieces: Sequence[PiecePlan], words: Words) -> Iterator[Finding]:
 
 
 def _warm(
-    sizes: Sequence[SizeCheck], pieces: Sequence[PiecePlan], around: Surroundings, words: Words
+    sizes: Sequence[SizeCheck], pieces: Sequence[PiecePlan], words: Words
 ) -> Iterator[Finding]:
     places = {piece.name: piece.place for piece in pieces}
     latex = [row for row in sizes if row.family != "foil"]
     foil = [row for row in sizes if row.family == "foil"]
     yield from _tight(latex, places, words)
-    if any(row.over_tight for row in foil):
-        hottest = max(row.gas_c for row in foil)
+    warm_foil = [row for row in foil if row.over_tight]
+    if warm_foil:
+        hottest = max(row.gas_c for row in warm_foil)
         what = f"Foil does not stretch, and its gas gets as warm as {words.warm(hottest)}."
         mend = "Fill foil until it still shows wrinkles at the seam, and top it up on site."
-        yield caution("foil-warm", _place(foil, places), what, mend)
-    sunny = [row for row in latex if not row.over_tight and row.if_sunny_margin < row.wanted_margin]
-    if sunny and around.setting == "open air" and not around.in_sun:
+        yield caution("foil-warm", _place(warm_foil, places), what, mend)
+    shaded = [row for row in latex if row.setting == "open air" and not row.in_sun]
+    sunny = [row for row in shaded if row.if_sunny_margin < row.wanted_margin]
+    if sunny:
         what = f"If the sun falls on them, {_kinds(sunny)} get over-tight."
         mend = 'Keep them in the shade, or write sun = "sun" under [venue] for smaller sizes.'
         yield hint("tight-if-sunny", "venue.sun", what, mend)
@@ -182,18 +191,19 @@ def _tight(latex: Sequence[SizeCheck], places: dict[str, str], words: Words) -> 
     tight = [row for row in latex if row.over_tight]
     if not tight:
         return
-    by_size: dict[tuple[str, float], list[SizeCheck]] = {}
+    by_size: dict[tuple[str, float, bool], list[SizeCheck]] = {}
     for row in tight:
-        by_size.setdefault((row.size, row.inflated_m), []).append(row)
-    for (size, made), rows in by_size.items():
+        by_size.setdefault((row.size, row.inflated_m, row.in_sun), []).append(row)
+    for (size, made, in_sun), rows in by_size.items():
         worst = min(rows, key=lambda row: row.margin)
         smaller = min(row.inflate_to_m for row in rows)
+        where = " in the sun" if in_sun else ""
         shades = listed(list(dict.fromkeys(row.shade for row in rows)))
         then = words.size(worst.then_m)
         end = "burst" if any(row.bursts for row in rows) else "are over-tight"
         what = (
-            f"{size} balloons ({shades}) made {words.size(made)} grow to {then} at "
-            f"{words.warm(worst.gas_c)} inside and {end}."
+            f"{size} balloons ({shades}) made {words.size(made)} grow to {then}{where}, at "
+            f"{words.warm(worst.gas_c)} inside, and {end}."
         )
         mend = f"Inflate them to {words.size(smaller)}: that hole of the template."
         if _small(smaller, worst):
@@ -222,7 +232,7 @@ def _floating(pieces: Sequence[PiecePlan], job: JobPhysics, words: Words) -> Ite
     floats = [(piece, line) for piece in pieces for line in piece.floats]
     if not floats or job.gas is None:
         return
-    yield from _sinking(floats, job.around.venue_hours, words)
+    yield from _sinking(floats, job.around[0].venue_hours, words)
     yield from _weights(pieces, words)
     yield from _cylinders(job.gas)
     yield from _breathing(job.gas, words)
@@ -297,14 +307,14 @@ def _breathing(gas: GasPlan, words: Words) -> Iterator[Finding]:
 # ---- time ---------------------------------------------------------------------------------------
 
 
-def _ageing(life: Ageing, around: Surroundings, words: Words) -> Iterator[Finding]:
+def _ageing(life: Ageing) -> Iterator[Finding]:
     if not life.doubtful:
         return
     spot = {"indoors": "indoors", "shade": "in the shade", "sun": "in the sun"}[life.place]
     good = f"{life.good_shortest_h:.0f} to {life.good_longest_h:.0f} h"
     what = (
         f"Latex stays fresh {good} {spot} at this warmth; yours is {life.hours:.0f} h old at "
-        f"strike, {around.venue_hours:.0f} h of them there."
+        f"strike, {life.hours - life.ahead_hours:.0f} h of them there."
     )
     spares = f"{100 * life.extra_spares:.0f} % more spares"
     mend = f"Build later, strike earlier, take light shades half a size smaller, bring {spares}."

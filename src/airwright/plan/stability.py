@@ -61,6 +61,7 @@ class Stability:
         factor_of_safety: asked for.
         factor_reached: with `ballast_kg` on the base, against tipping.
         own_mass_kg: on the floor without ballast, lift subtracted [kg].
+        bases: how many plates it stands on.
         base_width_m: of the narrowest base plate [m].
         ballast_needed_kg: against tipping, and outdoors sliding too, all plates together [kg].
         ballast_room_kg: what the plates take [kg].
@@ -89,6 +90,7 @@ class Stability:
     factor_of_safety: float
     factor_reached: float
     own_mass_kg: float
+    bases: int
     base_width_m: float
     ballast_needed_kg: float
     ballast_room_kg: float
@@ -169,6 +171,7 @@ def stability(
         factor_of_safety=around.factor,
         factor_reached=_factor(piece, ways, q * moment_1, push * push_at, ballast),
         own_mass_kg=piece.own_kg,
+        bases=len(piece.base),
         base_width_m=2 * float(piece.base_radius_m.min()),
         ballast_needed_kg=needed,
         ballast_room_kg=piece.ballast_room_kg,

@@ -15,6 +15,7 @@ from airwright.physics.overturning import (
 )
 from airwright.physics.wind import PEOPLE_NEAR_LIMIT_M_S
 
+Setting = Literal["indoor", "sheltered", "open air"]
 UNSAID_GUST_M_S: Final = PEOPLE_NEAR_LIMIT_M_S
 """Gust reckoned with outdoors where the job names none: the one above which decor near people is
 taken in anyway."""
@@ -43,7 +44,7 @@ class Surroundings:
         margin: share of nominal size kept free for warmth [-].
     """
 
-    setting: Literal["indoor", "sheltered", "open air"]
+    setting: Setting
     gust_m_s: float
     gust_said: bool
     in_sun: bool
@@ -70,17 +71,28 @@ NEARBY_M: Final = 60_000.0
 """A drive up to this long is taken to stay at the venue's altitude [m]."""
 
 
-def surroundings(job: Job, studio: Studio) -> Surroundings:
-    """What this job meets, with this studio's habits."""
+def surroundings(job: Job, studio: Studio, setting: Setting | None = None) -> Surroundings:
+    """What decor of this job meets, with this studio's habits.
+
+    The venue's gust and sun are for what stands outdoors; in a job that is all indoors the sun
+    falls through glass.
+
+    Args:
+        job: venue and times.
+        studio: care, margins.
+        setting: where the piece stands; the venue's own setting without it.
+    """
     venue, head, care = job.venue, job.job, studio.care
-    outdoors = venue.setting != "indoor"
-    said = venue.gust > 0.0 or not outdoors
-    gust = max(venue.gust, DOOR_DRAUGHT_M_S) if not outdoors else venue.gust or UNSAID_GUST_M_S
+    setting = venue.setting if setting is None else setting
+    outdoors = setting != "indoor"
+    all_indoors = venue.setting == "indoor" and all(
+        job.setting_of(piece) == "indoor" for piece in job.pieces
+    )
     return Surroundings(
-        setting=venue.setting,
-        gust_m_s=gust,
-        gust_said=said,
-        in_sun=venue.sun == "sun",
+        setting=setting,
+        gust_m_s=(venue.gust or UNSAID_GUST_M_S) if outdoors else DOOR_DRAUGHT_M_S,
+        gust_said=venue.gust > 0.0 or not outdoors,
+        in_sun=venue.sun == "sun" and (outdoors or all_indoors),
         workshop_c=venue.workshop_temperature,
         peak_c=venue.peak_temperature,
         altitude_m=venue.altitude,

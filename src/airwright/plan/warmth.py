@@ -40,6 +40,7 @@ class SizeCheck:
 
     Attributes:
         size, shade: catalogue size and shade name.
+        setting, in_sun: where it stands, and whether the sun falls on it there.
         count: how many in the job.
         pieces: names of the pieces that hold it.
         inflated_m: diameter made in the workshop [m].
@@ -56,6 +57,8 @@ class SizeCheck:
 
     size: str
     shade: str
+    setting: str
+    in_sun: bool
     family: str
     count: int
     pieces: tuple[str, ...]
@@ -168,6 +171,8 @@ def size_checks(
         SizeCheck(
             size=kind.stock.size,
             shade=kind.shade.name,
+            setting=around.setting,
+            in_sun=around.in_sun,
             family=kind.stock.family.value,
             count=sum(kinds[kind].values()),
             pieces=tuple(kinds[kind]),
