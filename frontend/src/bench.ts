@@ -1,1 +1,253 @@
-export {};
+// The bench: every change goes to the desk, and picture, counts, price and findings come back.
+import { Chart } from "./bench/chart";
+import { showFacts, showFindings } from "./bench/facts";
+import { FloorPlan } from "./bench/floor";
+import { layout } from "./bench/layout";
+import { armSide, replaceSide } from "./bench/side";
+import { Mishap, Talk } from "./bench/talk";
+import type { Change, JobState } from "./bench/types";
+import type { Eye, SceneView } from "./scene/view";
+
+const LOOK_EVERY_MS = 5000;
+
+class Bench {
+  private readonly talk: Talk;
+  private readonly stage = must("stage");
+  private readonly tally = must("tally");
+  private readonly findings = must("findings");
+  private readonly said = document.querySelector<HTMLElement>(".said");
+  private readonly rooms: Record<"decor" | "chart" | "floor", HTMLElement>;
+  private readonly chart: Chart;
+  private readonly floor: FloorPlan;
+  private side = must("side");
+  private scene: SceneView | null = null;
+  private chosen: number | null;
+  private room: "decor" | "chart" | "floor" = "decor";
+
+  constructor(root: HTMLElement) {
+    const piece = root.dataset["piece"];
+    this.chosen = piece ? Number(piece) : null;
+    this.talk = new Talk(root.dataset["job"] ?? "", Number(root.dataset["version"]), (state) => this.heard(state));
+    this.rooms = { decor: this.roomFor("decor"), chart: this.roomFor("chart"), floor: this.roomFor("floor") };
+    this.chart = new Chart(this.rooms.chart, (changes) => this.edit(changes));
+    this.floor = new FloorPlan(this.rooms.floor, (changes) => this.edit(changes), (index) => void this.choose(index));
+    this.tools();
+    this.arm();
+    this.armSteps();
+    this.enter("decor");
+    void this.start();
+  }
+
+  private async start(): Promise<void> {
+    const asked = this.talk.refresh();
+    try {
+      const { DecorScene } = await import("./scene/scene");
+      this.scene = new DecorScene(this.rooms.decor);
+      this.scene.picked((index) => void this.choose(index));
+      new ResizeObserver(() => this.scene?.resize()).observe(this.stage);
+      this.stage.classList.add("is-live");
+    } catch {
+      this.say("This browser shows no 3D; the drawing stands in.", false);
+    }
+    await asked.catch((problem: unknown) => this.mishap(problem));
+    if (this.talk.state) this.heard(this.talk.state);
+    setInterval(() => void this.lookRound(), LOOK_EVERY_MS);
+  }
+
+  private heard(state: JobState): void {
+    showFacts(this.tally, state);
+    showFindings(this.findings, state.findings, (piece) => void this.choose(piece));
+    this.steps(state);
+    this.draw(state);
+  }
+
+  private draw(state: JobState): void {
+    if (this.room === "chart") this.chart.show(state, this.chosen);
+    else if (this.room === "floor") this.floor.show(state, this.chosen);
+    else if (this.scene) void this.scene.show(layout(state.pieces), this.chosen).then(() => this.mark());
+    else this.still();
+  }
+
+  // Tests and measurements wait for this: the picture of this version has been drawn.
+  private mark(): void {
+    document.body.dataset["drawn"] = String(this.talk.version);
+  }
+
+  private still(): void {
+    const image = document.createElement("img");
+    image.alt = "The pieces, drawn from the front";
+    image.src = `/jobs/${must("bench").dataset["job"]}/picture.svg?v=${this.talk.version}`;
+    this.stage.querySelector(".still")?.replaceChildren(image);
+  }
+
+  private edit(changes: Change[], then?: "choose-last" | "choose-none"): void {
+    this.tally.classList.add("is-thinking");
+    void this.talk
+      .edit(changes)
+      .then(async () => {
+        if (then === "choose-last") this.chosen = Math.max(-1, ...(this.talk.state?.pieces.map((piece) => piece.index) ?? []));
+        if (then === "choose-none") this.chosen = null;
+        if (then) this.remember();
+        this.say(this.talk.state?.merged ? "Somebody else changed other pieces; both are kept." : "", false);
+        await this.panel();
+        if (then && this.talk.state) this.draw(this.talk.state);
+      })
+      .catch((problem: unknown) => this.mishap(problem));
+  }
+
+  private async choose(piece: number | null): Promise<void> {
+    this.chosen = piece;
+    this.remember();
+    await this.panel();
+    if (this.talk.state && this.room !== "decor") this.draw(this.talk.state);
+  }
+
+  private remember(): void {
+    const address = new URL(location.href);
+    address.searchParams.delete("said");
+    if (this.chosen === null) address.searchParams.delete("piece");
+    else address.searchParams.set("piece", String(this.chosen));
+    history.replaceState(null, "", address);
+  }
+
+  private async panel(): Promise<void> {
+    this.side = replaceSide(this.side, await this.talk.panel(this.chosen));
+    this.arm();
+  }
+
+  private arm(): void {
+    armSide(this.side, { edit: (changes, then) => this.edit(changes, then), choose: (piece) => void this.choose(piece) });
+  }
+
+  private mishap(problem: unknown): void {
+    this.tally.classList.remove("is-thinking");
+    if (!(problem instanceof Mishap)) throw problem;
+    if (problem.status === 401) location.assign("/enter");
+    this.say(`${problem.what} ${problem.mend}`, true);
+    if (problem.status === 409) void this.talk.refresh().catch(() => undefined);
+  }
+
+  private say(text: string, problem: boolean): void {
+    if (!this.said) return;
+    this.said.textContent = text;
+    this.said.classList.toggle("is-problem", problem);
+  }
+
+  private async lookRound(): Promise<void> {
+    if (document.hidden || this.talk.busy) return;
+    const current = await this.talk.current().catch(() => this.talk.version);
+    if (current === this.talk.version || this.talk.busy) return;
+    await this.talk.refresh();
+    await this.panel();
+    this.say("Somebody else changed the job; this is how it stands now.", false);
+  }
+
+  // ---- tools over the stage ------------------------------------------------------------------
+
+  private roomFor(name: string): HTMLElement {
+    const room = document.createElement("div");
+    room.className = `room room-${name}`;
+    room.hidden = true;
+    this.stage.append(room);
+    return room;
+  }
+
+  private enter(name: "decor" | "chart" | "floor"): void {
+    this.room = name;
+    for (const [key, room] of Object.entries(this.rooms)) room.hidden = key !== name;
+    this.stage.dataset["room"] = name;
+    if (this.talk.state) this.draw(this.talk.state);
+    if (name === "decor") this.scene?.resize();
+  }
+
+  private tools(): void {
+    const bar = must("scene-tools");
+    const views = segment("Look from", [["front", "Front"], ["side", "Side"], ["top", "Top"], ["eye", "Eye level"]], "front", (key) => this.scene?.look(key as Eye));
+    const scale = toggles("For scale", [["person", "Person"], ["door", "Door"]], (key, on) => this.scene?.scale(key as "person" | "door", on));
+    bar.append(
+      segment("Show", [["decor", "Decor"], ["floor", "Floor"], ["chart", "Chart"]], "decor", (key) => {
+        this.enter(key as "decor" | "chart" | "floor");
+        views.hidden = scale.hidden = key !== "decor";
+      }),
+      views,
+      scale,
+    );
+  }
+
+  private armSteps(): void {
+    for (const form of document.querySelectorAll<HTMLFormElement>(".steps-back form")) {
+      form.addEventListener("submit", (event) => {
+        event.preventDefault();
+        this.step(String(new FormData(form).get("do")) === "redo");
+      });
+    }
+    document.addEventListener("keydown", (event) => {
+      if (!(event.ctrlKey || event.metaKey) || (event.target as Element).matches("input, textarea, select")) return;
+      const key = event.key.toLowerCase();
+      if (key !== "z" && key !== "y") return;
+      event.preventDefault();
+      this.step(key === "y" || event.shiftKey);
+    });
+  }
+
+  private step(forward: boolean): void {
+    void (forward ? this.talk.redo() : this.talk.undo())
+      .then(() => this.panel())
+      .catch((problem: unknown) => this.mishap(problem));
+  }
+
+  private steps(state: JobState): void {
+    const [undo, redo] = document.querySelectorAll<HTMLButtonElement>(".steps-back button");
+    if (undo) undo.title = state.undo ?? "Nothing to undo";
+    if (redo) redo.title = state.redo ?? "Nothing to redo";
+  }
+}
+
+function segment(name: string, rows: [string, string][], first: string, pick: (key: string) => void): HTMLElement {
+  const box = document.createElement("div");
+  box.className = "segment";
+  box.setAttribute("role", "group");
+  box.setAttribute("aria-label", name);
+  for (const [key, word] of rows) {
+    const button = document.createElement("button");
+    button.type = "button";
+    button.textContent = word;
+    button.dataset["key"] = key;
+    button.setAttribute("aria-pressed", String(key === first));
+    button.addEventListener("click", () => {
+      for (const other of box.children) other.setAttribute("aria-pressed", String(other === button));
+      pick(key);
+    });
+    box.append(button);
+  }
+  return box;
+}
+
+function toggles(name: string, rows: [string, string][], flip: (key: string, on: boolean) => void): HTMLElement {
+  const box = document.createElement("div");
+  box.className = "segment";
+  box.setAttribute("role", "group");
+  box.setAttribute("aria-label", name);
+  for (const [key, word] of rows) {
+    const button = document.createElement("button");
+    button.type = "button";
+    button.textContent = word;
+    button.setAttribute("aria-pressed", "false");
+    button.addEventListener("click", () => {
+      const on = button.getAttribute("aria-pressed") !== "true";
+      button.setAttribute("aria-pressed", String(on));
+      flip(key, on);
+    });
+    box.append(button);
+  }
+  return box;
+}
+
+function must(id: string): HTMLElement {
+  const found = document.getElementById(id);
+  if (!found) throw new Error(`#${id} is missing`);
+  return found;
+}
+
+const root = document.getElementById("bench");
+if (root) new Bench(root);

@@ -1,1 +1,109 @@
+// Ticks on a phone: made at once, kept on the phone until the desk has them.
 export {};
+
+interface Word { ticked: boolean; at: string }
+
+const root = document.getElementById("day");
+const job = root?.dataset["job"] ?? "";
+const shelf = `airwright-ticks-${job}`;
+const token = document.querySelector<HTMLMetaElement>('meta[name="desk-token"]')?.content ?? "";
+const net = document.querySelector<HTMLElement>("[data-net]");
+let sending = false;
+
+function kept(): Record<string, Word> {
+  try {
+    return JSON.parse(localStorage.getItem(shelf) ?? "{}") as Record<string, Word>;
+  } catch {
+    return {};
+  }
+}
+
+function keep(words: Record<string, Word>): void {
+  localStorage.setItem(shelf, JSON.stringify(words));
+}
+
+function buttons(): HTMLButtonElement[] {
+  return [...document.querySelectorAll<HTMLButtonElement>("button.tick")];
+}
+
+function show(button: HTMLButtonElement, ticked: boolean, by: string): void {
+  button.setAttribute("aria-pressed", String(ticked));
+  button.value = ticked ? "no" : "yes";
+  const name = button.querySelector<HTMLElement>("[data-by]");
+  if (name) name.textContent = ticked ? by : "";
+}
+
+function count(): void {
+  const done = buttons().filter((button) => button.getAttribute("aria-pressed") === "true").length;
+  const all = document.querySelector("[data-done]");
+  if (all) all.textContent = String(done);
+  for (const section of document.querySelectorAll(".ticklist")) {
+    const own = section.querySelector("[data-section-done]");
+    if (own) own.textContent = String(section.querySelectorAll('button.tick[aria-pressed="true"]').length);
+  }
+}
+
+function say(text: string): void {
+  if (net) net.textContent = text;
+}
+
+async function send(): Promise<void> {
+  if (sending) return;
+  sending = true;
+  const words = kept();
+  const ticks = Object.entries(words).map(([item, word]) => ({ item, ...word }));
+  try {
+    const answer = await fetch(`/api/jobs/${job}/ticks`, {
+      method: "POST",
+      headers: { "content-type": "application/json", "x-desk-token": token },
+      body: JSON.stringify({ ticks }),
+    });
+    if (answer.status === 401) return say("Enter again to send your ticks; they are kept on this phone.");
+    if (!answer.ok) throw new Error(String(answer.status));
+    const told = (await answer.json()) as { ticks: { item: string; ticked: boolean; actor: string }[] };
+    const now = kept();
+    for (const [item, word] of Object.entries(words)) if (now[item]?.at === word.at) delete now[item];
+    keep(now);
+    const byItem = new Map(told.ticks.map((tick) => [tick.item, tick]));
+    for (const button of buttons()) {
+      const tick = byItem.get(button.dataset["item"] ?? "");
+      if (tick && !now[tick.item]) show(button, tick.ticked, tick.actor);
+    }
+    count();
+    say("");
+  } catch {
+    const waiting = Object.keys(kept()).length;
+    say(waiting ? `No network. ${waiting} ${waiting === 1 ? "tick is" : "ticks are"} kept on this phone.` : "No network. Ticks are kept on this phone.");
+  } finally {
+    sending = false;
+  }
+}
+
+if (root) {
+  document.addEventListener("submit", (event) => {
+    const button = (event as SubmitEvent).submitter as HTMLButtonElement | null;
+    const item = button?.dataset["item"];
+    if (!button || item === undefined) return;
+    event.preventDefault();
+    const ticked = button.getAttribute("aria-pressed") !== "true";
+    keep({ ...kept(), [item]: { ticked, at: new Date().toISOString() } });
+    show(button, ticked, "You");
+    count();
+    void send();
+  });
+  for (const button of buttons()) {
+    const word = kept()[button.dataset["item"] ?? ""];
+    if (word) show(button, word.ticked, "You");
+  }
+  count();
+  window.addEventListener("online", () => void send());
+  window.addEventListener("offline", () => say("No network. Ticks are kept on this phone."));
+  setInterval(() => void (document.hidden || send()), 15_000);
+  void send();
+  // So that the page opens again without a network.
+  void navigator.serviceWorker?.ready.then((worker) => {
+    const files = [...document.querySelectorAll<HTMLLinkElement | HTMLScriptElement>("link[rel=stylesheet], link[rel=preload], link[rel=icon], link[rel=manifest], script[src]")];
+    const addresses = files.map((file) => ("src" in file ? file.src : file.href));
+    worker.active?.postMessage({ keep: [location.href, ...addresses, new URL("/static/dist/fonts/display.woff2", location.href).href] });
+  });
+}

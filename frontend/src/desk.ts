@@ -19,3 +19,8 @@ for (const field of document.querySelectorAll<HTMLInputElement>("input[data-copy
 if ("serviceWorker" in navigator && window.isSecureContext) {
   void navigator.serviceWorker.register("/sw.js").catch(() => undefined);
 }
+
+// Whoever stands before the door leaves nothing of others behind on this phone.
+if (location.pathname === "/enter" && "serviceWorker" in navigator) {
+  void navigator.serviceWorker.ready.then((worker) => worker.active?.postMessage({ forget: true }));
+}
