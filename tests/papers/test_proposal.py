@@ -174,7 +174,7 @@ def test_a_job_without_options_has_no_option_to_name() -> None:
 
 def test_a_picture_that_leaves_pieces_out_says_so() -> None:
     text = text_of(plan_with(["One"], count=30))
-    assert "shows 4 of 30 pieces" in text
+    assert "shows 6 of 30 pieces" in text
     assert "The picture shows" not in text_of(example_plan())
 
 

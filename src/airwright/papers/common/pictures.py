@@ -22,9 +22,9 @@ from airwright.pictures.drawing.text import FONTS
 from airwright.plan.values import OptionPlan, PiecePlan
 from airwright.units import System
 
-MOST_COPIES: Final = 4
+MOST_COPIES: Final = 6
 """Copies of one piece shown in an option's picture; the words say how many there are."""
-MOST_SHOWN: Final = 10
+MOST_SHOWN: Final = 12
 """Pieces shown in an option's picture."""
 SVG_FONTS: Final = ", ".join(f"'{name}'" for name in TEXT)
 """What stands for a drawing's own fonts on paper: those that are bundled, or words vanish."""

@@ -94,7 +94,8 @@ def _item(need: Need) -> Item:
         mass_kg=need.mass_kg,
         bulk_m3=need.bulk_m3,
         ballast=need.kind == "ballast",
-        back=need.reuses > 1,
+        # Cylinders are hired: a job pays for each anew, and yet they come home.
+        back=need.reuses > 1 or need.kind == "cylinder",
         unit=need.unit,
     )
 
