@@ -10,7 +10,7 @@ import sys
 
 import typer
 
-from airwright.cli import calculators, job_commands
+from airwright.cli import calculators, desk_commands, job_commands, picture_commands
 
 app = typer.Typer(
     name="airwright",
@@ -21,6 +21,8 @@ app = typer.Typer(
     rich_markup_mode=None,
 )
 job_commands.register(app)
+picture_commands.register(app)
+desk_commands.register(app)
 calculators.register(app)
 
 

@@ -1,0 +1,130 @@
+"""Commands about the desk and its database: desk, worker, backup, restore."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from airwright.cli import common
+from airwright.cli.common import AsJson
+
+if TYPE_CHECKING:
+    from airwright.store.backup import Backup
+    from airwright.store.database import Database
+
+DatabaseUrl = Annotated[
+    str | None,
+    typer.Option(
+        "--database",
+        help="Database address, like postgresql+psycopg://user@host/name; "
+        "the studio's own file if left out.",
+    ),
+]
+BackupFile = Annotated[Path, typer.Argument(help="The backup file (zip).")]
+
+
+def register(app: typer.Typer) -> None:
+    """Add these commands."""
+    app.command()(desk)
+    app.command()(worker)
+    app.command()(backup)
+    app.command()(restore)
+
+
+def desk(
+    host: Annotated[
+        str, typer.Option(help="Where to listen; anything but this machine needs accounts.")
+    ] = "127.0.0.1",
+    port: Annotated[
+        int, typer.Option(min=0, max=65535, help="Port to listen on; 0 finds a free one.")
+    ] = 8471,
+    database: DatabaseUrl = None,
+    name: Annotated[
+        list[str] | None, typer.Option(help="Another host name the desk is reached under.")
+    ] = None,
+    no_browser: Annotated[
+        bool, typer.Option("--no-browser", help="Do not open it in the browser.")
+    ] = False,
+) -> None:
+    """Open the decorator's desk in the browser."""
+    from airwright.desk.config import DeskSettings
+    from airwright.desk.serving import serve
+    from airwright.store.errors import StoreError
+
+    settings = DeskSettings(
+        database=database,
+        host=host,
+        port=port,
+        names=tuple(name or ()),
+        open_browser=not no_browser,
+    )
+    try:
+        serve(settings, lambda address: typer.echo(f"The desk is open at {address} (Ctrl-C ends)"))
+    except StoreError as problem:
+        common.usage_error(problem.what, problem.mend)
+
+
+def worker(database: DatabaseUrl = None) -> None:
+    """Make papers and photographs for desks that share a database, until stopped."""
+    from airwright.desk.work.crew import Workers
+    from airwright.store.errors import StoreError
+
+    try:
+        opened = _open(database)
+        typer.echo("Waiting for work (Ctrl-C ends)")
+        Workers(opened, common.today, 0).serve_here()
+    except StoreError as problem:
+        common.usage_error(problem.what, problem.mend)
+
+
+def backup(file: BackupFile, database: DatabaseUrl = None, as_json: AsJson = False) -> None:
+    """Write everything the desk holds into one file, proven by restoring it."""
+    from airwright.store.backup import back_up
+    from airwright.store.errors import StoreError
+
+    try:
+        opened = _open(database)
+        made = back_up(opened, file)
+        opened.close()
+    except StoreError as problem:
+        common.usage_error(problem.what, problem.mend)
+    _tell_backup(made, f"Wrote {file}", as_json)
+
+
+def restore(
+    file: BackupFile,
+    database: DatabaseUrl = None,
+    replace: Annotated[
+        bool, typer.Option("--replace", help="Throw away what the database holds now.")
+    ] = False,
+    as_json: AsJson = False,
+) -> None:
+    """Put a backup into an empty desk: all of it, or nothing."""
+    from airwright.store.backup import restore as put_back
+    from airwright.store.errors import StoreError
+
+    try:
+        opened = _open(database)
+        made = put_back(opened, file, replace=replace)
+        opened.close()
+    except StoreError as problem:
+        common.usage_error(problem.what, problem.mend)
+    _tell_backup(made, f"Restored {file}", as_json)
+
+
+def _open(database: str | None) -> Database:
+    from airwright.store.database import default_address, open_database
+
+    return open_database(default_address() if database is None else database)
+
+
+def _tell_backup(made: Backup, done: str, as_json: bool) -> None:
+    if as_json:
+        common.put_json({"made": made.made, "revision": made.revision, "rows": made.rows})
+    else:
+        total = sum(made.rows.values())
+        typer.echo(
+            f"{done}: {made.rows.get('jobs', 0)} jobs, {total} rows in all, as of {made.made}."
+        )
