@@ -8,6 +8,7 @@ from pathlib import Path
 import jsonschema
 import pytest
 
+from airwright.job.findings import Finding
 from airwright.papers.pack import DOCUMENTS, PackError, documents_for, write_pack
 from airwright.plan import export
 from tests.papers.plans import CJK, TODAY, example_plan, plan_with
@@ -61,3 +62,16 @@ def test_a_folder_that_cannot_be_is_told_before_the_work(tmp_path: Path) -> None
             today=TODAY,
             progress=lambda *_: pytest.fail("work was begun"),
         )
+
+
+def test_what_could_not_be_printed_is_told(tmp_path: Path) -> None:
+    heard: list[Finding] = []
+    plan = plan_with(["\U00013000", "b", "c"], count=30)
+    write_pack(
+        plan,
+        tmp_path / "out",
+        today=TODAY,
+        photos={"All pieces": tmp_path / "none.png"},
+        found=heard.append,
+    )
+    assert {"no-glyph", "photo-unusable", "van-too-small"} <= {finding.code for finding in heard}

@@ -8,6 +8,7 @@ from importlib import import_module
 from pathlib import Path
 from typing import Final
 
+from airwright.job.findings import Finding, in_order
 from airwright.papers.common.document import Paper, fingerprint
 from airwright.papers.common.request import Request, request_for
 from airwright.papers.publish import PackError, prepare, publish
@@ -65,8 +66,14 @@ def write_pack(
     today: dt.date,
     photos: Mapping[str, Path] | None = None,
     progress: Progress | None = None,
+    found: Callable[[Finding], None] | None = None,
 ) -> tuple[Path, ...]:
     """Make every document and write all of them into a folder, or none.
+
+    Args:
+        plan, today, photos, progress: see `documents_for`.
+        out_dir: made if missing; what is not ours in it stays.
+        found: told what could not be printed as wished: glyphs, photographs, a full van.
 
     Returns:
         The files written.
@@ -76,7 +83,11 @@ def write_pack(
     """
     prepare(out_dir)
     papers = documents_for(plan, today=today, photos=photos, progress=progress)
-    return publish(papers, out_dir)
+    written = publish(papers, out_dir)
+    if found is not None:
+        for finding in in_order(finding for paper in papers for finding in paper.findings):
+            found(finding)
+    return written
 
 
 def _make(name: str, request: Request) -> tuple[Paper, ...]:

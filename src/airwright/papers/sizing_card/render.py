@@ -50,7 +50,7 @@ def render(model: SizingCard, page: Page, system: System, day: dt.date | None = 
     data = {
         "studio": model.studio,
         "job": model.title,
-        "short": shortened(model.title),
+        "short": shortened(model.title, 26),
         "palette": list(model.palette),
         "rings": [_ring(ring, system) for ring in model.rings],
         "foils": list(model.foils),
