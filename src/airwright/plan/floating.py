@@ -12,10 +12,13 @@ from airwright.build.assembly import Assembly, Floats, Stock
 from airwright.catalog import Catalog, Family
 from airwright.job.studio import Helium
 from airwright.physics import air, bodies, gas, inflation, permeation, shape
+from airwright.physics.drag import SAFE_SPHERE, drag_force
 from airwright.physics.tether import WEIGHT_FACTOR, counterweight
+from airwright.physics.wind import PEOPLE_NEAR_LIMIT_M_S, velocity_pressure
 from airwright.plan.plain import plain_values
 from airwright.plan.surroundings import Surroundings
 from airwright.plan.warmth import ROUND_FAMILIES, skins
+from airwright.units import GRAVITY_M_S2
 
 FOIL_HOURS: Final = (72.0, 120.0, 336.0)
 """Shortest, usual, longest float time of foil [h]. Common practice, no source: its film hardly
@@ -73,15 +76,20 @@ class Weighting:
 
     Attributes:
         net_lift_kg: of all its balloons, ribbons subtracted [kg].
-        needed_kg: that times the factor [kg].
+        gust_m_s, drag_n: gust outdoors, and its drag on all balloons; zero indoors [m/s], [N].
+        needed_kg: factor times lift, and outdoors what keeps the drag from dragging it off [kg].
         there_kg: weights the piece has [kg].
         factor: the factor [-].
+        take_in_gust_m_s: outdoors: take it in above; None indoors [m/s].
     """
 
     net_lift_kg: float
+    gust_m_s: float
+    drag_n: float
     needed_kg: float
     there_kg: float
     factor: float
+    take_in_gust_m_s: float | None
 
     @property
     def missing_kg(self) -> float:
@@ -254,9 +262,12 @@ def lifts(assembly: Assembly, lines: tuple[FloatLine, ...]) -> Floats | None:
 
 
 def weighting(
-    assembly: Assembly, lines: tuple[FloatLine, ...], catalog: Catalog
+    assembly: Assembly, lines: tuple[FloatLine, ...], catalog: Catalog, around: Surroundings
 ) -> Weighting | None:
-    """Counterweight of one floating piece; None where nothing floats."""
+    """Counterweight of one floating piece; None where nothing floats.
+
+    In a gust the ribbons pull aside; the weight must not slide:  m g >= L g + D/friction.
+    """
     net = sum(max(line.net_lift_kg, 0.0) * line.count for line in lines)
     if net <= 0.0:
         return None
@@ -265,4 +276,16 @@ def weighting(
         for part in assembly.hardware
         if part.use in ("weight", "base", "stand")
     )
-    return Weighting(net, float(counterweight(net)), there, WEIGHT_FACTOR)
+    gust = around.gust_m_s if around.outdoors else 0.0
+    frontal = float(np.pi * (assembly.radius**2).sum())
+    drag = float(drag_force(SAFE_SPHERE, frontal, velocity_pressure(gust)))
+    aside = WEIGHT_FACTOR * drag / (around.friction * GRAVITY_M_S2)
+    return Weighting(
+        net_lift_kg=net,
+        gust_m_s=gust,
+        drag_n=drag,
+        needed_kg=float(counterweight(net)) + aside,
+        there_kg=there,
+        factor=WEIGHT_FACTOR,
+        take_in_gust_m_s=min(gust, PEOPLE_NEAR_LIMIT_M_S) if around.outdoors else None,
+    )

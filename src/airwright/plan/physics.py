@@ -54,7 +54,7 @@ def with_physics(
     stands = stability(body, around) or hanging(assembly, body, around)
     holds = None
     if floats and stands is None:
-        holds = floating.weighting(assembly, floats, catalog)
+        holds = floating.weighting(assembly, floats, catalog, around)
     return replace(piece, stability=stands, floats=floats, weighting=holds)
 
 

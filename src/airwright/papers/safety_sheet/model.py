@@ -8,8 +8,9 @@ from typing import Final
 from airwright.papers.common.parts import Masthead, Occasion, Swatch, masthead, occasion, swatches
 from airwright.physics.ladder import ladder_length, ladder_setting
 from airwright.physics.lifting import frequency_multiplier, recommended_weight
+from airwright.physics.wind import beaufort
 from airwright.plan.gas import CylinderLine
-from airwright.plan.stability import Stability
+from airwright.plan.stability import GUST_OVER_MEAN, Stability
 from airwright.plan.strength import Hanging
 from airwright.plan.surroundings import surroundings
 from airwright.plan.values import PiecePlan, Plan
@@ -137,12 +138,15 @@ def safety_sheet_of(plan: Plan) -> SafetySheet:
     outside = [around for around in arounds if around.outdoors]
     around = (outside or arounds or [surroundings(job, plan.studio)])[0]
     gas = plan.physics.gas if plan.physics is not None else None
-    limits = [
-        (piece.stability.take_in_gust_m_s, piece.stability.take_in_beaufort)
+    held = _held(pieces)
+    limits = [(row.take_in_gust_m_s, row.take_in_beaufort) for row in held]
+    limits += [
+        (one.take_in_gust_m_s, one.take_in_beaufort)
         for piece in pieces
-        if piece.stability is not None and piece.stability.take_in_gust_m_s is not None
+        if isinstance(one := piece.stability, Hanging)
     ]
-    lowest = min(limits, key=lambda row: row[0] or 0.0, default=(None, None))
+    told = [row for row in limits if row[0] is not None]
+    lowest = min(told, key=lambda row: row[0] or 0.0, default=(None, None))
     work = max((piece.assembly.height_m for piece in pieces), default=0.0)
     limit = lift_limit()
     return SafetySheet(
@@ -154,7 +158,7 @@ def safety_sheet_of(plan: Plan) -> SafetySheet:
         gust_m_s=around.gust_m_s,
         gust_said=around.gust_said,
         factor=around.factor,
-        held=_held(pieces),
+        held=held,
         hung=tuple(
             Hung(piece.name, piece.count, one.anchors, one.anchor_should_hold_n)
             for piece in pieces
@@ -219,7 +223,9 @@ def _held_one(piece: PiecePlan) -> Held | None:
         )
     if holds is not None:
         weight = round(max(holds.needed_kg, holds.there_kg), 3)
-        return Held(name, weight, 1, holds.needed_kg, True, None, None, 0.0, 0.0, floats=True)
+        gust = holds.take_in_gust_m_s
+        step = None if gust is None else beaufort(gust / GUST_OVER_MEAN).number
+        return Held(name, weight, 1, holds.needed_kg, True, gust, step, 0.0, 0.0, floats=True)
     return None
 
 
