@@ -133,6 +133,16 @@ def today() -> dt.date:
     return dt.datetime.now().astimezone().date()
 
 
+def check_quality(name: str) -> None:
+    """End with exit code 2 when there is no picture quality of that name."""
+    from airwright.pictures.photo import PhotoError, quality_named
+
+    try:
+        quality_named(name)
+    except PhotoError as problem:
+        usage_error(problem.what, problem.mend)
+
+
 @contextmanager
 def progress_bar(what: str) -> Iterator[Progress]:
     """A progress bar on a terminal, nothing in a pipe."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -15,7 +16,11 @@ if TYPE_CHECKING:
 
 Out = Annotated[Path, typer.Option("--out", help="Folder the job pack is written into.")]
 NoPhotos = Annotated[
-    bool, typer.Option("--no-photos", help="Use drawings; photographs take a few seconds each.")
+    bool,
+    typer.Option("--no-photos", help="Use drawings; a photograph takes seconds the first time."),
+]
+PhotoQuality = Annotated[
+    str, typer.Option("--photo-quality", help="draft, proposal, or print (which takes minutes).")
 ]
 
 
@@ -71,11 +76,13 @@ def plan(
     file: JobFile,
     out: Out,
     studio: StudioFile = None,
-    no_photos: NoPhotos = True,
+    no_photos: NoPhotos = False,
+    photo_quality: PhotoQuality = "proposal",
     as_json: AsJson = False,
 ) -> None:
     """Plan a job and write the whole job pack."""
-    made, written = _plan_pack(file, out, studio, as_json)
+    quality = None if no_photos else photo_quality
+    made, written = _plan_pack(file, out, studio, as_json, quality)
     _sum_up(made, out, written, as_json)
 
 
@@ -83,7 +90,7 @@ def price(file: JobFile, studio: StudioFile = None, as_json: AsJson = False) -> 
     """Show the options of a job side by side, with cost and margin."""
     from airwright.plan.export import as_json as plan_json
 
-    made = _plan(file, studio, as_json)
+    made = planned(file, studio, as_json)
     if as_json:
         whole = plan_json(made)
         common.put_json({key: whole[key] for key in ("options", "money", "findings")})
@@ -94,16 +101,17 @@ def price(file: JobFile, studio: StudioFile = None, as_json: AsJson = False) -> 
     console().print("For the studio's eyes: cost and margin never stand on the proposal.")
 
 
-def demo(out: Out = Path("out/demo"), as_json: AsJson = False) -> None:
+def demo(out: Out = Path("out/demo"), no_photos: NoPhotos = False, as_json: AsJson = False) -> None:
     """Plan the demo job of our invented ferry line into a folder."""
     from airwright.job.examples import example_path
 
     with example_path("harbour-festival") as file:
-        made, written = _plan_pack(file, out, None, as_json)
+        made, written = _plan_pack(file, out, None, as_json, None if no_photos else "proposal")
     _sum_up(made, out, written, as_json)
 
 
-def _plan(file: Path, studio: Path | None, as_json: bool) -> Plan:
+def planned(file: Path, studio: Path | None, as_json: bool) -> Plan:
+    """The plan of a job file; tells its errors and ends with exit code 1."""
     from airwright.plan.planning import JobHasErrors, make_plan
 
     house = common.load_studio(studio, file)
@@ -117,17 +125,38 @@ def _plan(file: Path, studio: Path | None, as_json: bool) -> Plan:
 
 
 def _plan_pack(
-    file: Path, out: Path, studio: Path | None, as_json: bool
+    file: Path, out: Path, studio: Path | None, as_json: bool, quality: str | None
 ) -> tuple[Plan, tuple[Path, ...]]:
+    """Plan, photograph (in a quality, or not at all) and write."""
     from airwright.papers.pack import PackError, write_pack
+    from airwright.papers.publish import prepare
 
-    made = _plan(file, studio, as_json)
+    photos: Mapping[str, Path] = {}
+    if quality is not None:
+        common.check_quality(quality)
+    made = planned(file, studio, as_json)
     try:
+        if quality is not None:
+            prepare(out)  # before minutes of work, not after them
+            made, photos = _photographed(made, quality)
         with common.progress_bar("Writing") as progress:
-            written = write_pack(made, out, today=common.today(), progress=progress)
+            written = write_pack(made, out, today=common.today(), photos=photos, progress=progress)
     except PackError as problem:
         common.usage_error(problem.what, problem.mend)
     return made, written
+
+
+def _photographed(made: Plan, quality: str) -> tuple[Plan, Mapping[str, Path]]:
+    """Photographs of the options, and the plan with what was found while taking them."""
+    from dataclasses import replace
+
+    from airwright.cli.photo_bar import photo_bar
+    from airwright.job import in_order
+    from airwright.papers.photographs import option_shots, take
+
+    with photo_bar() as tell:
+        album = take(option_shots(made, quality), quality=quality, progress=tell)
+    return replace(made, findings=in_order([*made.findings, *album.findings])), album.paths
 
 
 def _sum_up(made: Plan, out: Path, written: tuple[Path, ...], as_json: bool) -> None:
