@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from airwright.build.assembly import Assembly
 from airwright.papers.common.parts import Swatch
+from airwright.pictures.drawing.ring import places, slots_of
 from airwright.plan.values import ClusterLine, PiecePlan
 
 
@@ -40,6 +42,16 @@ class ClusterCard:
 
 
 @dataclass(frozen=True, slots=True)
+class Disc:
+    """A balloon of a small ring: centre and radius as shares of the ring's width, y downwards."""
+
+    x: float
+    y: float
+    r: float
+    colour: str
+
+
+@dataclass(frozen=True, slots=True)
 class Placed:
     """A run of equal clusters in building order, counted from 1."""
 
@@ -47,6 +59,7 @@ class Placed:
     last: int
     recipe: str
     slots: tuple[Slot, ...]
+    discs: tuple[Disc, ...]
 
 
 def cluster_cards(piece: PiecePlan) -> tuple[ClusterCard, ...]:
@@ -91,11 +104,35 @@ def slots_of_cluster(assembly: Assembly, index: int) -> tuple[Slot, ...]:
 
 def in_order(assembly: Assembly) -> tuple[Placed, ...]:
     """Clusters in the order in which they go on, equal neighbours joined."""
+    reach = max((_reach(assembly, index) for index in range(len(assembly.clusters))), default=1.0)
     out: list[Placed] = []
     for index in range(len(assembly.clusters)):
         slots, recipe = slots_of_cluster(assembly, index), assembly.clusters[index].recipe
         if out and (out[-1].recipe, out[-1].slots) == (recipe, slots):
-            out[-1] = Placed(out[-1].first, index + 1, recipe, slots)
+            out[-1] = replace(out[-1], last=index + 1)
         else:
-            out.append(Placed(index + 1, index + 1, recipe, slots))
+            discs = _discs(assembly, index, reach)
+            out.append(Placed(index + 1, index + 1, recipe, slots, discs))
     return tuple(out)
+
+
+def _reach(assembly: Assembly, index: int) -> float:
+    """Tie to the far side of the outermost balloon, laid flat [m]."""
+    radii = [slot.stock.inflated_m / 2 for slot in slots_of(assembly, index)]
+    return max(float(np.hypot(*at)) + r for at, r in zip(places(radii), radii, strict=True))
+
+
+def _discs(assembly: Assembly, index: int, reach: float) -> tuple[Disc, ...]:
+    """The ring; the piece's largest fills its frame, small ones are drawn a little larger."""
+    slots = slots_of(assembly, index)
+    radii = [slot.stock.inflated_m / 2 for slot in slots]
+    reach = math.sqrt(reach * _reach(assembly, index))
+    return tuple(
+        Disc(
+            0.5 + float(at[0]) / (2 * reach),
+            0.5 - float(at[1]) / (2 * reach),
+            r / (2 * reach),
+            slot.shade.colour,
+        )
+        for at, r, slot in zip(places(radii), radii, slots, strict=True)
+    )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass, field
 from typing import Any
 
 from airwright.build.assembly import Assembly
@@ -12,6 +12,7 @@ from airwright.papers.common.pictures import Picture, Pictures
 from airwright.papers.common.request import Request
 from airwright.papers.make_sheet.charts import chart_parts, has_chart
 from airwright.papers.make_sheet.clusters import Placed, in_order
+from airwright.papers.make_sheet.grids import grid_parts, is_grid, shades_in
 from airwright.papers.make_sheet.model import PieceSheet
 from airwright.papers.make_sheet.steps import step_looks
 from airwright.pictures.drawing import Drawing, draw_ring
@@ -21,8 +22,8 @@ from airwright.units import System
 
 CHART_ROOM_MM = 34.0
 """Height of a page's body that headings above and below a chart take [mm]."""
-MOST_RINGS = 24
-"""Kinds of clusters drawn as rings; where there are more, the list in order says it."""
+MOST_RINGS = 12
+"""Kinds of clusters drawn large; where there are more, the list in order shows each of them."""
 
 
 @dataclass(frozen=True)
@@ -30,12 +31,14 @@ class Look:
     """Pictures of one piece, as plain values that name files.
 
     Attributes:
-        order: clusters in order, for a piece that has no chart.
+        charts, grids: layers unrolled, or a wall as it stands; split over pages.
+        order: clusters in order, for a piece that has neither.
     """
 
     front: dict[str, Any]
     rings: tuple[dict[str, Any], ...]
     charts: tuple[dict[str, Any], ...]
+    grids: tuple[dict[str, Any], ...]
     steps: tuple[dict[str, Any], ...]
     order: tuple[Placed, ...]
 
@@ -82,7 +85,11 @@ def _look(
 ) -> Look:
     assembly, name = piece.assembly, piece.name
     front = shelf.pictures.drawing(piece)
-    rings = sheet.clusters if len(sheet.clusters) <= MOST_RINGS else ()
+    grids = _grids(assembly, page)
+    charts = () if grids else _charts(assembly, at, shelf, page, system)
+    listed = () if grids or charts else in_order(assembly)
+    many = bool(listed) and len(sheet.clusters) > MOST_RINGS
+    rings = () if many else sheet.clusters
     return Look(
         front=shelf.put(front, f"p{at}-front.svg", f"{name} from the front"),
         rings=tuple(
@@ -93,9 +100,10 @@ def _look(
             )
             for k, card in enumerate(rings)
         ),
-        charts=_charts(assembly, at, shelf, page, system),
+        charts=charts,
+        grids=grids,
         steps=_steps(assembly, at, shelf),
-        order=() if has_chart(assembly) else in_order(assembly),
+        order=listed,
     )
 
 
@@ -116,6 +124,18 @@ def _charts(
         }
         for k, part in enumerate(parts)
     )
+
+
+def _grids(assembly: Assembly, page: Page) -> tuple[dict[str, Any], ...]:
+    if not is_grid(assembly):
+        return ()
+    high = page.body_height_mm - CHART_ROOM_MM - 12.0
+    parts = grid_parts(assembly, page.body_width_mm - 10.0, high)
+    shades = [
+        {"label": label, "name": name, "colour": colour}
+        for label, name, colour in shades_in(assembly)
+    ]
+    return tuple({**asdict(part), "shades": shades} for part in parts)
 
 
 def _steps(assembly: Assembly, at: int, shelf: Shelf) -> tuple[dict[str, Any], ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -102,6 +103,8 @@ class PieceSheet:
         count: how many of it.
         sizes, flat: balloons to inflate, and those used flat (ties and loops).
         layers, pitch_m: of the body; 0 and None where it has none.
+        cautions: findings about this piece, and those about the job that name it.
+        reminders: what everybody who makes it must know, in short; more stands on the first page.
     """
 
     name: str
@@ -122,6 +125,7 @@ class PieceSheet:
     cuts: tuple[Cut, ...]
     work: tuple[Work, ...]
     cautions: tuple[Caution, ...]
+    reminders: tuple[str, ...]
 
     @property
     def balloons(self) -> int:
@@ -199,7 +203,8 @@ def _piece(piece: PiecePlan, findings: Iterable[Finding]) -> PieceSheet:
             Work(w.operation, w.what, w.place, w.quantity, w.hours, w.hours * many)
             for w in piece.work
         ),
-        cautions=_own(findings, piece.place),
+        cautions=_own(findings, piece),
+        reminders=_reminders(findings, piece),
     )
 
 
@@ -276,15 +281,30 @@ def _cuts(assembly: Assembly) -> tuple[Cut, ...]:
     return tuple(Cut(item, length, count) for (item, length), count in rows)
 
 
-def _own(findings: Iterable[Finding], place: str) -> tuple[Caution, ...]:
+def _own(findings: Iterable[Finding], piece: PiecePlan) -> tuple[Caution, ...]:
     """Cautions and hints about one piece."""
+    name = re.compile(rf"(?<!\w){re.escape(piece.name)}(?!\w)")
     return tuple(
         dict.fromkeys(
             Caution(found.what, found.mend, found.standard)
             for found in findings
-            if found.severity is not Severity.ERROR and _within(found.place, place)
+            if found.severity is not Severity.ERROR
+            and (
+                _within(found.place, piece.place)
+                or (found.severity is Severity.CAUTION and name.search(found.what))
+            )
         )
     )
+
+
+def _reminders(findings: Iterable[Finding], piece: PiecePlan) -> tuple[str, ...]:
+    codes = {"choking", "latex"}
+    stocks = [piece.assembly.stocks[k] for k in set(piece.assembly.stock.tolist())]
+    if any(stock.helium for stock in stocks):
+        codes |= {"helium", "no-release"}
+    if any(stock.family is Family.FOIL for stock in stocks):
+        codes.add("foil")
+    return tuple(dict.fromkeys(found.what for found in findings if found.code in codes))
 
 
 def _within(place: str, piece: str) -> bool:

@@ -111,6 +111,7 @@ def _piece(sheet: PieceSheet, look: Look, system: System) -> dict[str, Any]:
         "order": [_placed(run, system) for run in look.order],
         "front": look.front,
         "charts": list(look.charts),
+        "grids": list(look.grids),
         "steps": [
             {"title": step.title, "text": step.text, **pictures}
             for step, pictures in zip(sheet.steps, look.steps, strict=True)
@@ -122,7 +123,20 @@ def _piece(sheet: PieceSheet, look: Look, system: System) -> dict[str, Any]:
         "one_hours": _time(sum(work.one_h for work in sheet.work)),
         "all_hours": _time(sum(work.together_h for work in sheet.work)),
         "cautions": [asdict(caution) for caution in sheet.cautions],
+        "reminders": list(sheet.reminders),
+        "recipes": [
+            {"recipe": recipe, "one": f"{one:,}", "together": f"{one * sheet.count:,}"}
+            for recipe, one in _recipes(sheet.clusters).items()
+        ],
     }
+
+
+def _recipes(cards: Sequence[ClusterCard]) -> dict[str, int]:
+    """Clusters for one piece by recipe, whatever their shades."""
+    counts: dict[str, int] = {}
+    for card in cards:
+        counts[card.recipe] = counts.get(card.recipe, 0) + card.one
+    return counts
 
 
 def _size_groups(rows: Sequence[SizeRow], system: System) -> list[dict[str, Any]]:
@@ -189,7 +203,11 @@ def _cluster(card: ClusterCard, ring: dict[str, Any] | None, system: System) -> 
 
 def _placed(run: Placed, system: System) -> dict[str, Any]:
     number = f"{run.first}" if run.first == run.last else f"{run.first}–{run.last}"
-    return {"number": number, "slots": [_slot(slot, system) for slot in run.slots]}
+    return {
+        "number": number,
+        "slots": [_slot(slot, system) for slot in run.slots],
+        "discs": [asdict(disc) for disc in run.discs],
+    }
 
 
 def _part(part: Part, system: System) -> dict[str, str]:

@@ -29,7 +29,8 @@ def _of(piece: PiecePlan) -> set[str]:
         found.add("duplet")
     if any(many >= 4 for many in tied):
         found.add("quad")
-    carried = any(part.use in ("pole", "frame") for part in assembly.hardware)
+    carried = any(part.use in ("pole", "frame", "line") for part in assembly.hardware)
+    carried |= any(strand.item == "garland line" for strand in assembly.strands)
     if carried and tied:
         found.add("lock")
     if carried and assembly.layers > 2:

@@ -66,7 +66,7 @@ def _locked() -> list[str]:
 
 LOCK = Technique(
     "lock",
-    "Lock a cluster on the pole or rod",
+    "Lock a cluster on the pole, rod or line",
     (
         Panel("From above: part the cluster, push its middle against the pole.", _parted),
         Panel("Swap the two back ones behind the pole, round each other, one turn.", _swapped),
