@@ -85,7 +85,7 @@ def assert_sound(piece: Assembly) -> None:
     assert len(piece) > 0
     assert piece.residual.converged
     assert deepest_overlap(piece) <= 0.20
-    assert sunk(piece) <= 0.2  # pressed flat, as on any floor
+    assert sunk(piece) <= 0.25  # pressed flat, as on any floor
     assert np.allclose(np.linalg.norm(piece.axis, axis=1), 1)
     shown = [row for step in piece.steps for row in step.balloons]
     assert sorted(shown) == list(range(len(piece)))  # each balloon in exactly one step

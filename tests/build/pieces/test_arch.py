@@ -82,6 +82,13 @@ def test_unlike_clusters_are_spaced_evenly_and_settle() -> None:
     assert sizes(arch)["5in"] > sizes(arch)["11in"]
 
 
+@pytest.mark.parametrize("count", [2, 3, 5, 6])
+def test_clusters_of_any_number_nest_round_the_bend(count: int) -> None:
+    arch = made("arch", body=[f"{count} x 11in @ 9in"], shades=["coral"])
+    assert_sound(arch)
+    assert len(arch) == count * arch.layers
+
+
 def test_a_longer_arch_takes_proportionally_more() -> None:
     short, long = made("arch"), made("arch", width="22 ft", height="16 ft")
     per_metre = [arch.layers / rod_length(arch) for arch in (short, long)]

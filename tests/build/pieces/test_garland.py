@@ -155,6 +155,14 @@ def test_a_mix_of_accents_only_sits_on_the_line_itself() -> None:
     assert set(piece.role) == {Role.BODY}
 
 
+def test_accents_that_find_no_gap_are_tied_on_the_line() -> None:
+    mix = [{"balloon": "11in @ 10in", "share": 1}, {"balloon": "5in @ 4.5in", "share": 10}]
+    piece = made("garland", path="straight", mix=mix, shades=["white"])
+    assert_sound(piece)
+    assert (piece.role == Role.ACCENT).sum() <= 2 * sizes(piece)["11in"] + 1
+    assert sizes(piece)["5in"] == pytest.approx(10 * sizes(piece)["11in"], abs=10)
+
+
 def test_jumbos_are_tied_on_one_by_one() -> None:
     mix = [
         {"balloon": "24in @ 22in", "share": 1},
@@ -193,6 +201,10 @@ def test_hooks_are_no_further_apart_than_an_arms_length() -> None:
         ({"width": "2 ft", "path": "straight"}, {"too-short"}),
         ({"height": "1 ft"}, {"below-floor"}),
         ({"on": "floor"}, {"not-on-floor"}),
+        (
+            {"path": "polyline", "points": [POLY[0], POLY[1], {"x": "-6 ft", "z": "3 ft 2 in"}]},
+            {"path-too-close"},
+        ),
         ({"sag": "30 ft", "width": "2 ft", "height": "60 ft"}, set()),
     ],
 )

@@ -112,7 +112,13 @@ def mix_counts(spec: Organic, ctx: Context, length_m: float) -> list[int]:
 
 
 def add_organic(
-    draft: Draft, spec: Organic, ctx: Context, line: Rail, *, length_m: float | None = None
+    draft: Draft,
+    spec: Organic,
+    ctx: Context,
+    line: Rail,
+    *,
+    length_m: float | None = None,
+    grip: float = 1.0,
 ) -> tuple[list[int], list[int]]:
     """Fill a line with the mix; returns the rows on the line and those tucked in.
 
@@ -122,6 +128,7 @@ def add_organic(
         ctx: catalogue and shades.
         line: the curve it is tied along.
         length_m: length to reckon counts with, when not the line's own [m].
+        grip: see `organic.fill`.
     """
     rows = used(spec)
     counts = mix_counts(spec, ctx, line.length_m if length_m is None else length_m)
@@ -130,7 +137,7 @@ def add_organic(
         Size(stock.inflated_m, stock.inflated_m * ctx.balloon(row.balloon).neck_ratio, count)
         for row, stock, count in zip(rows, stocks, counts, strict=True)
     ]
-    shape = fill(line, sizes, seed=spec.seed, pressure_pa=ctx.pressure_pa)
+    shape = fill(line, sizes, seed=spec.seed, pressure_pa=ctx.pressure_pa, grip=grip)
     radius = np.array([stocks[k].inflated_m / 2 for k in shape.size])
     shares = [shares_of(row.shades or spec.shades) for row in rows]
     names = blend(shape.centre, radius, shape.size, shares, spec.seed)

@@ -38,6 +38,13 @@ LINE_PER_DIAMETER = 0.225
 MOST_TILT_RAD = 0.45
 """How far a neck may lean along the line at the start."""
 
+MOST_ACCENTS = 2.0
+"""Accents for each balloon on the line that find a gap; more of them are tied on the line."""
+
+ACCENT_GRIP = 0.15
+"""How stiffly an accent is held against a neck: a loop or a dot of glue gives way, so that it
+slips out of a gap too small for it instead of being crushed."""
+
 GOLDEN_RAD = np.pi * (3.0 - 5.0**0.5)
 
 TOLERANCE = Tolerance(relative=0.01, max_iterations=250)
@@ -52,11 +59,6 @@ class Size:
     across_m: float
     neck_m: float
     count: int
-
-    @property
-    def accent(self) -> bool:
-        """Whether it is tucked in last."""
-        return self.across_m <= ACCENT_M
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,17 +113,21 @@ def counts_for(
     Returns:
         Whole numbers whose proportions come as near to the shares as whole balloons can.
     """
-    core = core_sizes(across_m)
-    inner = sum(share for share, on in zip(shares, core, strict=True) if on)
-    if inner <= 0.0:  # nothing but accents asked for: they sit on the line themselves
-        core, inner = [True] * len(core), float(sum(shares))
-    per_core = sum(
-        share * LINE_PER_DIAMETER * size
-        for share, size, on in zip(shares, across_m, core, strict=True)
-        if on
-    )
-    total = max(1, round(length_m * density * sum(shares) / per_core))
+    on_line = _on_line(across_m, shares)
+    need = LINE_PER_DIAMETER * sum(a * b for a, b in zip(on_line, across_m, strict=True))
+    total = max(1, round(length_m * density * sum(shares) / need))
     return share_out(total, shares)
+
+
+def _on_line(across_m: Sequence[float], many: Sequence[float]) -> list[float]:
+    """How many of each size are tied on the line: all but the accents that find a gap."""
+    core = core_sizes(across_m)
+    inner = sum(n for n, on in zip(many, core, strict=True) if on)
+    small = sum(many) - inner
+    if inner <= 0.0:  # nothing but accents asked for: they sit on the line themselves
+        return list(many)
+    left = max(0.0, 1.0 - MOST_ACCENTS * inner / small) if small else 0.0
+    return [n if on else n * left for n, on in zip(many, core, strict=True)]
 
 
 def share_out(total: int, shares: Sequence[float]) -> list[int]:
@@ -136,7 +142,13 @@ def share_out(total: int, shares: Sequence[float]) -> list[int]:
 
 
 def fill(
-    line: Rail, sizes: Sequence[Size], *, seed: int, pressure_pa: float, floor: bool = True
+    line: Rail,
+    sizes: Sequence[Size],
+    *,
+    seed: int,
+    pressure_pa: float,
+    floor: bool = True,
+    grip: float = 1.0,
 ) -> OrganicShape:
     """Tie the balloons along the line, let them settle, tuck the accents in, settle again.
 
@@ -146,12 +158,13 @@ def fill(
         seed: fixes how clusters are turned and where accents go.
         pressure_pa: excess pressure in the balloons [Pa].
         floor: whether z = 0 holds balloons up.
+        grip: how stiffly clusters sit on the line; 1 for wrapped round it, less for tied to each
+            other.
     """
     chance = np.random.default_rng(seed)
-    core = core_sizes([size.across_m for size in sizes])
-    if not any(size.count for size, on in zip(sizes, core, strict=True) if on):
-        core = [True] * len(sizes)
-    tied = _along(line, sizes, core, chance)
+    across = [size.across_m for size in sizes]
+    on_line = [int(n) for n in _on_line(across, [size.count for size in sizes])]
+    tied = _along(line, sizes, on_line, chance)
     size = np.array([k for cluster in tied for k in cluster.sizes], dtype=np.int64)
     tie = np.repeat(np.arange(len(tied)), [len(cluster.sizes) for cluster in tied])
     tie_s = np.array([cluster.s for cluster in tied])
@@ -163,36 +176,35 @@ def fill(
         tie=tie,
         tie_s0=tie_s,
         neck_m=neck,
+        neck_stiffness_n_m=grip * 2 * np.pi * radius * pressure_pa,
         pressure_pa=pressure_pa,
-        tie_free=np.zeros(len(tied), dtype=np.bool_),
+        tie_free=_sliding(len(tied)),
         rail=line,
         floor=floor,
     )
     packed = relax(problem, TOLERANCE)
-    small = [k for k, on in enumerate(core) if not on for _ in range(sizes[k].count)]
+    small = [k for k, size in enumerate(sizes) for _ in range(size.count - on_line[k])]
     shape = OrganicShape(
         packed.centre, packed.axis, size, tie, packed.tie_point, len(tied), residual_of(packed)
     )
     if not small:
         return shape
-    return _with_accents(shape, problem, sizes, small, chance, pressure_pa)
+    return _with_accents(shape, packed.tie_s, problem, sizes, small, chance, pressure_pa)
 
 
 # ---- along the line ---------------------------------------------------------------------------
 
 
 def _along(
-    line: Rail, sizes: Sequence[Size], core: Sequence[bool], chance: np.random.Generator
+    line: Rail, sizes: Sequence[Size], counts: Sequence[int], chance: np.random.Generator
 ) -> list[Tied]:
     """Clusters in order along the line, each size spread evenly over it."""
     bunches: list[tuple[float, tuple[int, ...]]] = []
     for k, size in enumerate(sizes):
-        if not core[k]:
-            continue
         hand = 1 if size.across_m >= JUMBO_M else 2
-        groups = -(-size.count // hand)
+        groups = -(-counts[k] // hand)
         for group in range(groups):
-            many = min(hand, size.count - group * hand)
+            many = min(hand, counts[k] - group * hand)
             at = (group + 0.5 + chance.uniform(-0.3, 0.3)) / groups
             bunches.append((at, (k,) * many))
     bunches.sort()
@@ -205,6 +217,13 @@ def _along(
     wobble = chance.uniform(-0.12, 0.12, len(clusters)) * np.diff(ends)
     places = ((ends[:-1] + ends[1:]) / 2 + wobble) * line.length_m
     return [Tied(made, float(s)) for made, s in zip(clusters, places, strict=True)]
+
+
+def _sliding(clusters: int) -> NDArray[np.bool_]:
+    """Clusters slide along the line until they sit equally tight; those at its ends are knotted."""
+    free = np.ones(clusters, dtype=np.bool_)
+    free[[0, -1]] = False
+    return free
 
 
 def _fanned(
@@ -227,6 +246,7 @@ def _fanned(
 
 def _with_accents(
     shape: OrganicShape,
+    settled_s: Floats,
     problem: SoftPacking,
     sizes: Sequence[Size],
     small: Sequence[int],
@@ -246,8 +266,10 @@ def _with_accents(
     foot_s = np.clip(foot_s, 0.0, line.length_m)
     foot = on_rail(line, foot_s)[0]
     hang = np.linalg.norm(centre - foot, axis=1)
+    grip = ACCENT_GRIP * 2 * np.pi * radius[order] * pressure_pa
     tie = np.concatenate([np.asarray(problem.tie), shape.cores + np.arange(len(small))])
-    tie_s = np.concatenate([np.asarray(problem.tie_s0), foot_s])
+    tie_s = np.concatenate([settled_s, foot_s])
+    free = np.concatenate([np.asarray(problem.tie_free), np.zeros(len(small), dtype=np.bool_)])
     packed = relax(
         SoftPacking(
             centre0=np.concatenate([shape.centre, centre]),
@@ -255,8 +277,9 @@ def _with_accents(
             tie=tie,
             tie_s0=tie_s,
             neck_m=np.concatenate([np.asarray(problem.neck_m), hang]),
+            neck_stiffness_n_m=np.concatenate([np.asarray(problem.neck_stiffness_n_m), grip]),
             pressure_pa=pressure_pa,
-            tie_free=np.zeros(len(tie_s), dtype=np.bool_),
+            tie_free=free,
             rail=line,
             floor=problem.floor,
         ),

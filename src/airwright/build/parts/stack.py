@@ -36,6 +36,13 @@ would hold them."""
 FACE_NECK = 1.05
 """Tie to centre in diameters for balloons turned to the face: their necks are pulled long."""
 
+CROWDED_FROM = 5
+"""From this many on balloons of a cluster cannot all sit at neck's length: five touch each other
+at 0.85 diameters from the tie, six at 1.00."""
+
+CROWDED_NECK = 0.90
+"""Their necks are drawn out to this share of it when the cluster is tied (from memory)."""
+
 FACE_PULL_N = 1.5
 """Gentle force that keeps face balloons in front [N], about what the pushed layers hold."""
 
@@ -60,11 +67,13 @@ class Layer:
 def layer_of(made: Cluster, ctx: Context, face: str | None = None) -> Layer:
     """The geometry of a cluster."""
     radius, neck, front = [], [], []
+    crowded = CROWDED_NECK / (2 * np.sin(np.pi / made.count)) if made.count >= CROWDED_FROM else 0.0
     for balloon in made.slots:
         across = ctx.stock(balloon).inflated_m
         turned = face is not None and balloon.size == face
+        own = max(ctx.balloon(balloon).neck_ratio, float(crowded))
         radius.append(across / 2)
-        neck.append(across * (FACE_NECK if turned else ctx.balloon(balloon).neck_ratio))
+        neck.append(across * (FACE_NECK if turned else own))
         front.append(turned)
     return Layer(tuple(radius), tuple(neck), tuple(front))
 

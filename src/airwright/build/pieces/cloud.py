@@ -1,9 +1,9 @@
 """Organic clouds: a size mix on a line that winds to and fro inside an oval.
 
  .-------------.
-(  ~~~~~~~~~~   )      one line, row below row; rows a good balloon apart so that the
- ( ~~~~~~~~~~~~ )      bodies of neighbouring rows grow into each other
-  '-----------'
+( | .-. .-. .-. )      one line, row beside row, the short way; rows a good balloon apart
+( '-' '-' '-' | )      so that the bodies of neighbouring rows grow into each other
+ '-------------'
 """
 
 from __future__ import annotations
@@ -30,17 +30,23 @@ from airwright.job.params import Param
 BODY = 1.15
 """How far a body reaches from its line, in inflated diameters of the mean size on it."""
 
+END = 0.75
+"""How far it reaches past the end of a single line, in the same measure."""
+
 ROW_APART = 1.75
 """Most distance of two rows of line in the same measure, so that their bodies grow into one."""
 
-ROW_ALONE = 1.55
+ROW_ALONE = 1.6
 """From this distance on a row takes the balloons of a line by itself; nearer ones share theirs."""
 
-CORRECTIONS = 2
-"""How often the line is corrected after measuring the finished cloud."""
+FLAT = 0.5
+"""A line that winds over less than this, in the same measure, does not wind at all."""
 
 HANG_M = 0.45
 """Line from the ceiling hooks down to a hung cloud."""
+
+GRIP = 0.3
+"""Clusters of a cloud are tied to each other and give way, see `organic.fill`."""
 
 
 class CloudSpec(Organic):
@@ -48,7 +54,7 @@ class CloudSpec(Organic):
 
     kind: Annotated[Literal["cloud"], Param("An organic cloud.")] = "cloud"
     width: Annotated[float, Param("Left to right.", units.LENGTH, "2 ft", "60 ft")]
-    height: Annotated[float, Param("Its own height, top to bottom.", units.LENGTH, "1 ft", "20 ft")]
+    height: Annotated[float, Param("Its own height, top to bottom.", units.LENGTH, "1 ft", "16 ft")]
     on: Annotated[
         Literal["hooks", "stand", "floor"],
         Param("Hung from the ceiling, on a pole with a base, or lying on the floor."),
@@ -74,67 +80,70 @@ def _mean_size(spec: CloudSpec, ctx: Context) -> float:
 
 @dataclass(frozen=True, slots=True)
 class _Oval:
-    """The oval a line winds in: its size, the height of its middle [m], and its rows."""
+    """The oval a line winds in: its size, the height of its middle [m], and its rows.
+
+    Rows run the short way, so that neighbours in space are neighbours along the line.
+    """
 
     wide: float
     tall: float
     middle: float
     rows: int
+    upright: bool
     size: float
 
     @property
     def line(self) -> Chain:
-        """The winding line, from the lowest row up, over the origin."""
+        """The winding line over the origin, from its lower or left end on."""
+        stacked, across = (self.wide, self.tall) if self.upright else (self.tall, self.wide)
         points: list[Point] = []
         for row in range(self.rows):
-            off = 0.0 if self.rows == 1 else self.tall * (row / (self.rows - 1) - 0.5)
-            # An oval a little taller than the line, so that its end rows have a length.
-            share = off / (self.tall / 2 + 0.6 * self.size)
-            half = self.wide / 2 * float(np.sqrt(1 - share**2))
-            ends: list[Point] = [(-half, 0.0, self.middle + off), (half, 0.0, self.middle + off)]
-            points += ends if row % 2 == 0 else ends[::-1]
+            off = 0.0 if self.rows == 1 else stacked * (row / (self.rows - 1) - 0.5)
+            # An oval a little longer than the line, so that its end rows have a length.
+            share = off / (stacked / 2 + 0.6 * self.size)
+            half = across / 2 * float(np.sqrt(1 - share**2))
+            ends = [(off, -half), (off, half)] if self.upright else [(-half, off), (half, off)]
+            points += [(x, 0.0, self.middle + z) for x, z in (ends if row % 2 == 0 else ends[::-1])]
         return polyline(points)
 
     @property
     def filled_m(self) -> float:
         """Length of line that takes as many balloons by itself [m]."""
-        apart = self.tall / (self.rows - 1) if self.rows > 1 else np.inf
+        stacked = self.wide if self.upright else self.tall
+        apart = stacked / (self.rows - 1) if self.rows > 1 else np.inf
         return float(self.line.length_m * min(1.0, apart / (ROW_ALONE * self.size)))
 
 
 def _oval(spec: CloudSpec, ctx: Context) -> _Oval:
     """The oval before the finished cloud is measured."""
     size = _mean_size(spec, ctx)
+    wide = max(spec.width - 2 * BODY * size, 0.0)
     tall = max(spec.height - 2 * BODY * size, 0.0)
-    rows = 1 + int(np.ceil(tall / (ROW_APART * size) - 0.25))
+    upright = tall < wide
+    stacked, across = (wide, tall) if upright else (tall, wide)
+    if across < FLAT * size:  # a single row the long way
+        long = stacked + 2 * (BODY - END) * size
+        upright, stacked, across = not upright, 0.0, max(long, size)
+    rows = 1 + max(0, int(np.ceil(stacked / (ROW_APART * size) - 0.25)))
     bottom = 0.0 if spec.on == "floor" else spec.bottom
-    wide = max(spec.width - 2 * BODY * size, size)
-    return _Oval(wide, tall if rows > 1 else 0.0, bottom + spec.height / 2, rows, size)
+    wide, tall = (stacked, across) if upright else (across, stacked)
+    return _Oval(wide, tall, bottom + spec.height / 2, rows, upright, size)
 
 
-def _measured(spec: CloudSpec, ctx: Context) -> _Oval:
-    """The oval whose finished cloud comes close to the size and place asked for."""
+def _levelled(spec: CloudSpec, ctx: Context) -> _Oval:
+    """The oval moved so that the finished cloud begins at the height asked for."""
     oval = _oval(spec, ctx)
-    for _ in range(CORRECTIONS):
-        trial = Draft(spec.name, spec.kind)
-        add_organic(trial, spec, ctx, oval.line, length_m=oval.filled_m)
-        low = (trial.centres - trial.radii[:, None]).min(axis=0)
-        high = (trial.centres + trial.radii[:, None]).max(axis=0)
-        bottom = 0.0 if spec.on == "floor" else spec.bottom
-        tall = oval.tall + spec.height - float(high[2] - low[2])
-        oval = replace(
-            oval,
-            wide=max(oval.wide + spec.width - float(high[0] - low[0]), oval.size),
-            tall=max(tall, 0.8 * oval.size * (oval.rows - 1)) if oval.rows > 1 else 0.0,
-            middle=oval.middle + bottom - float(low[2]),
-        )
-    return oval
+    trial = Draft(spec.name, spec.kind)
+    add_organic(trial, spec, ctx, oval.line, length_m=oval.filled_m, grip=GRIP)
+    lowest = float((trial.centres[:, 2] - trial.radii).min())
+    bottom = 0.0 if spec.on == "floor" else spec.bottom
+    return replace(oval, middle=oval.middle + bottom - lowest)
 
 
 def build(spec: CloudSpec, ctx: Context) -> Assembly:
     """A cloud over the origin."""
     draft = Draft(spec.name, spec.kind)
-    oval = _measured(spec, ctx)
+    oval = _levelled(spec, ctx)
     line = oval.line
     hardware: list[int] = []
     strands = [draft.strand(_string(line))]
@@ -144,7 +153,7 @@ def build(spec: CloudSpec, ctx: Context) -> Assembly:
     if spec.on == "hooks":
         hooks, strings = _hang(draft, line, ctx, spec.bottom + spec.height)
         hardware, strands = hooks, strands + strings
-    on_line, tucked = add_organic(draft, spec, ctx, line, length_m=oval.filled_m)
+    on_line, tucked = add_organic(draft, spec, ctx, line, length_m=oval.filled_m, grip=GRIP)
     draft.work("hang garland", line.length_m)
     _steps(draft, spec, line, (on_line, tucked), hardware, strands)
     return draft.finish()
@@ -160,11 +169,14 @@ def _string(line: Rail) -> Strand:
 
 
 def _hang(draft: Draft, line: Chain, ctx: Context, top: float) -> tuple[list[int], list[int]]:
-    """Two ceiling hooks over the thirds of the top row, and the lines down from them."""
+    """Two ceiling hooks, and the lines from them down to the highest points left and right."""
     item = ctx.catalog.item("garland hook")
-    row = line.pieces[-1]
+    samples = _samples(line)
+    reach = float(np.ptp(samples[:, 0]))
     hooks, strings = [], []
-    for end in row.position(row.length_m * np.array([0.2, 0.8])):
+    for side in (-0.3, 0.3):
+        near = np.abs(samples[:, 0] - side * reach) <= 0.15 * reach + 0.05
+        end = samples[near][int(samples[near][:, 2].argmax())]
         hook = np.array([end[0], end[1], top + HANG_M])
         hooks.append(
             draft.hardware(HardwarePlaced(item.item, "anchor", 1, "each", path([hook]), 0.02, 0.02))
@@ -178,6 +190,11 @@ def _hang(draft: Draft, line: Chain, ctx: Context, top: float) -> tuple[list[int
     return hooks, strings
 
 
+def _is_upright(line: Chain) -> bool:
+    """Whether its first row runs upwards."""
+    return bool(abs(line.tangent(np.zeros(1))[0, 2]) > 0.5)
+
+
 def _steps(
     draft: Draft,
     spec: CloudSpec,
@@ -188,7 +205,8 @@ def _steps(
 ) -> None:
     on_line, tucked = rows
     many = (len(line.pieces) + 1) // 2
-    lay = "one row" if many == 1 else f"{many} rows to and fro, one above the other"
+    side = "upright rows side by side" if _is_upright(line) else "level rows, one above another"
+    lay = "one row" if many == 1 else f"{many} {side}"
     first = {
         "hooks": "Tie the cloud on the floor and hang it last, two people lifting.",
         "stand": "Stand the pole in its loaded base, check that it is plumb, and mark the front.",
@@ -205,7 +223,7 @@ def _steps(
         "Tie the first rows",
         "Make duplets of equal balloons, twist two duplets into a quad, and tie quad to quad "
         "along the line. Large balloons outwards and apart from each other, each quad turned "
-        "another way. Where the line turns back, knot the new row to the row below it.",
+        "another way. Where the line turns back, knot the new row to the one beside it.",
         balloons=half,
     )
     draft.step(

@@ -25,6 +25,7 @@ from airwright.build.draft import Draft, path
 from airwright.build.kinds import PieceKind
 from airwright.build.packing import Rail
 from airwright.build.parts.mix import Organic, add_organic, check_organic, mix_counts, used
+from airwright.build.parts.organic import JUMBO_M
 from airwright.job.findings import Finding, caution, error, has_errors
 from airwright.job.params import Param
 from airwright.job.pieces import Table
@@ -35,11 +36,16 @@ HOOK_EVERY_M = 0.9
 SPARE_LINE = 1.1
 """Line cut for a garland, of its length: knots, loops and ends."""
 
-HOOP_FOOT_M = 0.10
+HOOP_FOOT_M = 0.15
 """The lowest point of a hoop's line above the floor, on its foot plate."""
 
 ON_FLOOR = 0.9
-"""Height of a line laid on the floor, in inflated diameters of the commonest size."""
+LARGE_ON_FLOOR = 0.75
+"""Height of a line laid on the floor, in inflated diameters of the commonest and of the largest
+size: the commonest touch the floor, the largest lift the line (jumbos lie beside it)."""
+
+APART = 1.3
+"""Least distance of a path from itself, in inflated diameters of its commonest size."""
 
 LEAST_DIAMETERS = 2.0
 """A path shorter than this many of its largest balloons is a cluster, not a garland."""
@@ -121,8 +127,15 @@ def line_of(spec: GarlandSpec, ctx: Context) -> Rail:
 
 def _floor_level(spec: GarlandSpec, ctx: Context) -> float:
     """How high the line of a garland on the floor comes to lie [m]."""
-    common = max(used(spec), key=lambda row: row.share * ctx.stock(row.balloon).inflated_m)
-    return ON_FLOOR * ctx.stock(common.balloon).inflated_m
+    across = [ctx.stock(row.balloon).inflated_m for row in used(spec)]
+    largest = max((size for size in across if size < JUMBO_M), default=0.0)
+    return max(ON_FLOOR * _common(spec, ctx), LARGE_ON_FLOOR * largest)
+
+
+def _common(spec: GarlandSpec, ctx: Context) -> float:
+    """Inflated diameter of the size that takes most of the line [m]."""
+    rows = [(row.share, ctx.stock(row.balloon).inflated_m) for row in used(spec)]
+    return max(rows, key=lambda row: row[0] * row[1])[1]
 
 
 def build(spec: GarlandSpec, ctx: Context) -> Assembly:
@@ -280,7 +293,19 @@ def check(spec: GarlandSpec, ctx: Context, place: str) -> list[Finding]:
         mend = f"Make it {units.both_lengths(LEAST_DIAMETERS * large)} at least."
         found.append(error("too-short", place, what, mend))
     found += checks.too_many(estimate(spec, ctx), place)
+    if spec.path == "polyline" and _meets_itself(line, APART * _common(spec, ctx)):
+        what = "The path comes back so close to itself that the balloons would not fit between."
+        found.append(error("path-too-close", f"{place}.points", what, "Lead it further apart."))
     return found + _check_height(spec, line, large, place)
+
+
+def _meets_itself(line: Rail, apart: float) -> bool:
+    """Whether two places far from each other along the line are nearer than `apart` [m]."""
+    from scipy.spatial import cKDTree
+
+    s = np.linspace(0.0, line.length_m, max(9, int(4 * line.length_m / apart)))
+    pairs = cKDTree(line.position(s)).query_pairs(apart, output_type="ndarray")
+    return bool(len(pairs) and (s[pairs[:, 1]] - s[pairs[:, 0]] > 3 * apart).any())
 
 
 def _check_keys(spec: GarlandSpec, place: str) -> list[Finding]:
