@@ -16,7 +16,7 @@ Floats = NDArray[np.float64]
 
 PATCH_M = 0.5
 BLADES = 1700
-LEAVES = 900
+LEAVES = 1300
 BLADE_M = 0.045
 
 
@@ -33,7 +33,7 @@ def turf(frame: Floats, near: float, back: float, far: float, spread: float) -> 
             turn = np.pi / 2 * rng.integers(4)
             places[(row + column) % 2].append(frame @ _set((x, y, 0.0), turn))
     parts = []
-    for kind, green in enumerate(([0.30, 0.44, 0.15], [0.36, 0.50, 0.19])):
+    for kind, green in enumerate(([0.39, 0.53, 0.20], [0.46, 0.59, 0.25])):
         if places[kind]:
             colour = to_linear(np.array(green))
             material = _leaf_material(colour)
@@ -54,14 +54,14 @@ def hedge(frame: Floats, back: float, half_wide: float, colour: str) -> list[Par
             at = (x + dx, back + dy, 0.2 + row * 0.40 + dz)
             places[int(rng.integers(2))].append(frame @ _set(at, float(rng.uniform(0, 6.3))))
     parts = []
-    for kind, tone in enumerate((0.75, 1.15)):
+    for kind, tone in enumerate((1.2, 1.8)):
         if places[kind]:
             material = _leaf_material(base * tone)
             parts.append(
                 Part(f"hedge{kind}", _leaves(kind), material, base * tone, np.array(places[kind]))
             )
-    core = plate(2 * half_wide + 1.0, 0.5, 2.05, 0.01)
-    dark = base * 0.2
+    core = plate(2 * half_wide + 1.0, 0.5, 1.85, 0.01)
+    dark = base * 0.3
     parts.append(
         Part(
             "hedge_core", core, matte_patch(dark), dark, (frame @ _set((0, back + 0.4, 0), 0))[None]

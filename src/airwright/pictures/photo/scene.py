@@ -80,17 +80,16 @@ def kinds_of(assembly: Assembly, pressing: list[Contact]) -> dict[Kind, list[int
     return dict(table)
 
 
-def planes_of(assembly: Assembly) -> list[Contact]:
-    """Contact planes of every latex balloon in its own upright frame; none for the others."""
+def planes_of(assembly: Assembly, frames: Floats | None = None) -> list[Contact]:
+    """Contact planes of every latex balloon in its own frame; none for the others."""
     if len(assembly) == 0:
         return []
+    frames = frames_of(assembly) if frames is None else frames
     latex = np.array(
         [assembly.stocks[s].family in (Family.ROUND, Family.LINK) for s in assembly.stock]
     )
     rows = np.flatnonzero(latex)
-    found = contacts(
-        assembly.centre[rows], assembly.radius[rows], _frames(assembly)[rows], loose_m=CORD_M
-    )
+    found = contacts(assembly.centre[rows], assembly.radius[rows], frames[rows], loose_m=CORD_M)
     none = Contact(np.zeros((0, 3)), np.zeros(0))
     result = [none] * len(assembly)
     for row, contact in zip(rows, found, strict=True):
@@ -98,13 +97,23 @@ def planes_of(assembly: Assembly) -> list[Contact]:
     return result
 
 
-def _frames(assembly: Assembly) -> Floats:
-    """(N, 3, 3): printed and foil balloons face the viewer, the others are rolled upright.
+def frames_of(assembly: Assembly) -> Floats:
+    """(N, 3, 3): printed and foil balloons face the viewer, others roll to their neighbours.
 
-    Upright rolls make the balloons of a round column see their neighbours alike.
+    A balloon rolled so that the neighbour pressing deepest lies on its +y side sees its
+    neighbours alike wherever in the piece it sits, also round the bend of an arch.
     """
+    if len(assembly) == 0:
+        return np.zeros((0, 3, 3))
     facing = roll_frame(assembly.axis)
-    upright = upright_frame(assembly.axis)
+    rolled = upright_frame(assembly.axis)
+    for row, contact in enumerate(planes_of(assembly, rolled)):
+        across = contact.direction[:, :2]
+        aside = np.linalg.norm(across, axis=1) > 0.3
+        if aside.any():
+            x, y = across[aside][_leading(contact.height[aside], across[aside])]
+            c, s = y / np.hypot(x, y), x / np.hypot(x, y)
+            rolled[row] = rolled[row] @ np.array([[c, s, 0], [-s, c, 0], [0, 0, 1.0]])
     shown = np.array(
         [
             assembly.stocks[s].mark is not None or assembly.stocks[s].family is Family.FOIL
@@ -112,7 +121,16 @@ def _frames(assembly: Assembly) -> Floats:
         ],
         dtype=bool,
     )
-    return np.asarray(np.where(shown[:, None, None], facing, upright))
+    return np.asarray(np.where(shown[:, None, None], facing, rolled))
+
+
+def _leading(height: Floats, across: Floats) -> int:
+    """Index of the deepest plane; among equals the one after the widest gap going round."""
+    near = np.flatnonzero(height < height.min() + 0.02)
+    angle = np.arctan2(across[:, 1], across[:, 0])
+    order = near[np.argsort(angle[near])]
+    gaps = np.diff(np.append(angle[order], angle[order[0]] + 2 * np.pi))
+    return int(np.roll(order, -1)[np.argmax(np.round(gaps, 2))])
 
 
 def upright_frame(axis: Floats) -> Floats:
@@ -128,9 +146,10 @@ def upright_frame(axis: Floats) -> Floats:
 def _balloons(assembly: Assembly, detail: Detail) -> list[Part]:
     if len(assembly) == 0:
         return []
+    frames = frames_of(assembly)
     matrices = placement(assembly.centre, assembly.radius, assembly.axis)
-    matrices[:, :3, :3] = _frames(assembly) * assembly.radius[:, None, None]
-    pressing = planes_of(assembly)
+    matrices[:, :3, :3] = frames * assembly.radius[:, None, None]
+    pressing = planes_of(assembly, frames)
     parts = []
     for number, (kind, rows) in enumerate(kinds_of(assembly, pressing).items()):
         if kind.stock.family is Family.MODELLING:

@@ -342,16 +342,16 @@ def _door(stage: Stage, back: float, *, evening: bool) -> Scene:
 
 def _lawn(place: Place, stage: Stage) -> Scene:
     t = renderer().ScalarTransform4f()
-    texture = picture(meadow() * (shade_linear(place.floor) / shade_linear("#5c7a3a")) * 0.5)
+    texture = picture(meadow() * (shade_linear(place.floor) / shade_linear("#5c7a3a")) * 0.8)
     texture["to_uv"] = t.scale([40, 40, 1])
     ground = {"type": "twosided", "side": {"type": "diffuse", "reflectance": texture}}
     scene: Scene = {
         "ground": _rectangle(stage, (0, 0, 0), (240, 240), (0, 0, 1), ground),
         "sky": {
             "type": "sunsky",
-            "turbidity": 3.5,
+            "turbidity": 5.0,
             "sun_direction": [float(v) for v in _sun(stage)],
-            "sun_scale": 1.25,
+            "sun_scale": 1.9,
             "sky_scale": 1.0,
             "sun_aperture": 6.0,
             "albedo": 0.25,
