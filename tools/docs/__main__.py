@@ -12,12 +12,13 @@ import sys
 from collections.abc import Callable
 from pathlib import Path
 
-from tools.docs import commands, job_file, plan_file, validation
+from tools.docs import calculators, commands, job_file, plan_file, validation
 
 DOCS = Path(__file__).resolve().parents[2] / "docs"
 #: Page, what renders it, whether a stale copy fails the check.
 PAGES: tuple[tuple[str, Callable[[], str], bool], ...] = (
     ("commands.md", commands.render, True),
+    ("calculators.md", calculators.render, True),
     ("job-file.md", job_file.render, True),
     ("plan-file.md", plan_file.render, True),
     ("plan.schema.json", plan_file.schema_text, True),
