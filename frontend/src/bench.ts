@@ -6,7 +6,7 @@ import { layout } from "./bench/layout";
 import { armSide, replaceSide } from "./bench/side";
 import { Mishap, Talk } from "./bench/talk";
 import type { Change, JobState } from "./bench/types";
-import type { Eye, SceneView } from "./scene/view";
+import type { Eye, SceneView } from "./plain/view";
 
 const LOOK_EVERY_MS = 5000;
 
@@ -41,7 +41,7 @@ class Bench {
   private async start(): Promise<void> {
     const asked = this.talk.refresh();
     try {
-      const { DecorScene } = await import("./scene/scene");
+      const { DecorScene } = await import("./plain/scene");
       this.scene = new DecorScene(this.rooms.decor);
       this.scene.picked((index) => void this.choose(index));
       new ResizeObserver(() => this.scene?.resize()).observe(this.stage);

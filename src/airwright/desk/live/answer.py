@@ -41,7 +41,7 @@ def _totals(look: Look, *, price: bool, cost: bool) -> dict[str, Any] | None:
         return None
     totals: dict[str, Any] = {
         "balloons": sum(len(p.assembly) * p.count for p in plan.in_scope),
-        "hours": round(plan.hours, 2),
+        "hours": round(plan.hours, 4),
         "scope": list(plan.scope),
     }
     if price:
@@ -101,7 +101,7 @@ def _piece(piece: BuiltPiece, plan: PiecePlan | None, have: Collection[str]) -> 
             row["picture"] = picture(made)
     if plan is not None:
         row |= {
-            "hours": round(plan.hours, 2),
+            "hours": round(plan.hours, 4),
             "mass_kg": round(plan.mass_kg, 2),
             "tally": [
                 [line.size, round(line.inflated_in, 2), line.shade, line.role, line.count]

@@ -15,7 +15,7 @@ const EYE_M = 1.6;
 const UP = new Vector3(0, 0, 1);
 
 const FINISHES: Record<string, () => MeshPhysicalMaterial> = {
-  matte: () => new MeshPhysicalMaterial({ roughness: 0.38, clearcoat: 0.25, clearcoatRoughness: 0.35 }),
+  matte: () => new MeshPhysicalMaterial({ roughness: 0.42, clearcoat: 0.3, clearcoatRoughness: 0.3 }),
   pearl: () => new MeshPhysicalMaterial({ roughness: 0.28, metalness: 0.15, clearcoat: 0.6, clearcoatRoughness: 0.2 }),
   metallic: () => new MeshPhysicalMaterial({ roughness: 0.22, metalness: 0.55, clearcoat: 0.8, clearcoatRoughness: 0.1 }),
   clear: () => new MeshPhysicalMaterial({ roughness: 0.06, transparent: true, opacity: 0.32, side: DoubleSide, depthWrite: false }),
@@ -29,7 +29,7 @@ export class DecorScene implements SceneView {
   private readonly camera = new PerspectiveCamera(26, 1, 0.05, 400);
   private readonly controls: OrbitControls;
   private readonly decor = new Group();
-  private readonly sun = new DirectionalLight(0xffffff, 2.1);
+  private readonly sun = new DirectionalLight(0xfff6ea, 1.75);
   private readonly extras = { person: person(), door: door() };
   private readonly materials = new Map<string, MeshPhysicalMaterial>();
   private bounds = new Box3(new Vector3(-1, -0.5, 0), new Vector3(1, 0.5, 2));
@@ -142,19 +142,19 @@ export class DecorScene implements SceneView {
   }
 
   private light(): void {
-    this.scene.add(new HemisphereLight(0xffffff, 0xb9b4ac, 1.35), new AmbientLight(0xffffff, 0.35));
+    this.scene.add(new HemisphereLight(0xffffff, 0xe6dfd4, 2.15), new AmbientLight(0xffffff, 0.3));
     this.sun.castShadow = true;
     this.sun.shadow.mapSize.set(1024, 1024);
     this.sun.shadow.radius = 5;
     this.sun.shadow.bias = -0.0006;
-    this.sun.shadow.normalBias = 0.012;
+    this.sun.shadow.normalBias = 0.03;
     const fill = new DirectionalLight(0xdfe4ff, 0.55);
     fill.position.set(-4, -3, 2);
     this.scene.add(this.sun, this.sun.target, fill);
   }
 
   private floor(): Mesh {
-    const plane = new Mesh(new PlaneGeometry(200, 200), new ShadowMaterial({ opacity: 0.26 }));
+    const plane = new Mesh(new PlaneGeometry(200, 200), new ShadowMaterial({ opacity: 0.2 }));
     plane.receiveShadow = true;
     plane.name = "floor";
     return plane;

@@ -1,0 +1,343 @@
+"""The decorator's day in a real browser: every flow, by mouse and by keyboard alone."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.e2e.conftest import RunningDesk, Tab
+
+pytestmark = [pytest.mark.browser, pytest.mark.slow]
+
+WIDTHS = (390, 820, 1440)
+PAGES = ("/", "/call", "/house", "/people", "/enter", "{job}", "{job}?piece=0", "{job}/offer",
+         "{job}/papers", "{job}/day", "{job}/paid", "{job}/file", "{job}/remove",
+         "/nothing")  # fmt: skip
+
+
+@pytest.fixture
+def tab(browser: Any, desk: RunningDesk) -> Iterator[Tab]:
+    opened = Tab(browser, desk)
+    yield opened
+    complaints = opened.complaints
+    opened.close()
+    assert complaints == []
+
+
+def fact(tab: Tab, name: str) -> str:
+    return str(tab.page.inner_text(f"[data-fact={name}]"))
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+def test_a_call_is_taken(browser: Any, desk: RunningDesk, width: int) -> None:
+    tab = Tab(browser, desk, width)
+    page = tab.page
+    page.goto("/call")
+    page.keyboard.type("Harbour school")  # the first field has the cursor already
+    page.fill("input[name=date]", "2027-06-19")
+    page.fill("input[name^='design:'] >> nth=0", "2")
+    page.keyboard.press("Tab")
+    page.wait_for_selector("#band strong")
+    assert re.search(r"\$[\d,]+\.00 to \$[\d,]+\.00", page.inner_text("#band"))
+    page.click("text=Into the book")
+    page.wait_for_url(re.compile("/jobs/"))
+    assert "Decor for Harbour school" in page.inner_text("h1")
+    page.goto("/")
+    page.fill("input[name=words]", "harbour")
+    expect(page.locator(".tag", has_text="Ferry")).to_have_count(0)
+    assert page.locator(".tag").count() >= 1
+    assert tab.complaints == []
+    tab.close()
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+def test_a_change_shows_at_once(browser: Any, desk: RunningDesk, width: int) -> None:
+    tab = Tab(browser, desk, width)
+    job = tab.new_job()
+    tab.bench(f"{job}?piece=0")
+    before = {name: fact(tab, name) for name in ("balloons", "price", "cost", "margin")}
+    field = tab.page.get_by_label("Height", exact=True)
+    field.fill("8 ft")
+    field.blur()
+    tab.drawn(2)
+    after = {name: fact(tab, name) for name in before}
+    assert int(after["balloons"]) > int(before["balloons"])
+    assert after["price"] != before["price"]
+    shown = tab.page.get_attribute("canvas", "data-balloons")
+    assert shown == after["balloons"]
+    tab.page.click(".steps-back >> text=Undo")
+    expect(tab.page.locator("[data-fact=price]")).to_have_text(before["price"])
+    tab.page.reload()
+    tab.page.click(".steps-back >> text=Redo")
+    expect(tab.page.locator("[data-fact=price]")).to_have_text(after["price"])
+    assert tab.page.get_by_label("Height", exact=True).input_value() == "8 ft"
+    assert tab.complaints == []
+    tab.close()
+
+
+def test_a_wrong_value_is_said_beside_its_field(tab: Tab) -> None:
+    job = tab.new_job()
+    tab.bench(f"{job}?piece=0")
+    tab.page.get_by_label("Height", exact=True).fill("as tall as me")
+    tab.page.keyboard.press("Tab")
+    tab.page.wait_for_selector(".has-finding")
+    assert "as tall as me" in tab.page.input_value(".has-finding input:not([type=hidden])")
+    assert tab.page.is_visible("#findings .finding-error")
+    assert "once the errors are mended" in tab.page.inner_text("#tally")
+
+
+def test_pieces_come_go_mirror_and_change_shades(tab: Tab) -> None:
+    job = tab.new_job()
+    tab.bench(f"{job}?piece=1")
+    tab.page.click("text=Duplicate")
+    tab.page.wait_for_selector("text=Cloud column 2")
+    tab.page.click(".panel-tools >> text=Mirror")
+    tab.page.wait_for_selector("#side[data-version='3']")
+    assert tab.page.get_by_label("Lean").input_value() == "left"
+    tab.page.click("text=Leave sleeve out")
+    tab.page.wait_for_selector("text=Add a sleeve")
+    tab.page.click("text=Add a piece")
+    tab.page.click("text=Add it")
+    tab.page.wait_for_selector(".piece-tag[aria-current] >> text=/column/i")
+    tab.page.click(".panel-tools >> text=Take out")
+    tab.page.wait_for_selector("#shades-head")
+    tab.page.select_option("select[name=old]", "coral")
+    tab.page.select_option("select[name=new]", "teal")
+    tab.page.click(".swap >> text=Swap")
+    tab.page.wait_for_selector("#side[data-version='7']")
+    text = tab.context.request.get(f"{job}/job.toml").text()
+    assert 'shades  = ["teal", "sand", "teal", "white"]' in text
+    assert "# floor to the top of the packed body" in text
+
+
+def test_the_chart_is_painted_by_mouse_and_by_keys(tab: Tab) -> None:
+    job = tab.new_job()
+    tab.bench(f"{job}?piece=0")
+    page = tab.page
+    page.click(".segment >> text=Chart")
+    page.click(".palette >> text=white")
+    cell = page.locator("[data-cell='0-0']")
+    assert "coral" in str(cell.get_attribute("aria-label"))
+    cell.click()
+    page.wait_for_selector("#side[data-version='2']")
+    page.locator("[data-cell='0-0']").focus()
+    page.keyboard.press("ArrowUp")
+    page.keyboard.press("ArrowRight")
+    page.keyboard.press("Enter")
+    page.wait_for_selector("#side[data-version='3']")
+    import tomllib
+
+    chart = tomllib.loads(tab.context.request.get(f"{job}/job.toml").text())["pieces"][0]["chart"]
+    assert chart[0][0] == chart[1][1] == "white"
+    assert len(chart) == 9
+
+
+def test_pieces_move_on_the_floor(tab: Tab) -> None:
+    job = tab.new_job()
+    tab.bench(f"{job}?piece=0")
+    page = tab.page
+    page.click(".segment >> text=Floor")
+    page.locator("[data-floor='1']").focus()
+    page.keyboard.press("ArrowUp")
+    page.wait_for_selector("#side[data-version='2']")
+    page.keyboard.press("r")
+    page.wait_for_selector("#side[data-version='3']")
+    box = page.locator("[data-floor='2'] rect").bounding_box()
+    assert box is not None
+    page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    page.mouse.down()
+    page.mouse.move(box["x"] + 80, box["y"] - 60, steps=4)
+    page.mouse.up()
+    page.wait_for_selector("#side[data-version='4']")
+    text = tab.context.request.get(f"{job}/job.toml").text()
+    assert "facing = 15" in text
+    assert text.count("spot") == 2
+    page.click("text=Measure")
+    svg = page.locator(".floor-svg").bounding_box()
+    assert svg is not None
+    page.mouse.click(svg["x"] + 60, svg["y"] + svg["height"] - 20)
+    page.mouse.click(svg["x"] + 260, svg["y"] + svg["height"] - 20)
+    assert re.search(r"[\d.]+ m \(\d+ ft \d+ in\)", page.inner_text(".floor-words"))
+
+
+def test_views_and_scale(tab: Tab) -> None:
+    tab.bench(tab.new_job())
+    for word in ("Side", "Top", "Eye level", "Person", "Door", "Front"):
+        button = tab.page.locator(f".segment >> text={word}")
+        button.click()
+        assert button.get_attribute("aria-pressed") == "true"
+    before = tab.page.locator("canvas").screenshot()
+    tab.page.focus("canvas")
+    for key in ("ArrowLeft", "ArrowUp", "+"):
+        tab.page.keyboard.press(key)
+    tab.page.wait_for_timeout(300)
+    assert tab.page.locator("canvas").screenshot() != before
+
+
+def test_keyboard_alone_changes_a_job(tab: Tab) -> None:
+    tab.page.goto("/")
+    tab.page.keyboard.press("Tab")
+    assert tab.page.evaluate("document.activeElement.className") == "skip"
+    for _ in range(40):
+        tab.page.keyboard.press("Tab")
+        if "Ferry" in tab.page.evaluate("document.activeElement.innerText || ''"):
+            break
+    tab.page.keyboard.press("Enter")
+    tab.page.wait_for_url(re.compile("/jobs/"))
+    tab.page.wait_for_selector("body[data-drawn]")
+    for _ in range(60):
+        tab.page.keyboard.press("Tab")
+        if tab.page.evaluate("document.activeElement.dataset.piece") == "0":
+            break
+    tab.page.keyboard.press("Enter")
+    tab.page.wait_for_selector("label:text-is('Height')")
+    for _ in range(60):
+        tab.page.keyboard.press("Tab")
+        if "height" in (tab.page.evaluate("document.activeElement.dataset.path") or ""):
+            break
+    price = fact(tab, "price")
+    tab.page.keyboard.press("Control+A")
+    tab.page.keyboard.type("9 ft")
+    tab.page.keyboard.press("Tab")
+    expect(tab.page.locator("[data-fact=price]")).not_to_have_text(price)
+    tab.page.focus("canvas")
+    tab.page.keyboard.press("Control+z")
+    expect(tab.page.locator("[data-fact=price]")).to_have_text(price)
+
+
+def test_a_price_is_moved_and_a_client_chooses(tab: Tab, browser: Any, desk: RunningDesk) -> None:
+    job = tab.new_job()
+    page = tab.page
+    page.goto(f"{job}/offer")
+    page.click("details.margin >> nth=0")
+    slider = page.locator(".try-price input").first
+    before = page.inner_text(".try-price output >> nth=0")
+    slider.press("ArrowRight")
+    assert page.inner_text(".try-price output >> nth=0") != before
+    page.click("text=Make a link")
+    address = page.input_value("input[data-copy]")
+    client = Tab(browser, desk, 390)
+    client.page.goto(address)
+    client.page.click("text=I would like this one >> nth=1")
+    client.page.click("text=Send my choice")
+    client.page.wait_for_selector("text=You chose")
+    page.goto(f"{job}/offer")
+    assert "Chose Statement" in page.inner_text(".links")
+    assert client.complaints == []
+    client.close()
+
+
+def test_papers_are_made_beside_the_work(tab: Tab) -> None:
+    job = tab.new_job()
+    page = tab.page
+    page.goto(f"{job}/papers")
+    page.check("text=Load list")
+    page.click("text=Make them")
+    page.wait_for_selector(".paper-list >> text=Load list", timeout=60_000)
+    answer = tab.context.request.get(str(page.get_attribute(".paper-line a", "href")))
+    assert answer.body()[:5] == b"%PDF-"
+
+
+def test_a_photograph_can_be_stopped(tab: Tab) -> None:
+    job = tab.new_job()
+    tab.page.goto(f"{job}/papers")
+    tab.page.click("text=Take it")
+    tab.page.click(".task >> text=Stop", timeout=20_000)
+    tab.page.wait_for_selector(".task-cancelled", timeout=30_000)
+
+
+def test_ticks_are_made_without_a_network(browser: Any, desk: RunningDesk) -> None:
+    tab = Tab(browser, desk, 390)
+    job = tab.new_job()
+    page = tab.page
+    page.goto(f"{job}/day")
+    page.evaluate("navigator.serviceWorker.ready.then(() => true)")
+    for _ in range(50):
+        held = page.evaluate(
+            "caches.open('airwright-day-1').then(shelf => shelf.keys()).then(keys => keys.length)"
+        )
+        if held >= 6:
+            break
+        page.wait_for_timeout(100)
+    tab.context.set_offline(True)
+    page.reload()
+    page.click("button.tick >> nth=0")
+    page.click("button.tick >> nth=1")
+    page.wait_for_selector("text=2 ticks are kept")
+    assert page.inner_text("[data-done]") == "2"
+    page.reload()
+    assert page.locator("button.tick[aria-pressed=true]").count() == 2
+    tab.context.set_offline(False)
+    expect(page.locator("[data-net]")).to_have_text("", timeout=20_000)
+    told = tab.context.request.get(f"/api{job}/ticks").json()["ticks"]
+    assert sum(tick["ticked"] for tick in told) == 2
+    tab.close()
+
+
+def test_two_browsers_at_one_job(browser: Any, desk: RunningDesk) -> None:
+    one, two = Tab(browser, desk), Tab(browser, desk)
+    job = one.new_job()
+    one.bench(f"{job}?piece=0")
+    two.bench(f"{job}?piece=1")
+    one.page.get_by_label("Height", exact=True).fill("7 ft")
+    one.page.keyboard.press("Tab")
+    one.drawn(2)
+    two.page.get_by_label("Height", exact=True).fill("5 ft")
+    two.page.keyboard.press("Tab")
+    two.page.wait_for_selector("#side[data-version='3']")
+    one.page.wait_for_selector("text=Somebody else changed the job", timeout=15_000)
+    text = one.context.request.get(f"{job}/job.toml").text()
+    assert 'height  = "7 ft"' in text
+    assert 'height  = "5 ft"' in text
+    one.close()
+    two.close()
+
+
+def test_what_was_shown_survives_a_kill(browser: Any, desk: RunningDesk) -> None:
+    tab = Tab(browser, desk)
+    job = tab.new_job()
+    tab.bench(f"{job}?piece=0")
+    tab.page.get_by_label("Height", exact=True).fill("7 ft 6 in")
+    tab.page.keyboard.press("Tab")
+    tab.drawn(2)
+    price = fact(tab, "price")
+    desk.kill()
+    desk.start()
+    tab.bench(f"{job}?piece=0")
+    assert tab.page.get_by_label("Height", exact=True).input_value() == "7 ft 6 in"
+    assert fact(tab, "price") == price
+    tab.close()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("width", WIDTHS)
+def test_no_page_breaks_a_rule_of_access_or_its_width(
+    browser: Any, desk: RunningDesk, width: int, scheme: str
+) -> None:
+    from axe_playwright_python.sync_playwright import Axe
+
+    tab = Tab(browser, desk, width, color_scheme=scheme, bypass_csp=True)
+    job = tab.new_job()
+    tab.page.goto(f"{job}/offer")
+    tab.page.click("text=Make a link")
+    pages = [*PAGES, tab.page.input_value("input[data-copy]"), "/c/ended"]
+    found = []
+    for path in pages:
+        address = path.format(job=job)
+        tab.page.goto(address)
+        if path in ("{job}", "{job}?piece=0"):
+            tab.page.wait_for_selector("body[data-drawn]")
+        for wrong in Axe().run(tab.page).response["violations"]:
+            places = [node["target"] for node in wrong["nodes"]][:4]
+            found.append((path, wrong["id"], places))
+        wide = tab.page.evaluate("document.documentElement.scrollWidth - innerWidth")
+        if wide > 0:
+            found.append((path, "wider than the screen", [wide]))
+    tab.close()
+    assert found == []
+    quiet = [c for c in tab.complaints if "404" not in c]
+    assert quiet == []
