@@ -28,7 +28,7 @@ STAGGERED = {**PLAIN, "cluster": "2 x 11in @ 10in"}
 def test_every_wall_settles_flat(changes: dict[str, object]) -> None:
     piece = made("wall", **changes)
     assert_sound(piece)
-    assert np.ptp(piece.centre[:, 1]) < 0.1 * piece.radius.max()
+    assert np.ptp(piece.centre[:, 1]) < 0.2 * piece.radius.max()
 
 
 def test_a_square_wall_has_the_size_its_grid_says() -> None:

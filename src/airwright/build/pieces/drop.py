@@ -15,6 +15,7 @@ from airwright.build.context import Context
 from airwright.build.draft import Draft, path
 from airwright.build.kinds import PieceKind
 from airwright.build.parts.blend import blend, shares_of
+from airwright.build.parts.edges import cornered
 from airwright.build.parts.heap import LOOSE, capsule_volume, pour
 from airwright.build.parts.mix import BlendedShades, MixRow
 from airwright.build.parts.organic import share_out
@@ -167,7 +168,7 @@ def _net(
         line = path([top, (float(x), 0.0, middle + radius)])
         strands.append(draft.strand(Strand("rigging line", line, 0.003, mesh, item="garland line")))
     low = middle - radius - 0.01
-    cord = path([(-half, 0.0, low), (half, 0.0, low), (half + 0.1, 0.0, 1.6)])
+    cord = cornered([(-half, 0.0, low), (half, 0.0, low), (half + 0.02, 0.0, 1.6)])
     red = Shade("rip cord", "#b3362b")
     strands.append(draft.strand(Strand("rip cord", cord, 0.004, red, item="garland line")))
     return nets, hooks, strands

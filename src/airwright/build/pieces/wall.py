@@ -27,13 +27,14 @@ from airwright.build.context import Context
 from airwright.build.draft import Draft, path
 from airwright.build.kinds import PieceKind
 from airwright.build.packing import SoftPacking, Tolerance, relax
+from airwright.build.parts.edges import cornered
 from airwright.build.parts.stack import residual_of
 from airwright.job.cluster import Cluster
 from airwright.job.findings import Finding, error, has_errors, hint
 from airwright.job.params import Param
 from airwright.job.pieces import PieceSpec
 
-PITCH_RANGE = (0.97, 1.0)
+PITCH_RANGE = (0.97, 0.99)
 """Distances of neighbours in diameters: nearer ones press each other out of the plane, wider
 ones leave gaps to look through."""
 
@@ -404,7 +405,7 @@ def _outline(
         bottom = 0.02 + (tall - 0.04) * row / rows
         points += [(high, behind, bottom), (high, behind, top), (low, behind, top)]
         points += [(low, behind, bottom), (low, behind, top)]
-    return path(points)
+    return cornered(points)
 
 
 def _steps(
