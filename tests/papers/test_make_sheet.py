@@ -16,6 +16,7 @@ from airwright.papers.common.request import request_for
 from airwright.papers.make_sheet import make, make_sheet_of
 from airwright.papers.make_sheet.charts import chart_parts, has_chart
 from airwright.papers.make_sheet.clusters import in_order
+from airwright.papers.make_sheet.grids import grid_parts, is_grid
 from airwright.papers.make_sheet.steps import step_looks
 from airwright.pictures.drawing import to_svg
 from airwright.pictures.drawing.hands import TECHNIQUES
@@ -111,6 +112,29 @@ def test_clusters_to_tie_hold_every_tied_balloon_once() -> None:
         runs = in_order(assembly)
         assert [run.first for run in runs] == [1, *(run.last + 1 for run in runs[:-1])]
         assert runs[-1].last == len(assembly.clusters)
+
+
+def test_small_rings_hold_the_balloons_of_their_cluster() -> None:
+    assembly = example_plan().piece("Cloud column").assembly
+    for run in in_order(assembly):
+        assert len(run.discs) == sum(slot.count for slot in run.slots)
+        for disc in run.discs:
+            assert disc.r > 0
+            assert disc.x - disc.r >= -0.01
+            assert disc.x + disc.r <= 1.01
+            assert disc.y - disc.r >= -0.01
+            assert disc.y + disc.r <= 1.01
+
+
+def test_a_caution_that_names_a_piece_stands_on_its_sheet_too() -> None:
+    plan = example_plan()
+    model = make_sheet_of(plan, TODAY)
+    ladder = next(found for found in plan.findings if found.code == "ladder")
+    for sheet in model.pieces:
+        told = [caution.what for caution in sheet.cautions]
+        assert (ladder.what in told) == (sheet.name in ladder.what)
+        assert any("choke" in words for words in sheet.reminders)
+    assert any(ladder.what in [c.what for c in sheet.cautions] for sheet in model.pieces)
 
 
 def test_hours_are_those_of_the_plan() -> None:
@@ -209,6 +233,53 @@ def test_few_layers_are_listed_in_order_instead() -> None:
     piece = example_plan().piece("Cloud column")
     assert not has_chart(piece.assembly)
     assert said("clusters in the order in which they go on", example())
+
+
+@cache
+def wall() -> Plan:
+    """More columns and rows than a page holds."""
+    text = column().split("[[pieces]]")[0]
+    text += """
+[[pieces]]
+name    = "Photo wall"
+kind    = "wall"
+width   = "16 ft"
+height  = "7 ft"
+cluster = "4 x 5in @ 4.5in"
+shades  = ["white", "coral"]
+pattern = "diagonal"
+"""
+    return make_plan(job(text))
+
+
+def test_a_wall_is_shown_as_it_stands_every_balloon_once() -> None:
+    assembly = wall().pieces[0].assembly
+    assert is_grid(assembly)
+    assert not is_grid(example_plan().pieces[0].assembly)
+    across = len(np.unique(np.round([made.at[0] for made in assembly.clusters], 2)))
+    for wide, high in ((170.0, 200.0), (80.0, 60.0)):
+        parts = grid_parts(assembly, wide, high)
+        assert sum(len(part.discs) for part in parts) == len(assembly)
+        assert all(part.width_mm <= wide and part.height_mm <= high for part in parts)
+        assert all(part.cell_mm >= 7 for part in parts)
+        ends = {part.columns for part in parts}, {part.rows for part in parts}
+        for spans, most in zip(ends, (across, assembly.layers), strict=True):
+            ordered = sorted(spans)
+            assert [first for first, _ in ordered] == [1, *(last + 1 for _, last in ordered[:-1])]
+            assert ordered[-1][1] == most
+    (first, *_) = grid_parts(assembly, 170.0, 200.0)
+    low = min(first.discs, key=lambda d: (-round(d.y), d.x))
+    corner = min(
+        range(len(assembly)),
+        key=lambda k: (round(assembly.centre[k, 2], 2), assembly.centre[k, 0]),
+    )
+    assert low.colour == assembly.shades[assembly.shade[corner]].colour
+
+
+def test_a_walls_sheet_keeps_to_its_page() -> None:
+    data = data_of(wall())
+    assert pdf.outside(data, SIDE, TOP, BOTTOM) == []
+    assert pdf.overlapping(data) == []
 
 
 # ---- steps -------------------------------------------------------------------------------------

@@ -74,7 +74,7 @@ def grid_parts(assembly: Assembly, wide_mm: float, high_mm: float) -> tuple[Grid
     left = float(ties[:, 0].min()) - step / 2
     columns = np.floor((ties[:, 0] - left) / step + 1e-6).astype(int)
     across, up = int(columns.max()) + 1, int(rows.max()) + 1
-    most_across = min(across, int(wide_mm // LEAST_CELL_MM))
+    most_across = max(1, min(across, int(wide_mm / LEAST_CELL_MM - 0.5)))
     parts_across = -(-across // most_across)
     most_across = -(-across // parts_across)
     cell = min(LARGEST_CELL_MM, wide_mm / (most_across + 0.5))
