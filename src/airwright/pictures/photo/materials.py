@@ -75,7 +75,7 @@ def _latex(base: dict[str, Any], *, pearl: bool) -> Material:
         skin = {
             "type": "principled",
             "base_color": base,
-            "metallic": 0.42,
+            "metallic": 0.32,
             "roughness": 0.34,
             "specular": 0.5,
             "clearcoat": 0.7,
