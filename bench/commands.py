@@ -71,7 +71,9 @@ def run(quick: bool) -> dict[str, Any]:
 
         def pack() -> float:
             with tempfile.TemporaryDirectory(dir=scratch) as out:
-                return once(AIRWRIGHT, "plan", str(job), "--out", str(Path(out) / "pack"))
+                return once(
+                    AIRWRIGHT, "plan", str(job), "--no-photos", "--out", str(Path(out) / "pack")
+                )
 
         rows = [
             side_by_side(
