@@ -65,7 +65,7 @@ def lift_labels(drawing: Drawing) -> tuple[Drawing, tuple[Label, ...]]:
 
 
 def labels_data(labels: tuple[Label, ...]) -> list[dict[str, Any]]:
-    """Labels as plain values for a template; `house.typ` sets them with `pictured`."""
+    """Labels as plain values; a template places them over the picture (`make_sheet.typ`)."""
     return [
         {
             "words": label.words,
