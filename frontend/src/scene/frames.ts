@@ -1,0 +1,139 @@
+// When to draw: only when something changed, coarser while things move on a slow machine, and as
+// fine as the screen can show once they stand still.
+import type { WebGLRenderer } from "three";
+import type { Figures } from "./types";
+
+const SLOW_MS = 30; // a frame longer than this while moving asks for fewer pixels
+const REST_MS = 260; // still for so long: draw it fine
+const COARSEST = 0.5;
+
+export class Frames {
+  private readonly canvas: HTMLCanvasElement;
+  private readonly gl: WebGLRenderer;
+  private readonly software: boolean;
+  private readonly draw: (now: number) => boolean;
+  private asked = 0;
+  private rest = 0;
+  private width = 1;
+  private height = 1;
+  private ratio = 1;
+  private live: number;
+  private begun = 0;
+  private took = 0;
+  private waiting: (() => void)[] = [];
+  private sized: (width: number, height: number) => void = () => undefined;
+  private told = { calls: 0, triangles: 0 };
+
+  constructor(canvas: HTMLCanvasElement, gl: WebGLRenderer, software: boolean, draw: (now: number) => boolean) {
+    [this.canvas, this.gl, this.software, this.draw] = [canvas, gl, software, draw];
+    this.live = software ? 0.75 : 2;
+  }
+
+  get aspect(): number {
+    return this.width / Math.max(this.height, 1);
+  }
+
+  /** A frame is wanted. */
+  wake(): void {
+    if (!this.asked) this.asked = requestAnimationFrame((now) => this.frame(now, false));
+  }
+
+  /** Note when the answer that the next frame shows came in. */
+  shown(since: number): void {
+    this.begun = since;
+    this.wake();
+  }
+
+  drawn(): Promise<void> {
+    return new Promise((done) => {
+      this.waiting.push(done);
+      this.wake();
+    });
+  }
+
+  resize(width: number, height: number, sized: (width: number, height: number) => void): void {
+    [this.width, this.height, this.sized] = [Math.max(width, 1), Math.max(height, 1), sized];
+    this.ratio = 0;
+    this.wake();
+  }
+
+  figures(): Omit<Figures, "balloons"> {
+    return { ...this.told, shown: this.took, software: this.software };
+  }
+
+  dispose(): void {
+    cancelAnimationFrame(this.asked);
+    clearTimeout(this.rest);
+    for (const done of this.waiting) done();
+    this.waiting = [];
+  }
+
+  private finest(): number {
+    return this.software ? Math.max(1.5, devicePixelRatio) : Math.min(Math.max(devicePixelRatio, 1), 2);
+  }
+
+  private sharpness(ratio: number): void {
+    if (Math.abs(ratio - this.ratio) < 0.01) return;
+    this.ratio = ratio;
+    this.gl.setPixelRatio(ratio);
+    this.gl.setSize(this.width, this.height, false);
+    this.sized(this.width * ratio, this.height * ratio);
+  }
+
+  private frame(now: number, fine: boolean): void {
+    this.asked = 0;
+    if (!this.canvas.isConnected) return;
+    this.sharpness(fine ? this.finest() : Math.min(this.live, this.finest()));
+    const start = performance.now();
+    const more = this.draw(now);
+    this.told = { calls: this.gl.info.render.calls, triangles: this.gl.info.render.triangles };
+    if (this.begun || this.waiting.length) void this.finish();
+    if (more) this.wake();
+    clearTimeout(this.rest);
+    if (!fine) {
+      void this.pace(start);
+      this.rest = window.setTimeout(() => {
+        if (!this.asked) this.asked = requestAnimationFrame((at) => this.frame(at, true));
+      }, REST_MS);
+    }
+  }
+
+  /** Wait until the graphics have really drawn the frame. */
+  private async finish(): Promise<void> {
+    const [since, waiting] = [this.begun, this.waiting];
+    [this.begun, this.waiting] = [0, []];
+    await fenced(this.gl);
+    if (since) this.took = performance.now() - since;
+    for (const done of waiting) done();
+  }
+
+  /** Fewer pixels while moving when frames take long, more when they do not. */
+  private async pace(start: number): Promise<void> {
+    await fenced(this.gl);
+    const spent = performance.now() - start;
+    if (spent > SLOW_MS) this.live = Math.max(COARSEST, Math.min(this.live, this.finest()) * 0.88);
+    else if (spent < SLOW_MS / 3) this.live = Math.min(this.finest(), this.live * 1.04);
+  }
+}
+
+function fenced(renderer: WebGLRenderer): Promise<void> {
+  const gl = renderer.getContext() as WebGL2RenderingContext;
+  const fence = gl.fenceSync(gl.SYNC_GPU_COMMANDS_COMPLETE, 0);
+  if (!fence) return Promise.resolve();
+  gl.flush();
+  return new Promise((done) => {
+    const { port1, port2 } = new MessageChannel();
+    const look = (): void => {
+      const state = gl.isContextLost() ? gl.ALREADY_SIGNALED : gl.clientWaitSync(fence, 0, 0);
+      if (state === gl.TIMEOUT_EXPIRED) {
+        setTimeout(() => port2.postMessage(0), 1);
+        return;
+      }
+      gl.deleteSync(fence);
+      port1.close();
+      done();
+    };
+    port1.onmessage = look;
+    port2.postMessage(0);
+  });
+}

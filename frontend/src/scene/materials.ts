@@ -1,0 +1,166 @@
+// What things are painted with. Materials of one kind share one compiled program, and all share
+// the uniforms of the room, which the theme writes.
+import {
+  AlwaysStencilFunc,
+  CanvasTexture,
+  Color,
+  CustomBlending,
+  type DataTexture,
+  DoubleSide,
+  type IUniform,
+  KeepStencilOp,
+  NotEqualStencilFunc,
+  OneFactor,
+  OneMinusSrcAlphaFactor,
+  ReplaceStencilOp,
+  ShaderMaterial,
+  Vector2,
+} from "three";
+import { BALLOON_FRAGMENT, BALLOON_VERTEX, FIXTURE_FRAGMENT, FIXTURE_VERTEX, OUTLINE_FRAGMENT } from "./latex";
+
+export type Finish = "matte" | "pearl" | "metallic" | "clear" | "foil";
+const CODES: Record<Finish, number> = { matte: 0, pearl: 1, metallic: 2, clear: 3, foil: 4 };
+
+/** Uniforms that all share: one object each, so that writing one writes all. */
+export interface Shared {
+  paper: IUniform<Color>;
+  ambient: IUniform<number>;
+  pen: IUniform<Color>;
+  frame: IUniform<Vector2>;
+  width: IUniform<number>;
+}
+
+export type Pass = "paint" | "mask" | "line";
+
+export class Materials {
+  readonly shared: Shared = {
+    paper: { value: new Color(0.95, 0.95, 0.94) },
+    ambient: { value: 1 },
+    pen: { value: new Color(0.03, 0.04, 0.38) },
+    frame: { value: new Vector2(1, 1) },
+    width: { value: 3 },
+  };
+  private readonly all: ShaderMaterial[] = [];
+  private readonly prints = new Map<string, CanvasTexture>();
+  private readonly fixture = new Map<Pass, ShaderMaterial>();
+
+  /** Material of the balloons of one piece in one finish; `around` is the piece's own table. */
+  balloons(finish: Finish, mark: string | null, around: DataTexture, pass: Pass = "paint"): ShaderMaterial {
+    const words = mark !== null && mark.trim().toLowerCase() !== "dots";
+    const made = new ShaderMaterial({
+      defines: { FINISH: CODES[finish], MARK: mark === null ? 0 : words ? 2 : 1 },
+      uniforms: { ...this.shared, around: { value: around } } as unknown as Record<string, IUniform>,
+      vertexShader: BALLOON_VERTEX,
+      fragmentShader: pass === "paint" ? BALLOON_FRAGMENT : OUTLINE_FRAGMENT,
+    });
+    if (pass === "paint" && words && mark !== null) made.uniforms.print = { value: this.print(mark) };
+    if (pass === "paint" && finish === "clear") seeThrough(made);
+    return this.kept(outlining(made, pass));
+  }
+
+  /** Material of everything that is no balloon: colour, metal and blur come with the vertices. */
+  fixtures(pass: Pass = "paint"): ShaderMaterial {
+    let made = this.fixture.get(pass);
+    if (!made) {
+      made = new ShaderMaterial({
+          uniforms: { ...this.shared } as unknown as Record<string, IUniform>,
+        vertexShader: FIXTURE_VERTEX,
+        fragmentShader: pass === "paint" ? FIXTURE_FRAGMENT : OUTLINE_FRAGMENT,
+        side: DoubleSide,
+      });
+      this.fixture.set(pass, this.kept(outlining(made, pass)));
+    }
+    return made;
+  }
+
+  forget(material: ShaderMaterial): void {
+    const at = this.all.indexOf(material);
+    if (at >= 0) this.all.splice(at, 1);
+    material.dispose();
+  }
+
+  dispose(): void {
+    for (const material of this.all) material.dispose();
+    for (const texture of this.prints.values()) texture.dispose();
+    this.all.length = 0;
+  }
+
+  private kept(material: ShaderMaterial): ShaderMaterial {
+    this.all.push(material);
+    return material;
+  }
+
+  private print(words: string): CanvasTexture {
+    let made = this.prints.get(words);
+    if (!made) {
+      made = new CanvasTexture(written(words));
+      made.anisotropy = 4;
+      this.prints.set(words, made);
+    }
+    return made;
+  }
+}
+
+/** Clear latex lets through what is behind, and adds its own haze and shine. */
+function seeThrough(material: ShaderMaterial): void {
+  material.transparent = true;
+  material.side = DoubleSide;
+  material.forceSinglePass = false; // far side first, then the near one
+  material.depthWrite = false;
+  material.blending = CustomBlending;
+  material.blendSrc = OneFactor;
+  material.blendDst = OneMinusSrcAlphaFactor;
+}
+
+/** An outline in two passes: mark where the piece is, then draw it a little larger around that. */
+function outlining(material: ShaderMaterial, pass: Pass): ShaderMaterial {
+  if (pass === "paint") return material;
+  material.depthTest = material.depthWrite = false;
+  material.stencilWrite = true;
+  material.stencilRef = 1;
+  material.transparent = true; // after everything else
+  material.side = DoubleSide;
+  material.defines = { ...material.defines, OUTLINE: 1 };
+  material.stencilFail = material.stencilZFail = KeepStencilOp;
+  if (pass === "mask") {
+    material.colorWrite = false;
+    material.stencilFunc = AlwaysStencilFunc;
+    material.stencilZPass = ReplaceStencilOp;
+    material.uniforms.width = { value: 0 };
+  } else {
+    material.stencilFunc = NotEqualStencilFunc;
+    material.stencilZPass = KeepStencilOp;
+  }
+  material.forceSinglePass = true;
+  return material;
+}
+
+/** A few words, white on black, as large as fits the face of a balloon. */
+function written(words: string): HTMLCanvasElement {
+  const canvas = document.createElement("canvas");
+  canvas.width = canvas.height = 512;
+  const pen = canvas.getContext("2d");
+  if (!pen) return canvas;
+  pen.fillStyle = "#000";
+  pen.fillRect(0, 0, 512, 512);
+  pen.fillStyle = "#fff";
+  pen.textAlign = "center";
+  pen.textBaseline = "middle";
+  const lines = wrapped(words, 11).slice(0, 4);
+  pen.font = "700 100px Trebuchet MS, Verdana, sans-serif";
+  const widest = Math.max(...lines.map((line) => pen.measureText(line).width), 1);
+  const size = Math.min((100 * 430) / widest, 150, 400 / (1.1 * lines.length));
+  pen.font = `700 ${size}px Trebuchet MS, Verdana, sans-serif`;
+  lines.forEach((line, k) => pen.fillText(line, 256, 256 + (k - (lines.length - 1) / 2) * 1.1 * size));
+  return canvas;
+}
+
+function wrapped(words: string, most: number): string[] {
+  const lines: string[] = [];
+  for (const word of words.trim().split(/\s+/)) {
+    const last = lines.at(-1);
+    if (last !== undefined && last.length + word.length < most) lines[lines.length - 1] = `${last} ${word}`;
+    else lines.push(word);
+  }
+  return lines.length ? lines : [""];
+}

@@ -1,0 +1,93 @@
+// A piece as the browser holds it: built once per key, shared by all its copies.
+import { type BufferGeometry, Group, Mesh, type ShaderMaterial } from "three";
+import { type Balloons, build, shapeNames } from "./balloons";
+import { rows, type Rows } from "./decode";
+import { fixtures } from "./hardware";
+import type { Materials, Pass } from "./materials";
+import type { Extent } from "./place";
+import type { Shape, Shapes } from "./shapes";
+import type { PictureData } from "./types";
+
+export class Model {
+  readonly picture: PictureData;
+  readonly rows: Rows;
+  readonly extent: Extent;
+  readonly balloons: Balloons;
+  private readonly fixtures: BufferGeometry | null;
+  private readonly materials: Materials;
+  private readonly painted = new Map<string, ShaderMaterial>();
+
+  private constructor(picture: PictureData, shapes: Map<string, Shape>, materials: Materials) {
+    this.picture = picture;
+    this.materials = materials;
+    this.rows = rows(picture);
+    this.extent = extentOf(picture, this.rows);
+    this.balloons = build(picture, this.rows, shapes);
+    this.fixtures = fixtures(picture, this.balloons.balls);
+  }
+
+  static async of(picture: PictureData, shapes: Shapes, materials: Materials): Promise<Model> {
+    const names = shapeNames(picture);
+    const found = await Promise.all(names.map((name) => shapes.get(name)));
+    return new Model(picture, new Map(found.map((shape, k) => [names[k] ?? "", shape])), materials);
+  }
+
+  /** One copy, drawn in a pass. */
+  copy(pass: Pass): Group {
+    const group = new Group();
+    this.balloons.draws.forEach((draw, k) => {
+      group.add(new Mesh(draw.geometry, this.material(`${pass}${k}`, () => this.materials.balloons(draw.finish, draw.mark, this.balloons.around, pass))));
+    });
+    if (this.fixtures) group.add(new Mesh(this.fixtures, this.materials.fixtures(pass)));
+    group.traverse((part) => {
+      part.matrixAutoUpdate = part === group;
+      part.renderOrder = pass === "paint" ? 0 : pass === "mask" ? 10 : 11;
+    });
+    return group;
+  }
+
+  private material(key: string, make: () => ShaderMaterial): ShaderMaterial {
+    let made = this.painted.get(key);
+    if (!made) {
+      made = make();
+      this.painted.set(key, made);
+    }
+    return made;
+  }
+
+  dispose(): void {
+    for (const draw of this.balloons.draws) {
+      // the shape's own mesh is shared and stays; only this piece's rows go
+      draw.geometry.deleteAttribute("position").deleteAttribute("normal").setIndex(null);
+      draw.geometry.dispose();
+    }
+    this.balloons.around.dispose();
+    this.fixtures?.dispose();
+    for (const material of this.painted.values()) this.materials.forget(material);
+  }
+}
+
+function extentOf(picture: PictureData, balls: Rows): Extent {
+  const low: [number, number, number] = [Infinity, Infinity, Infinity];
+  const high: [number, number, number] = [-Infinity, -Infinity, -Infinity];
+  const take = (at: readonly number[], around: number, up = around): void => {
+    for (const d of [0, 1, 2] as const) {
+      low[d] = Math.min(low[d], (at[d] ?? 0) - (d === 2 ? 0 : around));
+      high[d] = Math.max(high[d], (at[d] ?? 0) + (d === 2 ? up : around));
+    }
+  };
+  for (let row = 0; row < balls.count; row += 1) {
+    const r = balls.radius[row] ?? 0;
+    const at = Array.from(balls.centre.subarray(3 * row, 3 * row + 3));
+    take(at, r);
+    low[2] = Math.min(low[2], (at[2] ?? 0) - r);
+  }
+  for (const part of picture.hardware) {
+    const standing = part.path.length === 1;
+    for (const at of part.path) take(at, standing ? part.across / 2 : 0, standing ? part.height : 0);
+  }
+  for (const strand of picture.strands) for (const at of strand.path) take(at, 0);
+  for (const fabric of picture.fabrics) take([...fabric.at, fabric.from], fabric.radius, fabric.to - fabric.from);
+  if (low[0] > high[0]) return { low: [-0.2, -0.2, 0], high: [0.2, 0.2, 0.2] };
+  return { low, high };
+}
