@@ -20,8 +20,9 @@ SLEEVE_ITEMS: Final = {"fringe": "fringe strip", "fabric": "fabric sleeve strip"
 """Catalogue item of a sleeve's material."""
 STANDS: Final = frozenset({"base", "stand"})
 """Uses of hardware a piece stands on."""
-DISCS_PER_RADIUS: Final = 2.0
-"""Discs along a pole or sleeve, per radius: their outline is 1 % less than the bar's."""
+WIDENED: Final = 1.042
+"""Discs along a pole or sleeve stand one radius apart and are this much wider, so that their
+outline is as wide as the bar on the mean."""
 THINNEST_M: Final = 0.004
 """Thinner bars are lines, which the wind hardly finds [m]."""
 
@@ -106,11 +107,11 @@ def _chain(path: Sequence[Sequence[float]], radius: float) -> tuple[Floats, Floa
     points = np.asarray(path, dtype=float)
     legs = np.linalg.norm(np.diff(points, axis=0), axis=1)
     along = np.concatenate([[0.0], np.cumsum(legs)])
-    count = max(2, int(np.ceil(along[-1] / radius * DISCS_PER_RADIUS)))
+    count = max(2, int(np.ceil(along[-1] / radius)))
     # the bar ends at its ends: the outermost discs lie half a step inside
     s = (np.arange(count) + 0.5) * along[-1] / count
     centres = np.column_stack([np.interp(s, along, points[:, axis]) for axis in range(3)])
-    return centres, np.full(count, radius)
+    return centres, np.full(count, WIDENED * radius)
 
 
 def _masses(assembly: Assembly, catalog: Catalog, lift_kg: Floats | None) -> tuple[Floats, Floats]:

@@ -37,6 +37,8 @@ from airwright.units import GRAVITY_M_S2
 
 WINDS: Final = 8
 """Wind directions in a half circle; the other half sees the same outline from behind."""
+STRIPS: Final = 120
+"""Lines over the height of a piece: its area within 0.5 %."""
 EDGES: Final = 32
 """Directions in which a footprint's edges are looked for."""
 GUST_OVER_MEAN: Final = 1.5
@@ -218,7 +220,7 @@ def outline_at(piece: Standing, azimuth: float) -> Outline:
     if piece.known is not None:
         return piece.known
     across = across_wind(piece.disc, azimuth)
-    return outline(across, piece.disc[:, 2], piece.disc_radius_m)
+    return outline(across, piece.disc[:, 2], piece.disc_radius_m, STRIPS)
 
 
 def _axis(piece: Standing) -> float:
