@@ -78,7 +78,10 @@ def test_same_input_same_picture() -> None:
     assert not np.array_equal(first.pixels, other.pixels)
 
 
-@pytest.mark.parametrize("place", ["backdrop", "bright hall", "evening hall", "lawn"])
+@pytest.mark.parametrize(
+    "place",
+    ["backdrop", "bright hall", "evening hall", pytest.param("lawn", marks=pytest.mark.slow)],
+)
 def test_every_place_takes_everything(place: str) -> None:
     photo = photograph(
         gallery.everything(), place, QUICK, (128, 96), person=True, door=True, turn_rad=0.4

@@ -183,6 +183,7 @@ def test_a_big_photo_is_worked_on_smaller() -> None:
     assert venue.scale == pytest.approx(0.5)
 
 
+@pytest.mark.slow
 def test_the_decor_stands_at_true_size_and_the_rest_of_the_room_stays() -> None:
     venue = read_venue(png())
     view = known_view(pan=0.0, pitch=0.1)

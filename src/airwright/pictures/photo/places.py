@@ -37,7 +37,7 @@ PLACES = {
     place.name: place
     for place in (
         Place("backdrop", "sweep", "#dcd8d2", "#dcd8d2", help="a photographer's paper backdrop"),
-        Place("bright hall", "hall", "#ece8e1", "#b08a5e", help="daylight, pale wall, floorboards"),
+        Place("bright hall", "hall", "#ddd6cb", "#b08a5e", help="daylight, pale wall, floorboards"),
         Place(
             "evening hall",
             "hall",
