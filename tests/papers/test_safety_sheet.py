@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from decimal import Decimal
 from functools import cache
 
 import pytest
@@ -9,10 +11,12 @@ import pytest
 from airwright.build.pieces import SPECS
 from airwright.job import read_job
 from airwright.job.examples import example_text
+from airwright.papers.common.page import PAPERS, Page
 from airwright.papers.common.request import request_for
 from airwright.papers.pack import DOCUMENTS
-from airwright.papers.safety_sheet import make, safety_sheet_of
-from airwright.papers.safety_sheet.model import lift_limit
+from airwright.papers.safety_sheet import make, render, safety_sheet_of
+from airwright.papers.safety_sheet.model import Heavy, Hung, lift_limit
+from airwright.plan.gas import CylinderLine
 from airwright.plan.planning import make_plan
 from airwright.plan.stability import Stability
 from airwright.plan.values import Plan
@@ -108,3 +112,41 @@ def test_rows_are_merged_on_the_safe_side() -> None:
 
 def test_the_same_plan_gives_the_same_bytes() -> None:
     assert sheet(example_plan()) == sheet(example_plan())
+
+
+@pytest.mark.parametrize("page", PAPERS.values(), ids=PAPERS)
+def test_the_fullest_sheet_stays_on_its_page(page: Page) -> None:
+    model = safety_sheet_of(outdoors())
+    worst = replace(model.held[0], pieces=(("A column with a long name", 12),) * 9, bases=2)
+    full = replace(
+        model,
+        indoors=True,
+        gust_said=False,
+        held=tuple(replace(worst, ballast_kg=10.0 + at) for at in range(30)),
+        hung=tuple(Hung(f"Garland along the long wall {at}", 3, 40, 900.0) for at in range(12)),
+        cylinders=(CylinderLine("helium cylinder 50 L", 12, 8.9, 68.0, Decimal(310)),) * 5,
+        van_oxygen=0.0,
+        room_oxygen=0.15,
+        heavy=tuple(Heavy(f"Something heavy, base filled {at}", 90.0, 8) for at in range(9)),
+    )
+    data = render(full, page, System.METRIC, TODAY).data
+    assert pdf.page_count(data) == 1
+    assert pdf.outside(data, *MARGINS) == []
+    assert pdf.overlapping(data) == []
+    text = pdf.run_together(pdf.whole_text(data))
+    assert "noneofthemweaker" in text
+    assert "withlesspull" in text
+
+
+def test_the_hardest_pull_stands_first() -> None:
+    text = example_text("ferry-terminal").split("[[options]]")[0]
+    for at, wide in enumerate(("8 ft", "14 ft")):
+        text += (
+            f'[[pieces]]\nname = "Rope {at}"\nkind = "garland"\nwidth = "{wide}"\n'
+            'shades = ["coral"]\nmix = [{ balloon = "11in @ 9.5in", share = 1 }]\n'
+        )
+    reading = read_job(text, SPECS)
+    assert reading.job is not None
+    rows = safety_sheet_of(make_plan(reading.job)).hung
+    assert [row.name for row in rows] == ["Rope 1", "Rope 0"]
+    assert rows[0].should_hold_n > rows[1].should_hold_n

@@ -96,7 +96,7 @@ class SafetySheet:
         gust_m_s, gust_said: gust or draught reckoned with, and whether the job names it.
         factor: factor of safety.
         held: pieces on bases and weights, the weakest first.
-        hung: pieces on hooks.
+        hung: pieces on hooks, the hardest pull first.
         take_in_gust_m_s, take_in_beaufort: the lowest limit of all pieces, None indoors.
         work_m: highest point of the decor [m].
         ladder: None where nobody needs one, or where it is too high for one.
@@ -159,11 +159,7 @@ def safety_sheet_of(plan: Plan) -> SafetySheet:
         gust_said=around.gust_said,
         factor=around.factor,
         held=held,
-        hung=tuple(
-            Hung(piece.name, piece.count, one.anchors, one.anchor_should_hold_n)
-            for piece in pieces
-            if isinstance(one := piece.stability, Hanging)
-        ),
+        hung=_hung(pieces),
         take_in_gust_m_s=lowest[0],
         take_in_beaufort=lowest[1],
         work_m=work,
@@ -227,6 +223,15 @@ def _held_one(piece: PiecePlan) -> Held | None:
         step = None if gust is None else beaufort(gust / GUST_OVER_MEAN).number
         return Held(name, weight, 1, holds.needed_kg, True, gust, step, 0.0, 0.0, floats=True)
     return None
+
+
+def _hung(pieces: tuple[PiecePlan, ...]) -> tuple[Hung, ...]:
+    rows = [
+        Hung(piece.name, piece.count, one.anchors, one.anchor_should_hold_n)
+        for piece in pieces
+        if isinstance(one := piece.stability, Hanging)
+    ]
+    return tuple(sorted(rows, key=lambda row: -row.should_hold_n))
 
 
 def _weaker(first: Held, other: Held) -> Held:

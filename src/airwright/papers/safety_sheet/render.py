@@ -52,7 +52,7 @@ def render(model: SafetySheet, page: Page, system: System, day: dt.date | None =
         "held": [_held(row, words) for row in model.held[:MOST_HELD]],
         "held_more": _more(sum(len(row.pieces) for row in model.held[MOST_HELD:])),
         "hung": [_hung(row, words) for row in model.hung[:MOST_HUNG]],
-        "hung_more": _more(len(model.hung[MOST_HUNG:])),
+        "hung_more": _more(len(model.hung[MOST_HUNG:]), "with less pull"),
         "limit": "" if model.take_in_gust_m_s is None else words.limit(model.take_in_gust_m_s),
         "beaufort": model.take_in_beaufort,
         "work": words.sizes(model.work_m),
@@ -118,10 +118,10 @@ def _hung(row: Hung, words: Words) -> dict[str, Any]:
     }
 
 
-def _more(count: int) -> str:
+def _more(count: int, how: str = "none of them weaker") -> str:
     if count == 0:
         return ""
-    return f"and {count} more {'piece' if count == 1 else 'pieces'}, none of them weaker"
+    return f"and {count} more {'piece' if count == 1 else 'pieces'}, {how}"
 
 
 def _ladder(model: SafetySheet, words: Words) -> dict[str, str] | None:
