@@ -190,6 +190,32 @@ def test_a_photograph_takes_the_drawings_place(tmp_path: Path) -> None:
     assert b"/Subtype /Image" in paper.data or b"/Subtype/Image" in paper.data
 
 
+@pytest.mark.parametrize("shape", [(300, 400), (900, 300), (200, 900)])
+def test_photographs_are_shown_whole(tmp_path: Path, shape: tuple[int, int]) -> None:
+    """Each keeps its shape, inside the margins, and none lies over another."""
+    import pypdfium2
+    from PIL import Image
+
+    photos = {}
+    for at, option in enumerate(example_plan().options):
+        photos[option.name] = tmp_path / f"{at}.png"
+        Image.effect_noise(shape, 60 + at).convert("RGB").save(photos[option.name])
+    (paper,) = make(request_for(example_plan(), TODAY, photos))
+    seen = 0
+    for page in pypdfium2.PdfDocument(paper.data):
+        boxes = [item.get_bounds() for item in page.get_objects() if item.type == 3]
+        seen += len(boxes)
+        for number, (left, bottom, right, top) in enumerate(boxes):
+            assert (right - left) / (top - bottom) == pytest.approx(shape[0] / shape[1], rel=0.01)
+            assert left >= 20 / pdf.MM_PER_POINT - 1
+            assert right <= page.get_width() - 20 / pdf.MM_PER_POINT + 1
+            for other in boxes[:number]:
+                assert (
+                    left >= other[2] or right <= other[0] or top <= other[1] or bottom >= other[3]
+                )
+    assert seen == 6
+
+
 @pytest.mark.parametrize("content", [b"", b"not a picture", b"\x89PNG\r\n\x1a\n broken", b"GIF89a"])
 def test_an_unusable_photograph_is_a_finding_and_the_drawing_stays(
     tmp_path: Path, content: bytes
