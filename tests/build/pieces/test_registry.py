@@ -83,3 +83,16 @@ def test_an_unknown_shade_is_named_with_a_cure(kind: str) -> None:
     (found,) = [f for f in findings_of(kind, **changes) if f.code == "unknown-shade"]
     assert "coral" in found.mend
     assert found.place.startswith("pieces[0]")
+
+
+def test_fillers_are_tucked_in_without_being_crushed_or_sunk_into_the_floor() -> None:
+    filler = {"cluster": "4 x 5in @ 4.5in", "count": 4, "shades": ["gold"]}
+    cluster = "2 x 17in @ 15in + 4 x 11in @ 10in"
+    clouds = [
+        {"at": at, "cluster": cluster, "shades": ["teal", "white"]} for at in ("foot", "head")
+    ]
+    piece = made("column", body=None, shades=None, clouds=clouds, fillers=filler)
+    assert_sound(piece)
+    assert (piece.role == Role.FILLER).sum() == 16
+    assert_sound(made("arch", fillers=filler))
+    assert_sound(made("column", fillers=filler))

@@ -10,7 +10,7 @@ from airwright.build.assembly import Floats, Role, Strand
 from airwright.build.colouring import deal
 from airwright.build.context import Context
 from airwright.build.draft import Draft, path
-from airwright.build.parts.cloud import settle_cloud
+from airwright.build.parts.cloud import CloudShape, settle_cloud
 from airwright.build.parts.stack import layer_of
 from airwright.job.pieces import Fillers
 
@@ -20,7 +20,15 @@ LOOPS_PER_260 = 4
 PRESSED = 0.80
 """Centre distance to its neighbours, of the sum of radii: a filler is pushed into its gap."""
 
+DEEPEST = 0.15
+"""How deep a filler's balloon may be pressed, of the smaller diameter."""
+
+FRONT_MERIT = 0.6
+"""How much farther from its tie a filler may hang to face the front, in its own sizes."""
+
 _WAYS = 96
+_TRIED = 16
+_SLIDES = 400
 
 
 def add_fillers(
@@ -44,9 +52,7 @@ def add_fillers(
     strands: list[int] = []
     for at in range(spec.count):
         tie = ties[at % len(ties)]
-        way, out = _gap(draft.centres, draft.radii, tie, size, reach_m)
-        at_point = tie + out * way
-        centres = at_point + shape.centre @ _facing(way).T
+        centres, at_point = _seat(draft, shape, tie, size, reach_m)
         balloons += draft.cluster(
             str(spec.cluster),
             centres,
@@ -81,25 +87,74 @@ def _text(spec: Fillers) -> str:
     return f"{spec.cluster.name.capitalize()}: {spec.cluster}. {how} Front gaps first."
 
 
-def _gap(
+def _seat(
+    draft: Draft, shape: CloudShape, tie: Floats, size: float, reach_m: float
+) -> tuple[Floats, Floats]:
+    """Centres (n, 3) [m] of a filler in the best gap round a tie, and the point it hangs from.
+
+    The likeliest gaps are tried out: the best is where the filler, once it has slid free of
+    what it runs into, has stayed closest to the tie and to the front.
+    """
+    body, body_radius = draft.centres, draft.radii
+    best: tuple[float, Floats, Floats] | None = None
+    for way, out in _gaps(body, body_radius, tie, size, reach_m)[:_TRIED]:
+        hung = tie + out * way
+        placed = hung + shape.centre @ _facing(way).T
+        centres = _nestled(placed, shape.radius, body, body_radius, way)
+        hung = hung + (centres - placed).mean(axis=0)
+        cost = float(np.linalg.norm(hung - tie)) + FRONT_MERIT * size * float(way[1])
+        if best is None or cost < best[0] - 1e-9:
+            best = (cost, centres, hung)
+    assert best is not None
+    return best[1], best[2]
+
+
+def _gaps(
     centres: Floats, radii: Floats, tie: Floats, size: float, reach_m: float
-) -> tuple[Floats, float]:
-    """The direction and distance at which a ball of `size` fits closest to the tie."""
-    best: tuple[float, Floats, float] | None = None
-    for way in _ways():
+) -> list[tuple[Floats, float]]:
+    """Directions, and how far out a ball of `size` fits in each [m], closest and front first."""
+    found: list[tuple[float, int, Floats, float]] = []
+    for index, way in enumerate(_ways()):
         offset = tie - centres
         along = offset @ way
         room = (PRESSED * (radii + size * 0.8)) ** 2 - ((offset**2).sum(axis=1) - along**2)
         ahead = -along + np.sqrt(np.maximum(room, 0.0))
         blocked = (room > 0) & (ahead > 0)
         out = float(np.where(blocked, ahead, size * 0.5).max(initial=size * 0.5))
-        cost = out + 0.25 * size * float(way[1]) + 1e-6 * abs(float(way[0]))
-        if out > reach_m:
-            cost += 10.0 * (out - reach_m)
-        if best is None or cost < best[0] - 1e-12:
-            best = (cost, way, out)
-    assert best is not None
-    return best[1], best[2]
+        cost = out + FRONT_MERIT * size * float(way[1]) + 1e-6 * abs(float(way[0]))
+        cost += 10.0 * max(size - float((tie + out * way)[2]), 0.0)  # not into the floor
+        cost += 10.0 * max(out - reach_m, 0.0)
+        found.append((cost, index, way, out))
+    found.sort(key=lambda row: (round(row[0], 9), row[1]))
+    return [(way, out) for _, _, way, out in found]
+
+
+def _nestled(
+    centre: Floats, radius: Floats, body: Floats, body_radius: Floats, way: Floats
+) -> Floats:
+    """The filler's balloons (n, 3) [m] slid out of the body until none is pressed too deep.
+
+    Each gives way to what it runs into, and all of them move outwards a little as long as any
+    has to: hands do the same, and let go where the filler holds.
+    """
+    at = centre.copy()
+    reach = float(radius.max() + body_radius.max()) + float(np.ptp(centre, axis=0).max())
+    near = np.linalg.norm(body - centre.mean(axis=0), axis=1) < reach
+    other, other_radius = body[near], body_radius[near]
+    for _ in range(_SLIDES):
+        push = np.zeros_like(at)
+        for who, size, share in ((other, other_radius, 1.0), (at, radius, 0.5)):
+            apart = at[:, None] - who[None]
+            far = np.linalg.norm(apart, axis=2) + 1e-12
+            smaller = np.minimum(radius[:, None], size[None])
+            deep = radius[:, None] + size[None] - far - DEEPEST * 2 * smaller
+            deep = np.where(far > 1e-9, np.maximum(deep, 0.0), 0.0)  # none against itself
+            push += share * (deep[:, :, None] * apart / far[:, :, None]).sum(axis=1)
+        push[:, 2] += np.maximum(radius - at[:, 2], 0.0)  # the floor
+        if float(np.abs(push).max()) < 1e-4:
+            break
+        at += 0.5 * push + 0.02 * radius.mean() * way
+    return at
 
 
 def _ways() -> Floats:
