@@ -7,7 +7,8 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from airwright.build.pieces.wall import Grid, _like, grid_of, painted
+from airwright.build.parts.grid import Grid, _like
+from airwright.build.pieces.wall import grid_of, painted
 from tests.build.pieces.helpers import (
     CTX,
     assert_sound,
