@@ -2,11 +2,10 @@
 import { Chart } from "./bench/chart";
 import { showFacts, showFindings } from "./bench/facts";
 import { FloorPlan } from "./bench/floor";
-import { layout } from "./bench/layout";
 import { armSide, replaceSide } from "./bench/side";
 import { Mishap, Talk } from "./bench/talk";
 import type { Change, JobState } from "./bench/types";
-import type { Eye, SceneView } from "./plain/view";
+import type { Scene, ViewName } from "./scene/index";
 
 const LOOK_EVERY_MS = 5000;
 
@@ -20,7 +19,8 @@ class Bench {
   private readonly chart: Chart;
   private readonly floor: FloorPlan;
   private side = must("side");
-  private scene: SceneView | null = null;
+  private scene: Scene | null = null;
+  private views: HTMLElement | null = null;
   private chosen: number | null;
   private room: "decor" | "chart" | "floor" = "decor";
 
@@ -41,10 +41,12 @@ class Bench {
   private async start(): Promise<void> {
     const asked = this.talk.refresh();
     try {
-      const { DecorScene } = await import("./plain/scene");
-      this.scene = new DecorScene(this.rooms.decor);
-      this.scene.picked((index) => void this.choose(index));
-      new ResizeObserver(() => this.scene?.resize()).observe(this.stage);
+      const { mountScene } = await import("./scene/index");
+      this.scene = mountScene(this.rooms.decor, { shapes: must("bench").dataset["shapes"] ?? "/api/shapes/" });
+      this.scene.onChoose((piece) => void this.choose(piece === "" ? null : Number(piece)));
+      this.scene.onPlace((piece, x, y, facing) => this.place(Number(piece), x, y, facing));
+      this.scene.onView((view) => press(this.views, view));
+      this.scene.choose(this.chosen === null ? null : String(this.chosen));
       this.stage.classList.add("is-live");
     } catch {
       this.say("This browser shows no 3D; the drawing stands in.", false);
@@ -64,13 +66,21 @@ class Bench {
   private draw(state: JobState): void {
     if (this.room === "chart") this.chart.show(state, this.chosen);
     else if (this.room === "floor") this.floor.show(state, this.chosen);
-    else if (this.scene) void this.scene.show(layout(state.pieces), this.chosen).then(() => this.mark());
-    else this.still();
+    else if (this.scene) {
+      this.scene.show(state);
+      void this.scene.drawn().then(() => this.mark());
+    } else this.still();
   }
 
   // Tests and measurements wait for this: the picture of this version has been drawn.
   private mark(): void {
     document.body.dataset["drawn"] = String(this.talk.version);
+    document.body.dataset["balloons"] = String(this.scene?.figures().balloons ?? 0);
+  }
+
+  private place(piece: number, x: number, y: number, facing: number): void {
+    const metres = (value: number): string => `${Math.round(value * 100) / 100} m`;
+    this.edit([{ do: "put", path: ["pieces", piece, "spot"], value: { x: metres(x), y: metres(y), facing: Math.round(facing) } }]);
   }
 
   private still(): void {
@@ -87,7 +97,10 @@ class Bench {
       .then(async () => {
         if (then === "choose-last") this.chosen = Math.max(-1, ...(this.talk.state?.pieces.map((piece) => piece.index) ?? []));
         if (then === "choose-none") this.chosen = null;
-        if (then) this.remember();
+        if (then) {
+          this.remember();
+          this.scene?.choose(this.chosen === null ? null : String(this.chosen));
+        }
         this.say(this.talk.state?.merged ? "Somebody else changed other pieces; both are kept." : "", false);
         await this.panel();
         if (then && this.talk.state) this.draw(this.talk.state);
@@ -97,6 +110,7 @@ class Bench {
 
   private async choose(piece: number | null): Promise<void> {
     this.chosen = piece;
+    this.scene?.choose(piece === null ? null : String(piece));
     this.remember();
     await this.panel();
     if (this.talk.state && this.room !== "decor") this.draw(this.talk.state);
@@ -157,13 +171,13 @@ class Bench {
     for (const [key, room] of Object.entries(this.rooms)) room.hidden = key !== name;
     this.stage.dataset["room"] = name;
     if (this.talk.state) this.draw(this.talk.state);
-    if (name === "decor") this.scene?.resize();
   }
 
   private tools(): void {
     const bar = must("scene-tools");
-    const views = segment("Look from", [["front", "Front"], ["side", "Side"], ["top", "Top"], ["eye", "Eye level"]], "front", (key) => this.scene?.look(key as Eye));
-    const scale = toggles("For scale", [["person", "Person"], ["door", "Door"]], (key, on) => this.scene?.scale(key as "person" | "door", on));
+    const views = segment("Look from", [["three-quarter", "Corner"], ["front", "Front"], ["side", "Side"], ["top", "Top"], ["eye", "Eye level"]], "three-quarter", (key) => this.scene?.view(key as ViewName));
+    this.views = views;
+    const scale = toggles("For scale", [["person", "Person"], ["door", "Door"]], (key, on) => this.scene?.scale({ [key]: on }));
     bar.append(
       segment("Show", [["decor", "Decor"], ["floor", "Floor"], ["chart", "Chart"]], "decor", (key) => {
         this.enter(key as "decor" | "chart" | "floor");
@@ -221,6 +235,10 @@ function segment(name: string, rows: [string, string][], first: string, pick: (k
     box.append(button);
   }
   return box;
+}
+
+function press(box: HTMLElement | null, key: string): void {
+  for (const button of box?.querySelectorAll("button") ?? []) button.setAttribute("aria-pressed", String(button.dataset["key"] === key));
 }
 
 function toggles(name: string, rows: [string, string][], flip: (key: string, on: boolean) => void): HTMLElement {

@@ -30,10 +30,14 @@ def test_opening_twice_changes_nothing(database: Database, address: str) -> None
 
 
 def test_a_failed_transaction_leaves_nothing(database: Database) -> None:
-    with pytest.raises(ZeroDivisionError), database.writing() as session:
-        Facts(session).put("half", "done")
-        session.flush()
-        raise ZeroDivisionError
+    def half_done() -> None:
+        with database.writing() as session:
+            Facts(session).put("half", "done")
+            session.flush()
+            raise ZeroDivisionError
+
+    with pytest.raises(ZeroDivisionError):
+        half_done()
     with database.reading() as session:
         assert Facts(session).get("half") is None
 

@@ -1,20 +1,7 @@
 // What the desk answers about a job. Lengths in metres; x right, y into the depth, z up.
+import type { PictureData } from "../scene/types";
 
-export interface Picture {
-  centre: string; // float32, three a balloon, base64
-  axis: string; // float32, three a balloon
-  radius: string; // float32
-  stock: string; // int16, into stocks
-  shade: string; // int16, into shades
-  layer: string; // int16, -1 for none
-  slot: string; // int16
-  role: string; // int16; 0 is the body
-  stocks: { shape: string; size: string; mark: string | null }[];
-  shades: { name: string; colour: string; finish: string; inner: string | null }[];
-  hardware: { use: string; path: number[][]; across: number; height: number }[];
-  strands: { path: number[][]; across: number; colour: string }[];
-  fabrics: { material: string; radius: number; from: number; to: number; colour: string; at: number[] }[];
-}
+export type Picture = PictureData;
 
 export interface Spot { x: number; y: number; facing: number }
 
@@ -64,9 +51,7 @@ export interface JobState {
 
 export type Change = Record<string, unknown> & { do: string };
 
-export const floats = (text: string): Float32Array => new Float32Array(bytes(text).buffer);
 export const shorts = (text: string): Int16Array => new Int16Array(bytes(text).buffer);
-export const words = (text: string): Uint16Array => new Uint16Array(bytes(text).buffer);
 
 function bytes(text: string): Uint8Array<ArrayBuffer> {
   const raw = atob(text);
