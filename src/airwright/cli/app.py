@@ -10,7 +10,13 @@ import sys
 
 import typer
 
-from airwright.cli import calculators, desk_commands, job_commands, picture_commands
+from airwright.cli import (
+    calculators,
+    desk_commands,
+    job_commands,
+    picture_commands,
+    resize_commands,
+)
 
 app = typer.Typer(
     name="airwright",
@@ -22,6 +28,7 @@ app = typer.Typer(
 )
 job_commands.register(app)
 picture_commands.register(app)
+resize_commands.register(app)
 desk_commands.register(app)
 calculators.register(app)
 
