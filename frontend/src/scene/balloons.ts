@@ -1,37 +1,42 @@
 // The balloons of one piece: one instanced mesh per shape, finish and print.
-import { Box3, type BufferGeometry, type DataTexture, InstancedBufferAttribute, InstancedBufferGeometry, Sphere, Vector3 } from "three";
+import {
+  Box3,
+  type BufferGeometry,
+  InstancedBufferAttribute,
+  InstancedBufferGeometry,
+  InstancedInterleavedBuffer,
+  InterleavedBufferAttribute,
+  Sphere,
+  Vector3,
+} from "three";
 import { linear, type Rows } from "./decode";
 import type { Finish } from "./materials";
-import { type Balls, neighbourTexture } from "./neighbours";
+import { type Around, around, type Balls, CONTACTS } from "./neighbours";
 import type { Shape, Solid } from "./shapes";
 import type { PictureData, ShadeData } from "./types";
 
-/** Pieces of more balloons are drawn with the coarse mesh, except their big ones. */
-const FINE_UP_TO = 160;
-const BIG = 0.2; // radius from which a facet would show [m]
 const INNER = 0.93; // size of a balloon inside a clear one
 
 interface Kind {
   shape: string;
   finish: Finish;
   mark: string | null;
-  fine: boolean;
   rows: number[];
   inner: boolean;
 }
 
-/** One draw: a geometry and what it is painted with. */
+/** One draw: its balloons on the coarse and on the fine mesh, and what they are painted with. */
 export interface Draw {
-  geometry: BufferGeometry;
+  coarse: BufferGeometry;
+  fine: BufferGeometry;
   finish: Finish;
   mark: string | null;
 }
 
 export interface Balloons {
   draws: Draw[];
-  around: DataTexture;
+  around: Around;
   balls: Balls;
-  triangles: number;
 }
 
 export function shapeNames(picture: PictureData): string[] {
@@ -42,22 +47,22 @@ export function build(picture: PictureData, rows: Rows, shapes: Map<string, Shap
   const balls = ballsOf(picture, rows);
   const turn = frames(rows);
   const whole = boundsOf(rows);
+  const near = around(balls);
   const draws: Draw[] = [];
-  let triangles = 0;
   for (const kind of kinds(picture, rows).values()) {
     const shape = shapes.get(kind.shape);
     if (!shape) continue;
-    const solid = kind.fine ? shape.fine : shape.coarse;
-    draws.push({ geometry: instanced(kind, solid, picture, rows, turn, whole), finish: kind.finish, mark: kind.mark });
-    triangles += (solid.index.count / 3) * kind.rows.length;
+    const own = instances(kind, picture, rows, turn, near);
+    const [coarse, fine] = [instanced(shape.coarse, own, whole), instanced(shape.fine, own, whole)];
+    draws.push({ coarse, fine, finish: kind.finish, mark: kind.mark });
   }
-  return { draws, around: neighbourTexture(balls), balls, triangles };
+  return { draws, around: near, balls };
 }
 
 function kinds(picture: PictureData, rows: Rows): Map<string, Kind> {
   const found = new Map<string, Kind>();
   const put = (kind: Omit<Kind, "rows">, row: number): void => {
-    const key = `${kind.shape}|${kind.finish}|${kind.mark ?? ""}|${kind.fine}|${kind.inner}`;
+    const key = `${kind.shape}|${kind.finish}|${kind.mark ?? ""}|${kind.inner}`;
     const seen = found.get(key);
     if (seen) seen.rows.push(row);
     else found.set(key, { ...kind, rows: [row] });
@@ -67,8 +72,7 @@ function kinds(picture: PictureData, rows: Rows): Map<string, Kind> {
     const shade = picture.shades[rows.shade[row] ?? 0];
     const radius = rows.radius[row] ?? 0;
     if (!stock || !shade || stock.shape === "long-0" || radius <= 0) continue;
-    const fine = rows.count <= FINE_UP_TO || radius >= BIG;
-    const base = { shape: stock.shape, mark: stock.mark, fine };
+    const base = { shape: stock.shape, mark: stock.mark };
     put({ ...base, finish: finishOf(stock.shape, shade), inner: false }, row);
     const inside = shade.inner === null ? null : innerShade(picture, shade.inner);
     if (inside) put({ ...base, mark: null, finish: finishOf(stock.shape, inside), inner: true }, row);
@@ -96,7 +100,7 @@ function ballsOf(picture: PictureData, rows: Rows): Balls {
     const radius = rows.radius[row] ?? 0;
     soft[row] = shape.startsWith("pear") ? 1 : 0;
     const thin = shape.startsWith("foil") ? 0.6 : shape.startsWith("long") ? 0 : 1;
-    shading[row] = radius * (shade?.finish === "clear" && !shade.inner ? 0.45 : thin);
+    shading[row] = radius * (shade?.finish === "clear" && !shade.inner ? 0.6 * thin : thin);
     colour.set(table[rows.shade[row] ?? 0] ?? [0.5, 0.5, 0.5], 3 * row);
   }
   return { count: rows.count, centre: rows.centre, radius: rows.radius, shading, soft, colour };
@@ -136,29 +140,41 @@ function quaternion(x: Vector3, y: Vector3, z: Vector3, out: Float32Array, at: n
   out.set([a, b, c, d], at);
 }
 
-function instanced(kind: Kind, solid: Solid, picture: PictureData, rows: Rows, turn: Float32Array, whole: Sphere): BufferGeometry {
+/** What each balloon of a kind brings along, by the name the vertex stage knows it by. */
+type Instances = [string, InstancedBufferAttribute | InterleavedBufferAttribute][];
+
+function instances(kind: Kind, picture: PictureData, rows: Rows, turn: Float32Array, near: Around): Instances {
   const count = kind.rows.length;
   const place = new Float32Array(4 * count);
   const frame = new Float32Array(4 * count);
-  const tint = new Float32Array(3 * count);
-  const number = new Float32Array(count);
+  const tint = new Float32Array(4 * count);
+  const planes = new Float32Array(4 * CONTACTS * count);
   const table = picture.shades.map((shade) => linear(kind.inner && shade.inner ? innerShade(picture, shade.inner)?.colour ?? "" : shade.colour));
   kind.rows.forEach((row, k) => {
     place.set(rows.centre.subarray(3 * row, 3 * row + 3), 4 * k);
     place[4 * k + 3] = (rows.radius[row] ?? 0) * (kind.inner ? INNER : 1);
     frame.set(turn.subarray(4 * row, 4 * row + 4), 4 * k);
-    tint.set(table[rows.shade[row] ?? 0] ?? [0.5, 0.5, 0.5], 3 * k);
-    number[k] = kind.inner ? -1 : row;
+    tint.set(table[rows.shade[row] ?? 0] ?? [0.5, 0.5, 0.5], 4 * k);
+    tint[4 * k + 3] = kind.inner ? -1 : row;
+    planes.set(near.planes.subarray(4 * CONTACTS * row, 4 * CONTACTS * (row + 1)), 4 * CONTACTS * k);
   });
+  const pressed = new InstancedInterleavedBuffer(planes, 4 * CONTACTS);
+  const out: Instances = [
+    ["place", new InstancedBufferAttribute(place, 4)],
+    ["turn", new InstancedBufferAttribute(frame, 4)],
+    ["tint", new InstancedBufferAttribute(tint, 4)],
+  ];
+  for (let k = 0; k < CONTACTS; k += 1) out.push([`plane${k}`, new InterleavedBufferAttribute(pressed, 4, 4 * k)]);
+  return out;
+}
+
+function instanced(solid: Solid, own: Instances, whole: Sphere): BufferGeometry {
   const made = new InstancedBufferGeometry();
-  made.instanceCount = count;
+  made.instanceCount = own[0]?.[1].count ?? 0;
   made.setIndex(solid.index);
   made.setAttribute("position", solid.position);
   made.setAttribute("normal", solid.normal);
-  made.setAttribute("place", new InstancedBufferAttribute(place, 4));
-  made.setAttribute("turn", new InstancedBufferAttribute(frame, 4));
-  made.setAttribute("tint", new InstancedBufferAttribute(tint, 3));
-  made.setAttribute("row", new InstancedBufferAttribute(number, 1));
+  for (const [name, attribute] of own) made.setAttribute(name, attribute);
   made.boundingSphere = whole;
   return made;
 }

@@ -6,27 +6,32 @@ import type { Figures } from "./types";
 const SLOW_MS = 30; // a frame longer than this while moving asks for fewer pixels
 const REST_MS = 260; // still for so long: draw it fine
 const COARSEST = 0.5;
+const MOST_MS = 500; // a fine frame costs about four coarse ones; a longer one would hold up the next change
 
 export class Frames {
   private readonly canvas: HTMLCanvasElement;
   private readonly gl: WebGLRenderer;
   private readonly software: boolean;
-  private readonly draw: (now: number) => boolean;
+  private readonly draw: (now: number, fine: boolean) => boolean;
   private asked = 0;
   private rest = 0;
   private width = 1;
   private height = 1;
   private ratio = 1;
   private live: number;
+  /** A frame slower than this is not drawn again, finer. */
+  private readonly patience: number;
+  private spent = 0;
   private begun = 0;
   private took = 0;
   private waiting: (() => void)[] = [];
   private sized: (width: number, height: number) => void = () => undefined;
   private told = { calls: 0, triangles: 0 };
 
-  constructor(canvas: HTMLCanvasElement, gl: WebGLRenderer, software: boolean, draw: (now: number) => boolean) {
+  constructor(canvas: HTMLCanvasElement, gl: WebGLRenderer, software: boolean, draw: (now: number, fine: boolean) => boolean) {
     [this.canvas, this.gl, this.software, this.draw] = [canvas, gl, software, draw];
     this.live = software ? 0.75 : 2;
+    this.patience = software ? MOST_MS / 4 : Infinity;
   }
 
   get aspect(): number {
@@ -85,7 +90,7 @@ export class Frames {
     if (!this.canvas.isConnected) return;
     this.sharpness(fine ? this.finest() : Math.min(this.live, this.finest()));
     const start = performance.now();
-    const more = this.draw(now);
+    const more = this.draw(now, fine || !this.software);
     this.told = { calls: this.gl.info.render.calls, triangles: this.gl.info.render.triangles };
     if (this.begun || this.waiting.length) void this.finish();
     if (more) this.wake();
@@ -93,7 +98,8 @@ export class Frames {
     if (!fine) {
       void this.pace(start);
       this.rest = window.setTimeout(() => {
-        if (!this.asked) this.asked = requestAnimationFrame((at) => this.frame(at, true));
+        if (this.asked || this.spent > this.patience) return;
+        this.asked = requestAnimationFrame((at) => this.frame(at, true));
       }, REST_MS);
     }
   }
@@ -111,6 +117,7 @@ export class Frames {
   private async pace(start: number): Promise<void> {
     await fenced(this.gl);
     const spent = performance.now() - start;
+    this.spent = spent;
     if (spent > SLOW_MS) this.live = Math.max(COARSEST, Math.min(this.live, this.finest()) * 0.88);
     else if (spent < SLOW_MS / 3) this.live = Math.min(this.finest(), this.live * 1.04);
   }

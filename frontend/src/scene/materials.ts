@@ -5,7 +5,6 @@ import {
   CanvasTexture,
   Color,
   CustomBlending,
-  type DataTexture,
   DoubleSide,
   type IUniform,
   KeepStencilOp,
@@ -42,14 +41,25 @@ export class Materials {
   };
   private readonly all: ShaderMaterial[] = [];
   private readonly prints = new Map<string, CanvasTexture>();
+  private readonly balloon = new Map<string, ShaderMaterial>();
   private readonly fixture = new Map<Pass, ShaderMaterial>();
 
-  /** Material of the balloons of one piece in one finish; `around` is the piece's own table. */
-  balloons(finish: Finish, mark: string | null, around: DataTexture, pass: Pass = "paint"): ShaderMaterial {
+  /** Material of all balloons in one finish with one print; each mesh sets its maps as it is drawn. */
+  balloons(finish: Finish, mark: string | null, pass: Pass = "paint"): ShaderMaterial {
+    const key = pass === "paint" ? `${finish}|${mark ?? ""}` : pass;
+    let made = this.balloon.get(key);
+    if (!made) {
+      made = this.makeBalloons(finish, mark, pass);
+      this.balloon.set(key, made);
+    }
+    return made;
+  }
+
+  private makeBalloons(finish: Finish, mark: string | null, pass: Pass): ShaderMaterial {
     const words = mark !== null && mark.trim().toLowerCase() !== "dots";
     const made = new ShaderMaterial({
       defines: { FINISH: CODES[finish], MARK: mark === null ? 0 : words ? 2 : 1 },
-      uniforms: { ...this.shared, around: { value: around } } as unknown as Record<string, IUniform>,
+      uniforms: { ...this.shared, around: { value: null } } as unknown as Record<string, IUniform>,
       vertexShader: BALLOON_VERTEX,
       fragmentShader: pass === "paint" ? BALLOON_FRAGMENT : OUTLINE_FRAGMENT,
     });
@@ -71,12 +81,6 @@ export class Materials {
       this.fixture.set(pass, this.kept(outlining(made, pass)));
     }
     return made;
-  }
-
-  forget(material: ShaderMaterial): void {
-    const at = this.all.indexOf(material);
-    if (at >= 0) this.all.splice(at, 1);
-    material.dispose();
   }
 
   dispose(): void {

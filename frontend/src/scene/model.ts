@@ -1,6 +1,6 @@
 // A piece as the browser holds it: built once per key, shared by all its copies.
-import { type BufferGeometry, Group, Mesh, type ShaderMaterial } from "three";
-import { type Balloons, build, shapeNames } from "./balloons";
+import { type BufferGeometry, Group, Mesh } from "three";
+import { type Balloons, build, type Draw, shapeNames } from "./balloons";
 import { rows, type Rows } from "./decode";
 import { fixtures } from "./hardware";
 import type { Materials, Pass } from "./materials";
@@ -15,7 +15,6 @@ export class Model {
   readonly balloons: Balloons;
   private readonly fixtures: BufferGeometry | null;
   private readonly materials: Materials;
-  private readonly painted = new Map<string, ShaderMaterial>();
 
   private constructor(picture: PictureData, shapes: Map<string, Shape>, materials: Materials) {
     this.picture = picture;
@@ -35,9 +34,18 @@ export class Model {
   /** One copy, drawn in a pass. */
   copy(pass: Pass): Group {
     const group = new Group();
-    this.balloons.draws.forEach((draw, k) => {
-      group.add(new Mesh(draw.geometry, this.material(`${pass}${k}`, () => this.materials.balloons(draw.finish, draw.mark, this.balloons.around, pass))));
-    });
+    for (const draw of this.balloons.draws) {
+      const material = this.materials.balloons(draw.finish, draw.mark, pass);
+      const mesh = new Mesh(draw.coarse, material);
+      mesh.userData.draw = draw;
+      mesh.onBeforeRender = () => {
+        const maps = material.uniforms.around;
+        if (!maps || maps.value === this.balloons.around.map) return;
+        maps.value = this.balloons.around.map;
+        material.uniformsNeedUpdate = true;
+      };
+      group.add(mesh);
+    }
     if (this.fixtures) group.add(new Mesh(this.fixtures, this.materials.fixtures(pass)));
     group.traverse((part) => {
       part.matrixAutoUpdate = part === group;
@@ -46,25 +54,25 @@ export class Model {
     return group;
   }
 
-  private material(key: string, make: () => ShaderMaterial): ShaderMaterial {
-    let made = this.painted.get(key);
-    if (!made) {
-      made = make();
-      this.painted.set(key, made);
-    }
-    return made;
-  }
-
   dispose(): void {
     for (const draw of this.balloons.draws) {
-      // the shape's own mesh is shared and stays; only this piece's rows go
-      draw.geometry.deleteAttribute("position").deleteAttribute("normal").setIndex(null);
-      draw.geometry.dispose();
+      for (const geometry of [draw.coarse, draw.fine]) {
+        // the shape's own mesh is shared and stays; only this piece's rows go
+        geometry.deleteAttribute("position").deleteAttribute("normal").setIndex(null);
+        geometry.dispose();
+      }
     }
-    this.balloons.around.dispose();
+    this.balloons.around.map.dispose();
     this.fixtures?.dispose();
-    for (const material of this.painted.values()) this.materials.forget(material);
   }
+}
+
+/** Draw what hangs under a group on its coarse or its fine meshes. */
+export function refine(group: Group, fine: boolean): void {
+  group.traverse((part) => {
+    const draw = part.userData.draw as Draw | undefined;
+    if (draw && part instanceof Mesh) part.geometry = fine ? draw.fine : draw.coarse;
+  });
 }
 
 function extentOf(picture: PictureData, balls: Rows): Extent {

@@ -15,11 +15,14 @@ float softbox(vec3 d, vec3 c, vec3 t, vec3 b, vec2 half_, float blur) {
   return smoothstep(blur, -blur, s);
 }
 
+float key(vec3 d, float blur) {
+  return softbox(d, vec3(-0.5145, -0.6860, 0.5145), vec3(0.8000, -0.6000, 0.0), vec3(0.3087, 0.4116, 0.8575), vec2(0.30, 0.42), blur);
+}
+
 float boxes(vec3 d, float blur) {
   float b = max(blur, 0.02);
   float wide = 1.0 / (1.0 + 2.2 * b);
-  float light = 0.0;
-  light += 1.00 * softbox(d, vec3(-0.5145, -0.6860, 0.5145), vec3(0.8000, -0.6000, 0.0), vec3(0.3087, 0.4116, 0.8575), vec2(0.30, 0.42), b);
+  float light = key(d, b);
   light += 0.42 * softbox(d, vec3(0.8081, -0.5051, 0.3030), vec3(0.5300, 0.8480, 0.0), vec3(-0.2570, 0.1606, 0.9530), vec2(0.10, 0.55), b);
   light += 0.55 * softbox(d, vec3(0.5547, 0.6934, 0.4600), vec3(-0.7809, 0.6247, 0.0), vec3(-0.2874, -0.3592, 0.8879), vec2(0.22, 0.50), b);
   light += 0.45 * softbox(d, vec3(-0.7428, 0.5571, 0.3714), vec3(-0.6000, -0.8000, 0.0), vec3(0.2971, -0.2228, 0.9285), vec2(0.12, 0.60), b);
@@ -41,8 +44,10 @@ const vec3 FILL = vec3(0.7809, -0.4685, 0.4133);
 // Light gathered over the half of the room a surface looks at; about 1 where it faces the key.
 // open is the share of the sky that is free, z the height above the floor.
 vec3 daylight(vec3 n, float open, float z) {
-  float key = pow(0.5 + 0.5 * dot(n, KEY), 1.7);
-  float fill = pow(0.5 + 0.5 * dot(n, FILL), 2.0);
+  float key = 0.5 + 0.5 * dot(n, KEY);
+  key *= sqrt(key);
+  float fill = 0.5 + 0.5 * dot(n, FILL);
+  fill *= fill;
   float sky = 0.5 + 0.5 * n.z;
   float down = 0.5 - 0.5 * n.z;
   float near = mix(0.35, 1.0, smoothstep(0.0, 0.9, z));
@@ -52,8 +57,14 @@ vec3 daylight(vec3 n, float open, float z) {
   return light * open;
 }
 
-vec3 shoulder(vec3 c) {
-  vec3 over = max(c - 0.78, 0.0);
-  return min(c, 0.78) + 0.22 * (1.0 - exp(-over / 0.22));
+// Linear light as the screen wants it: bright parts roll off, then the curve of sRGB, fitted by
+// roots (within a thousandth), because powers are slow where there is no graphics card.
+vec3 shown(vec3 c) {
+  vec3 over = max(c - 0.8, 0.0);
+  c = min(c, 0.8) + 0.2 * over / (over + 0.2);
+  vec3 a = sqrt(max(c, 0.0));
+  vec3 b = sqrt(a);
+  vec3 d = sqrt(b);
+  return 0.662002687 * a + 0.684122060 * b - 0.323583601 * d - 0.0225411470 * c;
 }
 `;

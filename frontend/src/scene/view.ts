@@ -7,7 +7,7 @@ import { Figures as Scale } from "./figure";
 import { Floor } from "./floor";
 import { Frames } from "./frames";
 import { Materials } from "./materials";
-import { Model } from "./model";
+import { Model, refine } from "./model";
 import { arrange, ground, snapped, type Standing } from "./place";
 import { Shadows } from "./shadow";
 import { Shapes } from "./shapes";
@@ -83,21 +83,21 @@ class View implements Scene {
     this.gl = made;
     this.gl.info.autoReset = false;
     this.shapes = new Shapes(options.shapes);
-    this.shadows = new Shadows(this.gl);
+    this.shadows = new Shadows();
     this.floor = new Floor(options.grid ?? "metre");
     this.stage.add(this.floor.group, this.decor, this.marks, this.people.person, this.people.door);
     this.canvas.tabIndex = 0;
     this.canvas.setAttribute("role", "img");
     this.canvas.className = "scene-canvas";
     host.append(this.canvas);
-    this.frames = new Frames(this.canvas, this.gl, software, (now) => this.draw(now));
+    this.frames = new Frames(this.canvas, this.gl, software, (now, fine) => this.draw(now, fine));
     this.controls = new Controls(this.canvas, this.rig, this.wishes());
     this.paint();
     this.quit.push(watchTheme(() => this.paint()));
     const sizes = new ResizeObserver(() => this.resize());
     sizes.observe(host);
     this.quit.push(() => sizes.disconnect());
-    this.canvas.addEventListener("webglcontextrestored", () => this.restore());
+    this.canvas.addEventListener("webglcontextrestored", () => this.frames.wake());
     this.resize();
     this.label();
   }
@@ -148,6 +148,7 @@ class View implements Scene {
       this.put(copy, standing);
       this.decor.add(copy);
     }
+    this.fine = false;
     this.outline();
     this.surround();
     this.tidy();
@@ -418,8 +419,11 @@ class View implements Scene {
 
   // ---- frames --------------------------------------------------------------------------------
 
-  private draw(now: number): boolean {
+  private fine = false;
+  private draw(now: number, fine: boolean): boolean {
     const more = this.rig.step(now);
+    if (fine !== this.fine) refine(this.decor, fine);
+    this.fine = fine;
     this.people.face(this.rig.pose.azimuth);
     const grid = this.rig.pose.polar < 1.6;
     this.floor.group.visible = grid;
@@ -450,12 +454,6 @@ class View implements Scene {
     this.frames.wake();
   }
 
-  /** The graphics came back after they were lost: what was drawn once must be drawn again. */
-  private restore(): void {
-    this.shadows.dispose();
-    this.stand();
-  }
-
   private label(): void {
     const shown: Shown = {
       view: this.named,
@@ -472,8 +470,11 @@ class View implements Scene {
   }
 
   async drawn(): Promise<void> {
-    await this.settled;
-    await this.frames.drawn();
+    let last: Promise<void> | null = null;
+    while (last !== this.settled) {
+      last = this.settled;
+      await last;
+    }
   }
 
   figures(): Figures {
