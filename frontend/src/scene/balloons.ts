@@ -74,19 +74,13 @@ function kinds(picture: PictureData, rows: Rows): Map<string, Kind> {
     if (!stock || !shade || stock.shape === "long-0" || radius <= 0) continue;
     const base = { shape: stock.shape, mark: stock.mark };
     put({ ...base, finish: finishOf(stock.shape, shade), inner: false }, row);
-    const inside = shade.inner === null ? null : innerShade(picture, shade.inner);
-    if (inside) put({ ...base, mark: null, finish: finishOf(stock.shape, inside), inner: true }, row);
+    if (shade.inner !== null) put({ ...base, mark: null, finish: "matte", inner: true }, row);
   }
   return found;
 }
 
 function finishOf(shape: string, shade: ShadeData): Finish {
   return shape.startsWith("foil") && shade.finish !== "matte" && shade.finish !== "clear" ? "foil" : shade.finish;
-}
-
-function innerShade(picture: PictureData, name: string): ShadeData | null {
-  if (name.startsWith("#")) return { name, colour: name, finish: "matte", inner: null };
-  return picture.shades.find((shade) => shade.name === name) ?? null;
 }
 
 function ballsOf(picture: PictureData, rows: Rows): Balls {
@@ -149,7 +143,7 @@ function instances(kind: Kind, picture: PictureData, rows: Rows, turn: Float32Ar
   const frame = new Float32Array(4 * count);
   const tint = new Float32Array(4 * count);
   const planes = new Float32Array(4 * CONTACTS * count);
-  const table = picture.shades.map((shade) => linear(kind.inner && shade.inner ? innerShade(picture, shade.inner)?.colour ?? "" : shade.colour));
+  const table = picture.shades.map((shade) => linear((kind.inner && shade.inner) || shade.colour));
   kind.rows.forEach((row, k) => {
     place.set(rows.centre.subarray(3 * row, 3 * row + 3), 4 * k);
     place[4 * k + 3] = (rows.radius[row] ?? 0) * (kind.inner ? INNER : 1);

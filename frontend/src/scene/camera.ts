@@ -26,7 +26,7 @@ const VIEWS: Record<ViewName, { azimuth: number; polar: number; opening: number 
   eye: { azimuth: 0, polar: 1.57, opening: 52 },
 };
 
-/** What there is to see: corners of a box, and the margins the page covers (share of the height or width). */
+/** What there is to see, as a box. */
 export interface Box {
   low: Vector3;
   high: Vector3;
@@ -48,28 +48,16 @@ export class Rig {
     return this.to !== null;
   }
 
-  /** The pose a view wants for a box, at the canvas's proportions. */
-  fit(name: ViewName, box: Box, aspect: number): Pose {
+  /** The pose in which a view shows all boxes, at the canvas's proportions. */
+  fit(name: ViewName, boxes: readonly Box[], aspect: number): Pose {
     const wanted = VIEWS[name];
+    const points = boxes.flatMap(corners);
+    const box = { low: points.reduce((a, b) => a.clone().min(b), new Vector3(1e9, 1e9, 1e9)), high: points.reduce((a, b) => a.clone().max(b), new Vector3(-1e9, -1e9, -1e9)) };
     const target = box.low.clone().add(box.high).multiplyScalar(0.5);
     const pose: Pose = { target, ...wanted, distance: 1 };
     if (name === "eye") return this.stand(box, pose, aspect);
-    const [right, up, back] = axes(pose);
-    const [tv, th] = opening(pose, aspect);
-    // the page's buttons lie over the top of the picture: leave them room
-    const [roomy, head] = [1.1, 0.1];
-    let [distance, lift] = [0.5, 0];
-    for (let turn = 0; turn < 2; turn += 1) {
-      distance = 0.5;
-      for (const corner of corners(box)) {
-        const v = corner.sub(target);
-        const [x, y, z] = [Math.abs(v.dot(right)), v.dot(up) + lift, v.dot(back)];
-        distance = Math.max(distance, (x * roomy) / th + z, (y * (roomy + 2 * head)) / tv + z, (-y * roomy) / tv + z);
-      }
-      lift = 0;
-    }
-    pose.target.addScaledVector(up, head * 0.4 * distance * tv);
-    pose.distance = distance;
+    pose.distance = Math.max(4 * box.low.distanceTo(box.high), 2);
+    for (let turn = 0; turn < 6; turn += 1) center(pose, points, aspect);
     return pose;
   }
 
@@ -162,6 +150,27 @@ export function axes(pose: Pose): [Vector3, Vector3, Vector3] {
 function opening(pose: Pose, aspect: number): [number, number] {
   const v = Math.tan((pose.opening * Math.PI) / 360);
   return [v, v * aspect];
+}
+
+// What of the picture the decor may fill, from -1 to 1: the page's buttons lie over its top.
+const [LEFT, RIGHT, BOTTOM, TOP] = [-0.92, 0.92, -0.86, 0.76];
+
+/** One step towards the pose in which the points just fill the picture. */
+function center(pose: Pose, points: readonly Vector3[], aspect: number): void {
+  const [right, up, back] = axes(pose);
+  const [tv, th] = opening(pose, aspect);
+  let [x0, x1, y0, y1] = [Infinity, -Infinity, Infinity, -Infinity];
+  for (const point of points) {
+    const v = point.clone().sub(pose.target);
+    const depth = Math.max(pose.distance - v.dot(back), 0.05 * pose.distance);
+    const [x, y] = [v.dot(right) / (depth * th), v.dot(up) / (depth * tv)];
+    [x0, x1, y0, y1] = [Math.min(x0, x), Math.max(x1, x), Math.min(y0, y), Math.max(y1, y)];
+  }
+  const grow = Math.max((x1 - x0) / (RIGHT - LEFT), (y1 - y0) / (TOP - BOTTOM), 1e-3);
+  const aside = (x0 + x1) / 2 - (grow * (LEFT + RIGHT)) / 2;
+  const lift = (y0 + y1) / 2 - (grow * (BOTTOM + TOP)) / 2;
+  pose.target.addScaledVector(right, aside * pose.distance * th).addScaledVector(up, lift * pose.distance * tv);
+  pose.distance = Math.max(pose.distance * grow, 0.6);
 }
 
 function corners(box: Box): Vector3[] {

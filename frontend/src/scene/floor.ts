@@ -1,5 +1,6 @@
 // The floor: a sheet of graph paper, a line every metre (or foot) with its figures in front.
 import { CanvasTexture, Color, Group, LinearFilter, Mesh, PlaneGeometry, ShaderMaterial, Vector2 } from "three";
+import type { Pose } from "./camera";
 import type { Theme } from "./theme";
 
 const VERTEX = /* glsl */ `
@@ -61,6 +62,7 @@ export class Floor {
   private readonly unit: string;
   private labels: Mesh<PlaneGeometry, ShaderMaterial>[] = [];
   private laid = "";
+  private front = 0;
   private theme: Theme | null = null;
 
   constructor(grid: "metre" | "foot") {
@@ -107,7 +109,19 @@ export class Floor {
     const key = `${from},${to},${front}`;
     if (key === this.laid || !this.theme) return;
     this.laid = key;
+    this.front = front;
     this.letter(from, to, front, this.theme);
+  }
+
+  /** From below the floor is not there; along it, its figures could not be read. */
+  seen(pose: Pose): void {
+    this.group.visible = pose.polar < 1.6;
+    const size = Math.min(Math.max((pose.distance * pose.opening) / 170, 0.8), 3);
+    for (const label of this.labels) {
+      label.visible = pose.polar < 1.42;
+      label.scale.setScalar(size);
+      label.position.y = this.front - 0.1 * size;
+    }
   }
 
   dispose(): void {

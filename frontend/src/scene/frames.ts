@@ -5,7 +5,7 @@ import type { Figures } from "./types";
 
 const SLOW_MS = 30; // a frame longer than this while moving asks for fewer pixels
 const REST_MS = 260; // still for so long: draw it fine
-const COARSEST = 0.5;
+const COARSEST = 0.6;
 const MOST_MS = 500; // a fine frame costs about four coarse ones; a longer one would hold up the next change
 
 export class Frames {
@@ -19,7 +19,7 @@ export class Frames {
   private height = 1;
   private ratio = 1;
   private live: number;
-  /** A frame slower than this is not drawn again, finer. */
+  /** After a frame slower than this the one at rest is sharp, but not of the finest meshes. */
   private readonly patience: number;
   private spent = 0;
   private begun = 0;
@@ -88,9 +88,10 @@ export class Frames {
   private frame(now: number, fine: boolean): void {
     this.asked = 0;
     if (!this.canvas.isConnected) return;
-    this.sharpness(fine ? this.finest() : Math.min(this.live, this.finest()));
+    const slow = this.spent > this.patience;
+    this.sharpness(!fine ? Math.min(this.live, this.finest()) : slow ? 1 : this.finest());
     const start = performance.now();
-    const more = this.draw(now, fine || !this.software);
+    const more = this.draw(now, !this.software || (fine && !slow));
     this.told = { calls: this.gl.info.render.calls, triangles: this.gl.info.render.triangles };
     if (this.begun || this.waiting.length) void this.finish();
     if (more) this.wake();
@@ -98,7 +99,7 @@ export class Frames {
     if (!fine) {
       void this.pace(start);
       this.rest = window.setTimeout(() => {
-        if (this.asked || this.spent > this.patience) return;
+        if (this.asked) return;
         this.asked = requestAnimationFrame((at) => this.frame(at, true));
       }, REST_MS);
     }

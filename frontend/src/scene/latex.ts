@@ -129,11 +129,12 @@ void main() {
   vec3 glow = skin * deep * daylight(-n, 1.0, vPlace.z + 0.3) * 0.14 * (0.35 + 0.65 * open);
   colour = deep * (light + bounce) * 0.93 + glow;
 #if FINISH == 0
-  float f = 0.045 + 0.50 * rim;
-  colour += f * shine * (room(r, 0.25) * 0.55 + boxes(r, 0.075) * 7.5);
+  float f = 0.042 + 0.42 * rim;
+  // a small crisp lamp in a broad soft sheen: rubber is polished, but never quite smooth
+  colour += f * shine * (room(r, 0.3) * 0.6 + boxes(r, 0.085) * 5.6 + key(r, 0.45) * 3.0);
   // The far wall throws the lamp back once more, upside down and in the balloon's own colour.
   vec3 back = -v - 2.0 * nv * n + 4.0 * nv * nv * v;
-  colour += skin * (0.05 + 0.12 * skin) * shine * key(back, 0.16) * nv;
+  colour += skin * (0.04 + 0.10 * skin) * shine * key(back, 0.34) * nv;
 #else
   // Mica: a broad silky band round the highlight, on top of the same gloss.
   float silk = nv * sqrt(nv);
@@ -142,21 +143,23 @@ void main() {
   colour += (0.045 + 0.5 * rim) * shine * (room(r, 0.25) * 0.5 + boxes(r, 0.05) * 6.5);
 #endif
 #elif FINISH == 2 || FINISH == 4
-  float blur = FINISH == 2 ? 0.06 : 0.02;
-  vec3 film = mix(skin, vec3(1.0), rim * 0.7);
-  vec3 seen = room(r, blur * 2.0);
-  seen *= mix(0.42, 1.12, smoothstep(-0.35, 0.75, r.z)) + 0.18 * dot(r, KEY);
-  seen += boxes(r, blur) * 1.9;
-  vec3 grooves = near.rgb * 0.55 + skin * 0.04;
-  colour = film * mix(grooves, seen, smoothstep(0.05, 0.85, open));
-  colour += skin * light * 0.10;
+  float blur = FINISH == 2 ? 0.045 : 0.02;
+  vec3 film = mix(skin * (1.06 - 0.06 * skin), vec3(1.0), rim * 0.6);
+  // a mirror needs dark to be bright against: the far wall below the lamps is in shade
+  vec3 seen = room(r, 0.06) * (0.20 + 0.92 * smoothstep(-0.02, 0.85, r.z));
+  seen += paper * 0.34 * smoothstep(-0.12, -0.75, r.z) + 0.12 * max(dot(r, KEY), 0.0);
+  seen += boxes(r, blur) * 2.6 + key(r, 0.5) * 0.45;
+  vec3 grooves = near.rgb * 0.5 + skin * 0.05;
+  colour = film * mix(grooves, seen, smoothstep(0.05, 0.9, open));
+  colour += skin * light * 0.16;
 #else
-  float f = 0.05 + 0.75 * rim;
-  float body = mix(0.10, 0.62, graze * graze) + 0.25 * smoothstep(-0.75, -1.2, vLocal.z);
-  alpha = clamp(body + f, 0.0, 1.0);
-  colour = skin * light * body + f * shine * (room(r, 0.1) * 0.8) + 0.05 * boxes(r, 0.05) * 8.0;
-  colour *= gl_FrontFacing ? 1.0 : 0.6;
-  alpha *= gl_FrontFacing ? 1.0 : 0.55;
+  float f = 0.04 + 0.55 * rim;
+  float haze = 0.05 + 0.42 * graze * graze * graze + 0.35 * smoothstep(-0.75, -1.2, vLocal.z);
+  colour = skin * light * (0.62 + 0.2 * nv) * haze + f * shine * room(r, 0.1) * 0.7;
+  colour += (boxes(r, 0.05) * 0.34 + key(r, 0.4) * 0.10) * shine;
+  alpha = clamp(haze + f * 0.9, 0.0, 1.0);
+  // the far side is seen through the near one
+  if (!gl_FrontFacing) { colour *= 0.5; alpha *= 0.6; }
 #endif
   gl_FragColor = vec4(shown(colour), alpha);
 }

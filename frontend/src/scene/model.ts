@@ -6,7 +6,7 @@ import { fixtures } from "./hardware";
 import type { Materials, Pass } from "./materials";
 import type { Extent } from "./place";
 import type { Shape, Shapes } from "./shapes";
-import type { PictureData } from "./types";
+import type { PictureData, SceneData } from "./types";
 
 export class Model {
   readonly picture: PictureData;
@@ -25,7 +25,8 @@ export class Model {
     this.fixtures = fixtures(picture, this.balloons.balls);
   }
 
-  static async of(picture: PictureData, shapes: Shapes, materials: Materials): Promise<Model> {
+  static async of(sent: PictureData, shades: SceneData["shades"], shapes: Shapes, materials: Materials): Promise<Model> {
+    const picture = { ...sent, shades: sent.shades.map((shade) => ({ ...shade, inner: innerColour(sent, shade.inner, shades) })) };
     const names = shapeNames(picture);
     const found = await Promise.all(names.map((name) => shapes.get(name)));
     return new Model(picture, new Map(found.map((shape, k) => [names[k] ?? "", shape])), materials);
@@ -73,6 +74,12 @@ export function refine(group: Group, fine: boolean): void {
     const draw = part.userData.draw as Draw | undefined;
     if (draw && part instanceof Mesh) part.geometry = fine ? draw.fine : draw.coarse;
   });
+}
+
+/** The colour of a balloon inside a clear one, by its shade's name; null where none is known. */
+function innerColour(picture: PictureData, name: string | null, shades: SceneData["shades"]): string | null {
+  if (name === null || name.startsWith("#")) return name;
+  return shades?.[name]?.colour ?? picture.shades.find((shade) => shade.name === name)?.colour ?? null;
 }
 
 function extentOf(picture: PictureData, balls: Rows): Extent {

@@ -54,7 +54,7 @@ vec3 daylight(vec3 n, float open, float z) {
   vec3 light = vec3(1.0, 0.985, 0.96) * 0.62 * key + vec3(0.93, 0.96, 1.0) * 0.16 * fill;
   light += vec3(0.96, 0.98, 1.0) * ambient * 0.34 * sky;
   light += paper * 0.30 * down * near;
-  return light * open;
+  return light * open * 1.06;
 }
 
 // Linear light as the screen wants it: bright parts roll off, then the curve of sRGB, fitted by

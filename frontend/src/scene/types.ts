@@ -74,6 +74,8 @@ export interface PieceData {
 /** The part of an answer the view needs; an answer may carry more. */
 export interface SceneData {
   pieces: PieceData[];
+  /** The job's own shades by name; the ones inside clear balloons are looked up here. */
+  shades?: Record<string, { colour: string; finish: string }>;
 }
 
 export type ViewName = "front" | "side" | "top" | "three-quarter" | "eye";

@@ -116,7 +116,7 @@ class View implements Scene {
       answer.pieces.map(async (piece) => {
         if (piece.key === null || this.models.has(piece.key)) return;
         if (!piece.picture) missing.push(piece.key);
-        else await this.hold(piece.key, await Model.of(piece.picture, this.shapes, this.materials));
+        else await this.hold(piece.key, await Model.of(piece.picture, answer.shades, this.shapes, this.materials));
       }),
     );
     if (missing.length) this.options.onMissing?.(missing);
@@ -209,10 +209,19 @@ class View implements Scene {
     this.floor.lay([low.x, low.y], [this.people.end(high.x), high.y]);
   }
 
-  private box(): Box {
+  /** Everything a view should show: each copy, and what stands beside for scale. */
+  private boxes(): Box[] {
+    const out = this.standings.flatMap((standing): Box[] => {
+      const model = this.modelOf(standing);
+      if (!model) return [];
+      const [left, front, right, back] = ground(standing, model.extent);
+      return [{ low: new Vector3(left, front, 0), high: new Vector3(right, back, model.extent.high[2]) }];
+    });
     const { low, high } = this.cover();
-    const tall = Math.max(high.z, this.people.door.visible ? 2.1 : 0, this.people.person.visible ? 1.7 : 0);
-    return { low, high: new Vector3(this.people.end(high.x), high.y, tall) };
+    const tall = this.people.door.visible ? 2.1 : 1.72;
+    const [end, y] = [this.people.end(high.x), (low.y + high.y) / 2];
+    if (end > high.x) out.push({ low: new Vector3(high.x, y, 0), high: new Vector3(end, y, tall) });
+    return out.length ? out : [{ low, high }];
   }
 
   // ---- views ---------------------------------------------------------------------------------
@@ -223,7 +232,7 @@ class View implements Scene {
 
   private go(name: ViewName, instantly: boolean): void {
     this.named = name;
-    this.rig.go(this.rig.fit(name, this.box(), this.frames.aspect), performance.now(), instantly);
+    this.rig.go(this.rig.fit(name, this.boxes(), this.frames.aspect), performance.now(), instantly);
     this.frames.wake();
     this.told();
   }
@@ -425,8 +434,7 @@ class View implements Scene {
     if (fine !== this.fine) refine(this.decor, fine);
     this.fine = fine;
     this.people.face(this.rig.pose.azimuth);
-    const grid = this.rig.pose.polar < 1.6;
-    this.floor.group.visible = grid;
+    this.floor.seen(this.rig.pose);
     this.gl.info.reset();
     this.gl.render(this.stage, this.rig.camera);
     return more;
