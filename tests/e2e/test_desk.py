@@ -73,7 +73,7 @@ def test_a_change_shows_at_once(browser: Any, desk: RunningDesk, width: int) -> 
     tab.page.reload()
     tab.page.click(".steps-back >> text=Redo")
     expect(tab.page.locator("[data-fact=price]")).to_have_text(after["price"])
-    assert tab.page.get_by_label("Height", exact=True).input_value() == "8 ft"
+    expect(tab.page.get_by_label("Height", exact=True)).to_have_value("8 ft")
     assert tab.complaints == []
     tab.close()
 

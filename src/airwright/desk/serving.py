@@ -62,7 +62,9 @@ def serve(settings: DeskSettings, say: Callable[[str], None] = lambda _text: Non
 
 def _listen(settings: DeskSettings) -> socket.socket:
     family = socket.AF_INET6 if ":" in settings.host else socket.AF_INET
-    listener = socket.socket(family, socket.SOCK_STREAM)
+    # The protocol is named so that answers go out at once: asyncio switches Nagle's waiting off
+    # (40 ms an answer) only on sockets that say they are TCP.
+    listener = socket.socket(family, socket.SOCK_STREAM, socket.IPPROTO_TCP)
     listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         listener.bind((settings.host, settings.port))
