@@ -12,7 +12,7 @@ import { arrange, ground, snapped, type Standing } from "./place";
 import { Shadows } from "./shadow";
 import { Shapes } from "./shapes";
 import { readTheme, watchTheme } from "./theme";
-import type { Figures, PieceData, Scene, SceneData, SceneOptions, Shown, ViewName } from "./types";
+import type { Figures, PictureData, PieceData, Scene, SceneData, SceneOptions, Shown, ViewName } from "./types";
 import { inWords } from "./words";
 
 /** The browser cannot draw in three dimensions. */
@@ -73,6 +73,7 @@ class View implements Scene {
   private asked = 0;
   private settled: Promise<void> = Promise.resolve();
   private framed = false;
+  private gone = false;
   private grabbed: { piece: PieceData; start: Vector3; x: number; y: number } | null = null;
   private readonly options: SceneOptions;
   private readonly host: HTMLElement;
@@ -89,6 +90,7 @@ class View implements Scene {
     this.canvas.tabIndex = 0;
     this.canvas.setAttribute("role", "img");
     this.canvas.className = "scene-canvas";
+    this.canvas.style.outlineOffset = "-3px"; // the ring of the focus would be cut off outside
     host.append(this.canvas);
     this.frames = new Frames(this.canvas, this.gl, software, (now, fine) => this.draw(now, fine));
     this.controls = new Controls(this.canvas, this.rig, this.wishes());
@@ -116,19 +118,20 @@ class View implements Scene {
       answer.pieces.map(async (piece) => {
         if (piece.key === null || this.models.has(piece.key)) return;
         if (!piece.picture) missing.push(piece.key);
-        else await this.hold(piece.key, await Model.of(piece.picture, answer.shades, this.shapes, this.materials));
+        else await this.hold(piece.key, piece.picture, answer.shades).catch(() => missing.push(piece.key ?? ""));
       }),
     );
     if (missing.length) this.options.onMissing?.(missing);
-    if (number !== this.answer) return; // a newer answer is on its way
+    if (number !== this.answer || this.gone) return; // a newer answer is on its way
     this.pieces = answer.pieces;
     this.stand();
     this.frames.shown(this.asked);
     await this.frames.drawn();
   }
 
-  private async hold(key: string, model: Model): Promise<void> {
-    if (this.models.has(key)) model.dispose();
+  private async hold(key: string, picture: PictureData, shades: SceneData["shades"]): Promise<void> {
+    const model = await Model.of(picture, shades, this.shapes, this.materials);
+    if (this.gone || this.models.has(key)) model.dispose();
     else this.models.set(key, model);
   }
 
@@ -491,6 +494,7 @@ class View implements Scene {
   }
 
   dispose(): void {
+    this.gone = true;
     for (const end of this.quit) end();
     this.controls.dispose();
     this.frames.dispose();
