@@ -33,8 +33,6 @@ ESBUILD = FRONTEND / "node_modules" / ".bin" / "esbuild"
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; connect-src 'self'; img-src data:"
 )
-    "default-src 'none'; script-src 'self'; style-src 'self'; connect-src 'self'; img-src data:"
-)
 SHEET = {"light": (251, 251, 248), "dark": (30, 31, 37)}
 PAGE = """<!doctype html><html lang="en"><head><meta charset="utf-8"><title>View</title>
 <link rel="icon" href="data:,"><link rel="stylesheet" href="/page.css"></head>
