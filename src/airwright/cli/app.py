@@ -14,6 +14,7 @@ from airwright.cli import (
     calculators,
     desk_commands,
     job_commands,
+    look_commands,
     picture_commands,
     resize_commands,
 )
@@ -28,6 +29,7 @@ app = typer.Typer(
 )
 job_commands.register(app)
 picture_commands.register(app)
+look_commands.register(app)
 resize_commands.register(app)
 desk_commands.register(app)
 calculators.register(app)

@@ -17,3 +17,8 @@ def example_text(name: str) -> str:
 def example_path(name: str) -> AbstractContextManager[Path]:
     """The example as a file, for as long as the context lasts."""
     return as_file(files(__name__).joinpath(f"{name}.toml"))
+
+
+def designs_path() -> AbstractContextManager[Path]:
+    """The folder of invented designs a look book can be tried with."""
+    return as_file(files(__name__).joinpath("designs"))

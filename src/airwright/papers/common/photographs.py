@@ -37,10 +37,10 @@ def photograph(
         what = f'The photograph of "{name}" ({path.name}) cannot be used: {_reason(problem)}.'
         return None, (hint("photo-unusable", "", what, "The drawing is shown; use a PNG or JPEG."),)
     alt = f"Photograph of {name}"
-    return Picture(f"{stem}.svg", _wrapped(data, kind, wide, high), wide / high, alt, True), ()
+    return Picture(f"{stem}.svg", wrapped(data, kind, wide, high), wide / high, alt, True), ()
 
 
-def _wrapped(data: bytes, kind: str, wide: int, high: int) -> bytes:
+def wrapped(data: bytes, kind: str, wide: int, high: int) -> bytes:
     """A photograph inside an SVG: the typesetter takes only texts from memory."""
     inside = base64.b64encode(data).decode("ascii")
     return (

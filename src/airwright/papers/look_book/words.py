@@ -1,0 +1,82 @@
+"""A look's figures as words, the same in the PDFs and on the page."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from airwright.papers.common.words import plural, two_lengths
+from airwright.papers.look_book.model import LookBook, LookOffer, SizeOffer
+from airwright.plan.money import show_money
+from airwright.units import LENGTH, System, show
+
+
+def look_words(look: LookOffer, system: System) -> dict[str, Any]:
+    """Everything said about a look, as texts."""
+    return {
+        "name": look.name,
+        "note": look.note,
+        "pieces": [
+            {
+                "name": piece.name if piece.count == 1 else f"{piece.count} × {piece.name}",
+                "contents": list(piece.contents),
+            }
+            for piece in look.pieces
+        ],
+        "each": "each" if look.each else "",
+        "swatches": [
+            {"name": s.name, "colour": s.colour, "finish": s.finish} for s in look.swatches
+        ],
+        "sizes": [size_words(size, look, system) for size in look.sizes],
+        "from": price_words(look, look.lowest),
+        "days": f"{look.days} days",
+    }
+
+
+def size_words(size: SizeOffer, look: LookOffer, system: System) -> dict[str, Any]:
+    """One size as texts."""
+    return {
+        "name": size.name,
+        "tall": two_lengths(size.height_m, system, 0),
+        "wide": two_lengths(size.width_m, system, 0),
+        "measures": _measures(size, look, system),
+        "balloons": plural(size.balloons, "balloon"),
+        "price": price_words(look, size.price),
+        "usual": size.name == look.usual,
+        "days": f"{size.days} days",
+    }
+
+
+def _measures(size: SizeOffer, look: LookOffer, system: System) -> str:
+    """Height × width for a narrow column; balloons where sizes differ in number only."""
+    both = {(round(s.height_m, 2), round(s.width_m, 2)) for s in look.sizes}
+    if len(both) < len(look.sizes):
+        return plural(size.balloons, "balloon")
+    wide = show(size.width_m, LENGTH, system, 0)
+    return f"{show(size.height_m, LENGTH, system, 0)} × {wide}"
+
+
+def price_words(look: LookOffer, amount: Any) -> str:
+    """A price for people, without needless cents: "$375"."""
+    text = show_money(amount, look.currency)
+    return text.removesuffix(".00")
+
+
+def small_print(book: LookBook) -> list[str]:
+    """What a reader must know about the prices."""
+    lines = [
+        "Prices are for one event: making, delivery, set-up and take-down. Distance, access, "
+        "steps and work outdoors can change them; the proposal has the last word.",
+        f"Lead time is the notice we need: {book.supply_days} days until supplies arrive, and "
+        "the making.",
+        "Heights and widths are of one piece as built, topper and base counted. Every look can be "
+        "had in other shades and sizes.",
+        "Balloons are natural rubber latex, and pieces of burst ones are a choking hazard: keep "
+        "them from children under eight.",
+    ]
+    if book.tax_rate:
+        rate = f"{(book.tax_rate * 100).normalize():f}"
+        lines.insert(1, f"{book.tax_name} of {rate} % comes on top.")
+    return lines
+
+
+INVENTED_WORDS = "Invented examples: Saltmarsh, its ferry line and these offers do not exist."
