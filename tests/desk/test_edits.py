@@ -287,3 +287,34 @@ def test_the_file_goes_in_and_out_without_loss(house: House) -> None:
     assert sent.status_code == 303
     job = sent.headers["location"].split("?")[0]
     assert visitor.get(f"{job}/job.toml").content.decode() == odd
+
+
+def test_many_people_at_one_job_lose_nothing(house: House) -> None:
+    """Eight people, each changing a piece of their own, five times, all at once."""
+    from concurrent.futures import ThreadPoolExecutor
+
+    text = DEMO
+    for _ in range(5):
+        text = done(text, {"do": "duplicate", "piece": 0})
+    job_id = house.job(text)
+
+    def work(index: int) -> list[int]:
+        visitor, version, statuses = house.visitor(), 1, []
+        for turn in range(5):
+            change = put(["pieces", index, "note"], f"{index}-{turn}")
+            answer = visitor.send(
+                f"/api/jobs/{job_id}/edits", {"version": version, "changes": [change]}
+            )
+            statuses.append(answer.status_code)
+            version = answer.json().get("version", version)
+        return statuses
+
+    with ThreadPoolExecutor(8) as pool:
+        outcomes = list(pool.map(work, range(8)))
+    assert outcomes == [[200] * 5] * 8
+    notes = [piece.get("note") for piece in tomllib.loads(house.text_of(job_id))["pieces"]]
+    assert notes == [f"{index}-4" for index in range(8)]
+    with house.desk.database.reading() as session:
+        from airwright.store.jobs import Jobs
+
+        assert Jobs(session).get(job_id).last_version == 41

@@ -68,10 +68,12 @@ export class FloorPlan {
     });
     group.append(element("rect", { x: -wide / 2, y: -deep / 2, width: wide, height: deep, rx: Math.min(wide, deep) / 4 }));
     group.append(element("path", { class: "nose", d: `M-0.09 ${deep / 2}L0 ${deep / 2 + 0.13}L0.09 ${deep / 2}z` }));
-    const text = element("text", { "text-anchor": "middle", y: 0.05 });
-    text.textContent = stand.piece.name;
-    group.append(text);
-    if (main) this.arm(group, stand);
+    if (main) {
+      const text = element("text", { "text-anchor": "middle", y: -deep / 2 - 0.09 });
+      text.textContent = stand.piece.name;
+      group.append(text);
+      this.arm(group, stand);
+    }
     return group;
   }
 

@@ -1,6 +1,7 @@
 """The decorator's desk: the whole job in the browser.
 
-`create_app(settings)` makes the web application, `serve(settings, say)` runs it.
+`create_app(settings)` makes the web application, `serve(settings, say)` runs it, and
+`work(settings)` does background work for it from another process or machine.
 """
 
 from __future__ import annotations
@@ -11,9 +12,9 @@ from airwright.desk.config import DeskSettings
 
 if TYPE_CHECKING:
     from airwright.desk.app import create_app
-    from airwright.desk.serving import serve
+    from airwright.desk.serving import serve, work
 
-__all__ = ["DeskSettings", "create_app", "serve"]
+__all__ = ["DeskSettings", "create_app", "serve", "work"]
 
 
 def __getattr__(name: str) -> object:
@@ -22,8 +23,8 @@ def __getattr__(name: str) -> object:
         from airwright.desk.app import create_app
 
         return create_app
-    if name == "serve":
-        from airwright.desk.serving import serve
+    if name in ("serve", "work"):
+        from airwright.desk import serving
 
-        return serve
+        return getattr(serving, name)
     raise AttributeError(name)

@@ -60,6 +60,22 @@ def serve(settings: DeskSettings, say: Callable[[str], None] = lambda _text: Non
         listener.close()
 
 
+def work(settings: DeskSettings) -> None:
+    """Do background work for a desk until interrupted: any number of these share one queue.
+
+    Raises:
+        StoreError: the database does not open.
+    """
+    from airwright.desk.work.crew import Workers
+    from airwright.store import default_address, open_database
+
+    database = open_database(settings.database or default_address(settings.folder))
+    try:
+        Workers(database, settings.today, 0).serve_here()
+    finally:
+        database.close()
+
+
 def _listen(settings: DeskSettings) -> socket.socket:
     family = socket.AF_INET6 if ":" in settings.host else socket.AF_INET
     # The protocol is named so that answers go out at once: asyncio switches Nagle's waiting off

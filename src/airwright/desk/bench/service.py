@@ -5,11 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+from sqlalchemy.orm import Session
+
 from airwright.desk.access import Actor, Visit
 from airwright.desk.live.answer import answer
 from airwright.desk.live.builder import Builder, Look
 from airwright.desk.live.document import apply
-from airwright.desk.live.edits import AnyChange, Edit, EditError
+from airwright.desk.live.edits import AnyChange, Edit
 from airwright.desk.live.merging import SamePlace, carried_over
 from airwright.desk.live.writing import resolved
 from airwright.desk.state import Desk
@@ -18,7 +20,8 @@ from airwright.store.jobs import Head, Jobs
 from airwright.store.studio import Designs, StudioFile
 from airwright.store.tables import JobRow
 
-TRIES = 25
+FREE_TRIES = 3
+"""Times a change is worked out without holding the job; most need one."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -38,13 +41,6 @@ class Changed:
     merged: bool = False
 
 
-class TooBusy(EditError):
-    """So many people change this job that a change found no gap."""
-
-    def __init__(self) -> None:
-        super().__init__("Many people change this job right now.", "Make your change again.")
-
-
 class Clash(Overtaken):
     """Two people changed the same piece; nothing of the second change was written."""
 
@@ -57,28 +53,50 @@ def change(desk: Desk, actor: Actor, job_id: str, edit: Edit) -> Changed:
         Clash: somebody else changed the same piece first.
         Missing: the job is gone.
     """
-    for _ in range(TRIES):
+    for _ in range(FREE_TRIES):
         with desk.database.reading() as session:
-            jobs = Jobs(session)
-            row = jobs.get(job_id)
-            changes, merged = _carried(jobs, row, edit)
-            text, label = apply(
-                row.text, resolved(row.text, changes), lambda key: Designs(session).get(key).text
-            )
-            studio_text = StudioFile(session).get()[0]
-        look = desk.builder.look(text, studio_text)
+            made = _made(desk, session, job_id, edit, locked=False)
         try:
             with desk.database.writing() as session:
-                jobs = Jobs(session)
-                row = jobs.change(job_id, row.version, text, look.head(), label, actor.name)
-                if row.stage == "call" and look.pieces:
-                    row.stage = "drawn"
-                jobs.summarise(job_id, row.version, look.summary())
-                undo, redo = jobs.neighbours(row)
+                return _written(session, actor, made)
         except Overtaken:
             continue
-        return Changed(row, look, undo, redo, merged)
-    raise TooBusy
+    # So many people are at this job that no gap is left: hold it while the change is worked out.
+    with desk.database.writing() as session:
+        return _written(session, actor, _made(desk, session, job_id, edit, locked=True))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Made:
+    """A change worked out, not yet written."""
+
+    job_id: str
+    base: int
+    text: str
+    label: str
+    look: Look
+    merged: bool
+
+
+def _made(desk: Desk, session: Session, job_id: str, edit: Edit, *, locked: bool) -> _Made:
+    jobs = Jobs(session)
+    row = jobs.get(job_id, locked=locked)
+    changes, merged = _carried(jobs, row, edit)
+    text, label = apply(
+        row.text, resolved(row.text, changes), lambda key: Designs(session).get(key).text
+    )
+    look = desk.builder.look(text, StudioFile(session).get()[0])
+    return _Made(job_id, row.version, text, label, look, merged)
+
+
+def _written(session: Session, actor: Actor, made: _Made) -> Changed:
+    jobs = Jobs(session)
+    row = jobs.change(made.job_id, made.base, made.text, made.look.head(), made.label, actor.name)
+    if row.stage == "call" and made.look.pieces:
+        row.stage = "drawn"
+    jobs.summarise(made.job_id, row.version, made.look.summary())
+    undo, redo = jobs.neighbours(row)
+    return Changed(row, made.look, undo, redo, made.merged)
 
 
 def _carried(jobs: Jobs, row: JobRow, edit: Edit) -> tuple[list[AnyChange], bool]:

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from airwright.build.assembly import Assembly, merge
 from airwright.desk.bench.contexts import JobBar, PieceTag, Shown
 from airwright.desk.live.builder import BuiltPiece, Look
 from airwright.desk.pages import day, money
 from airwright.store.tables import JobRow
+
+MOST_COPIES = 3
+"""More of the same piece add nothing to a picture."""
 
 
 def job_bar(row: JobRow, tab: str) -> JobBar:
@@ -88,6 +93,18 @@ def side_by_side(pieces: tuple[BuiltPiece, ...], gap_m: float = 0.35) -> Assembl
     if not parts:
         return None
     return merge("All pieces", "scene", parts)
+
+
+def option_scene(pieces: tuple[BuiltPiece, ...], names: Collection[str]) -> Assembly | None:
+    """An option's pieces side by side, each as often as it is offered (three at the most)."""
+    return side_by_side(
+        tuple(
+            piece
+            for piece in pieces
+            if piece.spec.name in names
+            for _ in range(min(piece.spec.count, MOST_COPIES))
+        )
+    )
 
 
 def svg(made: Assembly, prefix: str, *, person: bool = False) -> str:

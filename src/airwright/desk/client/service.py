@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from airwright.desk.bench.views import side_by_side, svg
+from airwright.desk.bench.views import option_scene, svg
 from airwright.desk.client.contexts import Choice
 from airwright.desk.live.builder import Look
 from airwright.desk.pages import money
@@ -15,7 +15,7 @@ def choices(look: Look) -> tuple[Choice, ...]:
     found = []
     for at, option in enumerate(look.plan.options):
         names = [piece.name for piece in option.pieces]
-        scene = side_by_side(tuple(p for p in look.pieces if p.spec.name in names))
+        scene = option_scene(look.pieces, names)
         sums = option.money
         found.append(
             Choice(

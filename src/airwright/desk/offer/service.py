@@ -8,7 +8,7 @@ from typing import Any
 import tomlkit
 
 from airwright.desk.access import Actor
-from airwright.desk.bench.views import side_by_side, svg
+from airwright.desk.bench.views import option_scene, svg
 from airwright.desk.live.builder import Look
 from airwright.desk.live.edits import EditError
 from airwright.desk.offer.contexts import CostLine, LinkLine, OptionCard
@@ -29,7 +29,7 @@ def cards(look: Look, actor: Actor) -> tuple[OptionCard, ...]:
 def _card(look: Look, option: OptionPlan, at: int, actor: Actor) -> OptionCard:
     sums, currency = option.money, option.money.currency
     names = [piece.name for piece in option.pieces]
-    scene = side_by_side(tuple(p for p in look.pieces if p.spec.name in names))
+    scene = option_scene(look.pieces, names)
     cost = actor.sees_cost
     job = look.job
     return OptionCard(
