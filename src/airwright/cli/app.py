@@ -19,6 +19,8 @@ from airwright.cli import (
     resize_commands,
 )
 
+INTERRUPTED = 130
+
 app = typer.Typer(
     name="airwright",
     help="From a client's call to balloon decor that stands, every balloon placed in space.",
@@ -56,9 +58,12 @@ def main() -> None:
     """Run the command line; never ends in a traceback for what a user can cause."""
     try:
         app()
-    except KeyboardInterrupt:
+    except (KeyboardInterrupt, SystemExit) as end:
+        # the library turns an interrupt into an exit of its own, without a word
+        if isinstance(end, SystemExit) and end.code != INTERRUPTED:
+            raise
         sys.stderr.write("\nStopped. Nothing half-written was left behind.\n")
-        sys.exit(130)
+        sys.exit(INTERRUPTED)
     except BrokenPipeError:
         sys.stderr.close()
         sys.exit(0)
