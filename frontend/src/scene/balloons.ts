@@ -15,20 +15,23 @@ import { type Around, around, type Balls, CONTACTS } from "./neighbours";
 import type { Shape, Solid } from "./shapes";
 import type { PictureData, ShadeData } from "./types";
 
+const BIG = 0.2; // from this radius on a coarse mesh would show [m]
 const INNER = 0.93; // size of a balloon inside a clear one
 
 interface Kind {
   shape: string;
   finish: Finish;
   mark: string | null;
+  big: boolean;
   rows: number[];
   inner: boolean;
 }
 
-/** One draw: its balloons on the coarse and on the fine mesh, and what they are painted with. */
+/** One draw: its balloons on a mesh of each fineness, and what they are painted with. */
 export interface Draw {
-  coarse: BufferGeometry;
-  fine: BufferGeometry;
+  levels: readonly BufferGeometry[];
+  /** Drawn one level finer than the others. */
+  big: boolean;
   finish: Finish;
   mark: string | null;
 }
@@ -53,8 +56,8 @@ export function build(picture: PictureData, rows: Rows, shapes: Map<string, Shap
     const shape = shapes.get(kind.shape);
     if (!shape) continue;
     const own = instances(kind, picture, rows, turn, near);
-    const [coarse, fine] = [instanced(shape.coarse, own, whole), instanced(shape.fine, own, whole)];
-    draws.push({ coarse, fine, finish: kind.finish, mark: kind.mark });
+    const levels = shape.map((solid) => instanced(solid, own, whole));
+    draws.push({ levels, big: kind.big, finish: kind.finish, mark: kind.mark });
   }
   return { draws, around: near, balls };
 }
@@ -62,7 +65,7 @@ export function build(picture: PictureData, rows: Rows, shapes: Map<string, Shap
 function kinds(picture: PictureData, rows: Rows): Map<string, Kind> {
   const found = new Map<string, Kind>();
   const put = (kind: Omit<Kind, "rows">, row: number): void => {
-    const key = `${kind.shape}|${kind.finish}|${kind.mark ?? ""}|${kind.inner}`;
+    const key = `${kind.shape}|${kind.finish}|${kind.mark ?? ""}|${kind.big}|${kind.inner}`;
     const seen = found.get(key);
     if (seen) seen.rows.push(row);
     else found.set(key, { ...kind, rows: [row] });
@@ -72,7 +75,7 @@ function kinds(picture: PictureData, rows: Rows): Map<string, Kind> {
     const shade = picture.shades[rows.shade[row] ?? 0];
     const radius = rows.radius[row] ?? 0;
     if (!stock || !shade || stock.shape === "long-0" || radius <= 0) continue;
-    const base = { shape: stock.shape, mark: stock.mark };
+    const base = { shape: stock.shape, mark: stock.mark, big: radius >= BIG };
     put({ ...base, finish: finishOf(stock.shape, shade), inner: false }, row);
     if (shade.inner !== null) put({ ...base, mark: null, finish: "matte", inner: true }, row);
   }

@@ -6,6 +6,7 @@ import type { ViewName } from "./types";
 export const UP = new Vector3(0, 0, 1);
 export const EYE_HEIGHT = 1.6; // of a person of 1.70 m
 const TURN_MS = 380;
+const WIDEST = Math.tan((33 * Math.PI) / 180); // half of what eye level shows across
 
 /** Where the camera is, told from what it looks at. Angles [rad], lengths [m], opening [°]. */
 export interface Pose {
@@ -54,7 +55,9 @@ export class Rig {
     const points = boxes.flatMap(corners);
     const box = { low: points.reduce((a, b) => a.clone().min(b), new Vector3(1e9, 1e9, 1e9)), high: points.reduce((a, b) => a.clone().max(b), new Vector3(-1e9, -1e9, -1e9)) };
     const target = box.low.clone().add(box.high).multiplyScalar(0.5);
-    const pose: Pose = { target, ...wanted, distance: 1 };
+    // wider than an eye takes in at once, round things at the rim would look stretched
+    const widest = (2 * Math.atan(WIDEST / aspect) * 180) / Math.PI;
+    const pose: Pose = { target, ...wanted, opening: Math.min(wanted.opening, widest), distance: 1 };
     if (name === "eye") return this.stand(box, pose, aspect);
     pose.distance = Math.max(4 * box.low.distanceTo(box.high), 2);
     for (let turn = 0; turn < 6; turn += 1) center(pose, points, aspect);

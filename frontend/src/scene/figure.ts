@@ -50,7 +50,7 @@ export class Figures {
   }
 
   paint(sheet: Color, ink: Color): void {
-    this.tones.body.value.copy(sheet).lerp(ink, 0.16);
+    this.tones.body.value.copy(sheet).lerp(ink, 0.21);
     this.tones.leaf.value.copy(sheet).lerp(ink, 0.06);
     this.tones.dark.value.copy(sheet).lerp(ink, 0.4);
   }

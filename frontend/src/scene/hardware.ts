@@ -16,7 +16,7 @@ const GOLDEN = 0.6180339887498949;
 const LOOKS: Record<string, Look> = {
   pole: { colour: linear("#d9dadc"), metal: 0.85, blur: 0.2 },
   stand: { colour: linear("#c9cacd"), metal: 0.8, blur: 0.25 },
-  base: { colour: linear("#3d3e43"), metal: 0, blur: 0.3 },
+  base: { colour: linear("#4c4d53"), metal: 0, blur: 0.3 },
   weight: { colour: linear("#c8c9cc"), metal: 0.9, blur: 0.18 },
   cylinder: { colour: linear("#9aa0a4"), metal: 0.3, blur: 0.3 },
   line: { colour: linear("#dedcd5"), metal: 0, blur: 0.6 },

@@ -5,7 +5,7 @@ import { rows, type Rows } from "./decode";
 import { fixtures } from "./hardware";
 import type { Materials, Pass } from "./materials";
 import type { Extent } from "./place";
-import type { Shape, Shapes } from "./shapes";
+import type { Level, Shape, Shapes } from "./shapes";
 import type { PictureData, SceneData } from "./types";
 
 export class Model {
@@ -37,7 +37,7 @@ export class Model {
     const group = new Group();
     for (const draw of this.balloons.draws) {
       const material = this.materials.balloons(draw.finish, draw.mark, pass);
-      const mesh = new Mesh(draw.coarse, material);
+      const mesh = new Mesh(draw.levels[draw.big ? 2 : 1], material);
       mesh.userData.draw = draw;
       mesh.onBeforeRender = () => {
         const maps = material.uniforms.around;
@@ -57,7 +57,7 @@ export class Model {
 
   dispose(): void {
     for (const draw of this.balloons.draws) {
-      for (const geometry of [draw.coarse, draw.fine]) {
+      for (const geometry of draw.levels) {
         // the shape's own mesh is shared and stays; only this piece's rows go
         geometry.deleteAttribute("position").deleteAttribute("normal").setIndex(null);
         geometry.dispose();
@@ -68,11 +68,12 @@ export class Model {
   }
 }
 
-/** Draw what hangs under a group on its coarse or its fine meshes. */
-export function refine(group: Group, fine: boolean): void {
+/** Draw what hangs under a group on meshes of a fineness. */
+export function refine(group: Group, level: Level): void {
   group.traverse((part) => {
     const draw = part.userData.draw as Draw | undefined;
-    if (draw && part instanceof Mesh) part.geometry = fine ? draw.fine : draw.coarse;
+    const geometry = draw?.levels[Math.min(level + (draw.big ? 1 : 0), 2)];
+    if (geometry && part instanceof Mesh) part.geometry = geometry;
   });
 }
 

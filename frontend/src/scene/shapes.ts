@@ -2,11 +2,13 @@
 import { BufferAttribute } from "three";
 import { floats, indices } from "./decode";
 
-/** A mesh in units of half the inflated diameter, in two finenesses. */
-export interface Shape {
-  coarse: Solid;
-  fine: Solid;
-}
+/** A mesh in units of half the inflated diameter, in three finenesses: rough, as sent, rounded. */
+export type Shape = readonly [Solid, Solid, Solid];
+export type Level = 0 | 1 | 2;
+
+// A rough balloon: enough for a thousand of them on a machine without a graphics card.
+const ROUGH_SIDES = 10;
+const ROUGH_RINGS = 10;
 
 export interface Solid {
   position: BufferAttribute;
@@ -45,13 +47,60 @@ export class Shapes {
     const answer = await fetch(this.at + encodeURIComponent(name));
     if (!answer.ok) throw new Error(`no shape ${name}`);
     const packed = (await answer.json()) as Packed;
-    return shape(floats(packed.vertices), floats(packed.normals), indices(packed.faces), !name.startsWith("foil"));
+    return shape(floats(packed.vertices), floats(packed.normals), indices(packed.faces), name);
   }
 }
 
-function shape(vertices: Float32Array, normals: Float32Array, faces: Uint16Array, smooth: boolean): Shape {
-  const coarse = solid(vertices, normals, faces);
-  return { coarse, fine: smooth ? rounded(vertices, normals, faces) : coarse };
+function shape(vertices: Float32Array, normals: Float32Array, faces: Uint16Array, name: string): Shape {
+  const sent = solid(vertices, normals, faces);
+  if (name.startsWith("foil")) return [sent, sent, sent];
+  return [name.startsWith("pear") ? turned(vertices, normals) : sent, sent, rounded(vertices, normals, faces)];
+}
+
+/** The outline of a solid of revolution, turned about its axis with fewer sides and rings. */
+function turned(vertices: Float32Array, normals: Float32Array): Solid {
+  const outline = new Map<number, [number, number, number, number]>(); // by height: radius, height, normal out and up
+  for (let k = 0; k < vertices.length; k += 3) {
+    const [x, y, z] = [vertices[k] ?? 0, vertices[k + 1] ?? 0, vertices[k + 2] ?? 0];
+    const r = Math.hypot(x, y);
+    const out = r > 1e-6 ? ((normals[k] ?? 0) * x + (normals[k + 1] ?? 0) * y) / r : 0;
+    const key = Math.round(z * 1e4);
+    if (r >= (outline.get(key)?.[0] ?? -1)) outline.set(key, [r, z, out, normals[k + 2] ?? 1]);
+  }
+  const rings = [...outline.values()].sort((a, b) => a[1] - b[1]);
+  const kept = thinned(rings);
+  const [place, turn, faces]: [number[], number[], number[]] = [[], [], []];
+  for (const [r, z, out, up] of kept) {
+    for (let j = 0; j < ROUGH_SIDES; j += 1) {
+      const a = (2 * Math.PI * j) / ROUGH_SIDES;
+      place.push(r * Math.cos(a), r * Math.sin(a), z);
+      turn.push(out * Math.cos(a), out * Math.sin(a), up);
+    }
+  }
+  for (let i = 0; i + 1 < kept.length; i += 1) {
+    for (let j = 0; j < ROUGH_SIDES; j += 1) {
+      const [a, b] = [i * ROUGH_SIDES + j, i * ROUGH_SIDES + ((j + 1) % ROUGH_SIDES)];
+      if ((kept[i]?.[0] ?? 0) > 1e-6) faces.push(a, b, b + ROUGH_SIDES);
+      if ((kept[i + 1]?.[0] ?? 0) > 1e-6) faces.push(a, b + ROUGH_SIDES, a + ROUGH_SIDES);
+    }
+  }
+  return solid(new Float32Array(place), new Float32Array(turn), new Uint16Array(faces));
+}
+
+/** The rings without which the outline would change most. */
+function thinned<T extends readonly [number, number, number, number]>(rings: readonly T[]): T[] {
+  const kept = [...rings];
+  while (kept.length > ROUGH_RINGS) {
+    let [least, at] = [Infinity, 1];
+    for (let k = 1; k + 1 < kept.length; k += 1) {
+      const [a, b, c] = [kept[k - 1], kept[k], kept[k + 1]];
+      if (!a || !b || !c) continue;
+      const area = Math.abs((b[0] - a[0]) * (c[1] - a[1]) - (c[0] - a[0]) * (b[1] - a[1]));
+      if (area < least) [least, at] = [area, k];
+    }
+    kept.splice(at, 1);
+  }
+  return kept;
 }
 
 function solid(vertices: Float32Array, normals: Float32Array, faces: Uint16Array | Uint32Array): Solid {
@@ -113,5 +162,5 @@ function ball(): Shape {
     }
   }
   const place = new Float32Array(points);
-  return shape(place, place.slice(), new Uint16Array(faces), true);
+  return shape(place, place.slice(), new Uint16Array(faces), "pear");
 }

@@ -10,7 +10,7 @@ import { Materials } from "./materials";
 import { Model, refine } from "./model";
 import { arrange, ground, snapped, type Standing } from "./place";
 import { Shadows } from "./shadow";
-import { Shapes } from "./shapes";
+import { type Level, Shapes } from "./shapes";
 import { readTheme, watchTheme } from "./theme";
 import type { Figures, PictureData, PieceData, Scene, SceneData, SceneOptions, Shown, ViewName } from "./types";
 import { inWords } from "./words";
@@ -92,7 +92,7 @@ class View implements Scene {
     this.canvas.className = "scene-canvas";
     this.canvas.style.outlineOffset = "-3px"; // the ring of the focus would be cut off outside
     host.append(this.canvas);
-    this.frames = new Frames(this.canvas, this.gl, software, (now, fine) => this.draw(now, fine));
+    this.frames = new Frames(this.canvas, this.gl, software, (now, calm) => this.draw(now, calm));
     this.controls = new Controls(this.canvas, this.rig, this.wishes());
     this.paint();
     this.quit.push(watchTheme(() => this.paint()));
@@ -151,7 +151,7 @@ class View implements Scene {
       this.put(copy, standing);
       this.decor.add(copy);
     }
-    this.fine = false;
+    this.level = 1;
     this.outline();
     this.surround();
     this.tidy();
@@ -431,16 +431,28 @@ class View implements Scene {
 
   // ---- frames --------------------------------------------------------------------------------
 
-  private fine = false;
-  private draw(now: number, fine: boolean): boolean {
+  private level: Level = 1;
+  private draw(now: number, calm: boolean): boolean {
     const more = this.rig.step(now);
-    if (fine !== this.fine) refine(this.decor, fine);
-    this.fine = fine;
+    const level = this.levelFor(calm);
+    if (level !== this.level) refine(this.decor, level);
+    this.level = level;
     this.people.face(this.rig.pose.azimuth);
     this.floor.seen(this.rig.pose);
     this.gl.info.reset();
     this.gl.render(this.stage, this.rig.camera);
     return more;
+  }
+
+  /** How fine the meshes may be; `calm` when there is time for it. */
+  private levelFor(calm: boolean): Level {
+    const many = this.balloons();
+    if (!this.frames.software) return many <= 500 ? 2 : 1;
+    return calm ? (many <= 200 ? 2 : 1) : many <= 150 ? 1 : 0;
+  }
+
+  private balloons(): number {
+    return this.standings.reduce((sum, standing) => sum + (this.modelOf(standing)?.rows.count ?? 0), 0);
   }
 
   private resize(): void {
@@ -489,8 +501,7 @@ class View implements Scene {
   }
 
   figures(): Figures {
-    const balloons = this.standings.reduce((sum, standing) => sum + (this.modelOf(standing)?.rows.count ?? 0), 0);
-    return { balloons, ...this.frames.figures() };
+    return { balloons: this.balloons(), ...this.frames.figures() };
   }
 
   dispose(): void {
