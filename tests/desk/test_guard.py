@@ -128,3 +128,14 @@ def test_a_taken_port_is_said_plainly(tmp_path: Path) -> None:
 def test_loopback_is_recognised() -> None:
     assert all(map(is_loopback, ["127.0.0.1", "localhost", "::1", "127.8.8.8"]))
     assert not any(map(is_loopback, ["0.0.0.0", "10.0.0.1", "example.org", ""]))
+
+
+def test_on_a_network_addresses_are_known_but_other_names_are_not() -> None:
+    from airwright.desk.guard import Guard
+
+    guard = Guard(lambda *_: None, DeskSettings(host="0.0.0.0", names=("desk.example",)))  # type: ignore[arg-type,return-value]
+    assert guard._is_ours("192.168.1.5:8471")
+    assert guard._is_ours("desk.example:8471")
+    assert not guard._is_ours("evil.example:8471")
+    alone = Guard(lambda *_: None, DeskSettings())  # type: ignore[arg-type,return-value]
+    assert not alone._is_ours("192.168.1.5:8471")

@@ -15,7 +15,7 @@ from starlette.datastructures import Headers, MutableHeaders
 from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from airwright.desk.config import DeskSettings, is_loopback
+from airwright.desk.config import DeskSettings, is_address, is_loopback
 
 COOKIE = "airwright_seat"
 COOKIE_SECONDS = 14 * 24 * 3600
@@ -112,6 +112,8 @@ class Guard:
             return False
         if name is None:
             return False
+        if not self.settings.on_loopback and is_address(name):
+            return True  # names can be rebound to our address; an address cannot
         named = {entry.lower() for entry in (*self.settings.names, self.settings.host)}
         return is_loopback(name) or name in named
 

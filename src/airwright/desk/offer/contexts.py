@@ -69,6 +69,7 @@ class OfferPage(Page):
     pieces: tuple[str, ...]
     links: tuple[LinkLine, ...]
     new_link: str
+    reachable: bool
     stages: tuple[tuple[str, str], ...]
     deposit: str
     deposit_paid: dt.datetime | None

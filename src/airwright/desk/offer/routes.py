@@ -106,6 +106,7 @@ def _page(job_id: str, visit: Visit, new_link: str) -> Response:
             pieces=tuple(piece.spec.name for piece in look.pieces),
             links=service.link_lines(links),
             new_link=new_link,
+            reachable=not visit.desk.settings.on_loopback,
             stages=tuple(STAGE_WORDS.items()),
             deposit=money(row.deposit, row.currency) if row.deposit else "",
             deposit_paid=row.deposit_paid,
