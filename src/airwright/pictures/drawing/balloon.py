@@ -10,7 +10,7 @@ import numpy as np
 from airwright.build.assembly import Assembly, Floats, Ints, Shade, Stock
 from airwright.catalog import Family
 from airwright.pictures.drawing.camera import Camera
-from airwright.pictures.drawing.finish import base_fill, gloss, halo, rim_tone
+from airwright.pictures.drawing.finish import HALO, base_fill, glint, gloss, halo, rim_tone
 from airwright.pictures.drawing.order import close_pairs, hidden, painting_order
 from airwright.pictures.drawing.outline import cut_outlines, pear, pear_outlines
 from airwright.pictures.drawing.paint import UNIT, mix, tones
@@ -19,6 +19,13 @@ from airwright.pictures.drawing.values import MM, Bools
 
 FAINTEST = 0.08
 """Darkness weaker than this share is left out."""
+FINE_STRIDE = 2
+"""One in so many directions of an outline becomes a point of its curve: off by 0.1 % at most."""
+COARSE_STRIDE = 4
+GLEAM_RAD = np.deg2rad(130.0)
+"""Where the light falls, seen from a balloon's centre, anticlockwise from the right."""
+CROWD = 800
+"""Above so many balloons each is seen so small that it is painted coarsely."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -38,6 +45,7 @@ class Cast:
         pairs: (P, 2) neighbours, the nearer (painted later) first.
         knotted: (N,) whether neck and knot show; those of a cluster lie tied in its middle.
         by_row: row to the pairs it is in.
+        coarse: whether there are so many that each is painted with little detail.
     """
 
     centre: Floats
@@ -53,6 +61,7 @@ class Cast:
     pairs: Ints
     knotted: Bools
     by_row: dict[int, list[int]] = field(default_factory=dict)
+    coarse: bool = False
 
 
 def _tightness(stock: Stock) -> float:
@@ -113,6 +122,7 @@ def cast(assembly: Assembly, camera: Camera, skip: frozenset[int] = frozenset())
         pairs,
         (assembly.cluster < 0) & _knots(centre, axis, radius, angles, distances, drawn & opaque),
         by_row,
+        len(assembly) > CROWD,
     )
 
 
@@ -145,24 +155,29 @@ def outline_points(found: Cast, row: int) -> tuple[Floats, tuple[int, ...]]:
     points = np.stack([arm * np.cos(way), -arm * np.sin(way)], axis=1)
     cutter = found.cutter[row]
     count = len(points)
+    stride = COARSE_STRIDE if found.coarse else FINE_STRIDE
     turns = np.flatnonzero(cutter != np.roll(cutter, -1))
     if len(turns) == 0:
-        return points, ()
-    spacing = UNIT * 2.0 * np.pi / count
-    out: list[Floats] = []
-    corners: list[int] = []
-    keep = np.ones(count, dtype=bool)
+        return points[::stride], ()
+    # Every so many points are enough, the neck's end among them; all where a cut ends abruptly.
+    keep = np.arange(count) % stride == 0
+    too_near = 0.4 * min(stride, 2) * UNIT * 2.0 * np.pi / count
     meets: dict[int, Floats] = {}
     for t in (int(turn) for turn in turns):
+        after = (t + 1) % count
         a0, a1 = points[t - 1], points[t]
-        b0, b1 = points[(t + 2) % count], points[(t + 1) % count]
+        b0, b1 = points[(t + 2) % count], points[after]
         meet = _cross(a0, a1, b0, b1)
         if meet is None or not _between(a1, meet, b1):
+            keep[[t - 1, t, after, (t + 2) % count]] = True
             continue
         meets[t] = meet
-        for near in (t, (t + 1) % count):
-            if np.hypot(*(points[near] - meet)) < 0.4 * spacing:
-                keep[near] = False
+    for t, meet in meets.items():
+        for k in range(t - 1, t + 3):
+            if np.hypot(*(points[k % count] - meet)) < too_near:
+                keep[k % count] = False
+    out: list[Floats] = []
+    corners: list[int] = []
     for k in range(count):
         if keep[k]:
             out.append(points[k])
@@ -208,12 +223,14 @@ def paint_balloon(
     `shade.inner` is a colour here, `mark` the SVG of what is printed on it; a `strong` one has
     a dark outline, so that what is new in a step is told apart by more than its colour.
     """
+    if found.coarse:
+        return _coarsely(found, row, shade, fade, strong, defs)
     parts = [base_fill(shade, fade), halo(shade, fade), gloss(shade, fade)]
     for name, markup in parts:
         defs.setdefault(name, markup)
     base, dark, shine = (name for name, _ in parts)
     points, corners = outline_points(found, row)
-    d = smooth(np.rint(points), corners)
+    d = smooth(points, corners, digits=1)
     x, y = found.centre[row, 0] * MM, -found.centre[row, 1] * MM
     size = found.radius[row] * MM / UNIT
     neck, before = neck_markup(found, row, shade, fade)
@@ -234,10 +251,33 @@ def paint_balloon(
     )
 
 
-def _edge(shade: Shade, fade: bool, strong: bool) -> str:
+def _coarsely(
+    found: Cast, row: int, shade: Shade, fade: bool, strong: bool, defs: dict[str, str]
+) -> str:
+    """One of a crowd: its outline, a gleam where nothing presses on it, and no more."""
+    base, fill = base_fill(shade, fade)
+    defs.setdefault(base, fill)
+    points, corners = outline_points(found, row)
+    d = smooth(points, corners, digits=0)
+    x, y = found.centre[row, 0] * MM, -found.centre[row, 1] * MM
+    size = found.radius[row] * MM / UNIT
+    inside = _inner(shade, d, fade, defs)
+    lit = np.cos(found.angles[row] - GLEAM_RAD) > 0.8
+    gleam = ""
+    if not fade and (found.distances[row][lit] > 0.9 * found.radius[row]).all():
+        name, markup = glint(shade)
+        defs.setdefault(name, markup)
+        gleam = f'<use href="#{ref(name)}"/>'
+    return (
+        f'<g transform="translate({number(x)} {number(y)})scale({number(size, 4)})">{inside}'
+        f'<path d="{d}" fill="url(#{ref(base)})" {_edge(shade, fade, strong, 2.2)}/>{gleam}</g>'
+    )
+
+
+def _edge(shade: Shade, fade: bool, strong: bool, width: float = 1.0) -> str:
     if strong:
-        return f'stroke="{tones(shade.colour).deep}" stroke-width="26"'
-    return f'stroke="{rim_tone(shade, fade)}" stroke-opacity=".5" stroke-width="10"'
+        return f'stroke="{tones(shade.colour).deep}" stroke-width="2.6"'
+    return f'stroke="{rim_tone(shade, fade)}" stroke-opacity=".5" stroke-width="{number(width)}"'
 
 
 def _inner(shade: Shade, d: str, fade: bool, defs: dict[str, str]) -> str:
@@ -269,7 +309,7 @@ def _halos(found: Cast, row: int, dark: str) -> str:
         x, y = UNIT * (between[0] + drop), UNIT * (-between[1] + drop)
         out.append(
             f'<use href="#{ref(dark)}" '
-            f'transform="translate({number(x, 0)} {number(y, 0)})scale({number(reach, 2)})"'
+            f'transform="translate({number(x)} {number(y)})scale({number(HALO * UNIT * reach)})"'
             + (f' opacity="{number(weight, 2)}"/>' if weight < 0.95 else "/>")
         )
     return "".join(out)
@@ -305,12 +345,12 @@ def neck_markup(found: Cast, row: int, shade: Shade, fade: bool) -> tuple[str, b
     left, right = spine + np.outer(rho, f), spine - np.outer(rho, f)
     t = tones(shade.colour, 0.8 if fade else 0.0)
     outline = np.concatenate([left, right[::-1]]) * UNIT
-    flat = polyline(np.rint(outline), close=True, digits=0)
+    flat = polyline(outline, close=True)
     knot = spine[int(np.argmax(rho[: start // 2 + 1]))] * UNIT
     lip = float(rho[0] * UNIT)
     return (
-        f'<path fill="{mix(t.base, t.dusk, 0.6)}" stroke="{t.shadow}" stroke-width="10" '
+        f'<path fill="{mix(t.base, t.dusk, 0.6)}" stroke="{t.shadow}" stroke-width="1" '
         f'stroke-linejoin="round" d="{flat}"/>'
-        f'<ellipse cx="{number(knot[0], 0)}" cy="{number(knot[1], 0)}" rx="{number(lip, 0)}" '
-        f'ry="{number(max(lip * 0.4, 12), 0)}" fill="{t.deep}" fill-opacity=".55"/>'
+        f'<ellipse cx="{number(knot[0])}" cy="{number(knot[1])}" rx="{number(lip)}" '
+        f'ry="{number(max(lip * 0.4, 1.2))}" fill="{t.deep}" fill-opacity=".55"/>'
     ), before

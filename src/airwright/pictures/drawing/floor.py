@@ -41,7 +41,7 @@ def floor_shadow(
         return "", None
     dark = "#2b2622"
     content = stops((0.0, dark, 0.42), (0.45, dark, 0.30), (0.75, dark, 0.10), (1.0, dark, 0.0))
-    defs.setdefault("shadow", radial("shadow", 0, 0, 100, content))
+    defs.setdefault("shadow", radial("shadow", 0, 0, 1, content))
     tilt = max(LEVEL_TILT, abs(math.sin(camera.sight.elevation_rad)))
     out: list[str] = []
     reach: Box | None = None
@@ -50,9 +50,9 @@ def floor_shadow(
         wide = spot.half * SPREAD
         x, y = (px + 0.06 * spot.half) * MM, -py * MM
         out.append(
-            f'<circle r="100" fill="url(#{ref("shadow")})" opacity="{number(spot.strength, 2)}" '
+            f'<circle r="1" fill="url(#{ref("shadow")})" opacity="{number(spot.strength, 2)}" '
             f'transform="translate({number(x)} {number(y)})'
-            f'scale({number(wide * MM / 100, 3)} {number(wide * tilt * MM / 100, 3)})"/>'
+            f'scale({number(wide * MM)} {number(wide * tilt * MM)})"/>'
         )
         half, low = 0.9 * wide * MM, 0.8 * wide * tilt * MM
         box = Box(x - half, y - low, x + half, y + low)

@@ -152,7 +152,7 @@ def _pillow(seen: Rings, shade: Shade, fade: bool, own: str, defs: dict[str, str
     # A round rim turns through all tones and needs less of a swing than a star's facets.
     sharp = float(np.abs(light - np.roll(light, 1)).max()) > 0.3
     level = np.rint((0.52 + (0.42 if sharp else 0.27) * light) * LEVELS).astype(int)
-    rim = polyline(np.rint(ring), close=True, digits=0)
+    rim = polyline(ring, close=True)
     out = [
         f'<clipPath id="{ref(own)}c"><path id="{ref(own)}" d="{rim}"/></clipPath>',
         f'<use href="#{ref(own)}" fill="{t.base}"/><g clip-path="url(#{ref(own)}c)">',
@@ -162,8 +162,8 @@ def _pillow(seen: Rings, shade: Shade, fade: bool, own: str, defs: dict[str, str
         fan = np.concatenate([[[0.0, 0.0]], ring[rows] * 1.02])
         colour = _tone(t, level[start % len(ring)] / LEVELS)
         out.append(
-            f'<path fill="{colour}" stroke="{colour}" stroke-width="8" '
-            f'd="{polyline(np.rint(fan), close=True, digits=0)}"/>'
+            f'<path fill="{colour}" stroke="{colour}" stroke-width=".8" '
+            f'd="{polyline(fan, close=True)}"/>'
         )
     inner = float(np.hypot(ring[:, 0], ring[:, 1]).min())
     patch = f"o{key(shade, fade)}"
@@ -171,9 +171,9 @@ def _pillow(seen: Rings, shade: Shade, fade: bool, own: str, defs: dict[str, str
         patch,
         radial(
             patch,
-            -90,
-            -110,
-            UNIT,
+            -0.09,
+            -0.11,
+            1,
             stops(
                 (0.0, mix(t.glow, "#ffffff", 0.4)),
                 (0.3, mix(t.light, t.glow, 0.4), 0.92),
@@ -183,15 +183,14 @@ def _pillow(seen: Rings, shade: Shade, fade: bool, own: str, defs: dict[str, str
         ),
     )
     out.append(
-        f'<circle r="{UNIT}" fill="url(#{ref(patch)})" '
-        f'transform="scale({number(inner / UNIT, 2)})"/>'
+        f'<circle r="1" fill="url(#{ref(patch)})" transform="scale({number(inner)})"/>'
     )
     shine, markup = gloss(replace(shade, finish="metallic"), fade)
     defs.setdefault(shine, markup)
     out.append(f'<use href="#{ref(shine)}" opacity=".7"/>{_puckers(ring, t)}</g>')
     out.append(
         f'<use href="#{ref(own)}" fill="none" stroke="{t.shadow}" stroke-opacity=".6" '
-        'stroke-width="14" stroke-linejoin="round"/>'
+        'stroke-width="1.4" stroke-linejoin="round"/>'
     )
     return "".join(out)
 
@@ -215,10 +214,10 @@ def _puckers(ring: Floats, t: Tones) -> str:
     for k in range(0, len(ring), 2):
         point = ring[k]
         inward = -point / max(float(np.hypot(*point)), 1e-9)
-        reach = 90.0 + 70.0 * math.sin(k * 2.399)
-        line = polyline(np.rint(np.stack([point, point + inward * reach])), digits=0)
+        reach = 9.0 + 7.0 * math.sin(k * 2.399)
+        line = polyline(np.stack([point, point + inward * reach]))
         (light if k % 4 else dark).append(line)
-    style = 'fill="none" stroke-width="11" stroke-linecap="round"'
+    style = 'fill="none" stroke-width="1.1" stroke-linecap="round"'
     return (
         f'<path {style} stroke="{t.deep}" stroke-opacity=".28" d="{"".join(dark)}"/>'
         f'<path {style} stroke="#fff" stroke-opacity=".4" d="{"".join(light)}"/>'
@@ -243,8 +242,8 @@ def _edge_on(flat: Floats, shade: Shade, fade: bool, defs: dict[str, str]) -> st
         + "</linearGradient>",
     )
     return (
-        f'<path fill="url(#{ref(name)})" stroke="{t.shadow}" stroke-width="12" '
-        f'd="{polyline(np.rint(flat), close=True, digits=0)}"/>'
+        f'<path fill="url(#{ref(name)})" stroke="{t.shadow}" stroke-width="1.2" '
+        f'd="{polyline(flat, close=True)}"/>'
     )
 
 
@@ -256,8 +255,8 @@ def _letter(seen: Rings, shade: Shade, fade: bool, own: str, defs: dict[str, str
         name,
         linear(
             name,
-            (-700.0, -1000.0),
-            (700.0, 1000.0),
+            (-70.0, -100.0),
+            (70.0, 100.0),
             stops(
                 (0.0, mix(t.glow, "#ffffff", 0.5)),
                 (0.3, t.light),
@@ -267,13 +266,13 @@ def _letter(seen: Rings, shade: Shade, fade: bool, own: str, defs: dict[str, str
             ),
         ),
     )
-    d = "".join(polyline(np.rint(ring), close=True, digits=0) for ring in seen)
+    d = "".join(polyline(ring, close=True) for ring in seen)
     clip = f'clip-path="url(#{ref(own)}c)"'
     return (
         f'<clipPath id="{ref(own)}c"><path id="{ref(own)}" clip-rule="evenodd" d="{d}"/></clipPath>'
         f'<path fill="url(#{ref(name)})" fill-rule="evenodd" d="{d}"/>'
         f'<g {clip} fill="none" stroke-linejoin="round">'
-        f'<path stroke="{t.deep}" stroke-opacity=".35" stroke-width="150" d="{d}"/>'
-        f'<path stroke="{t.shadow}" stroke-opacity=".5" stroke-width="60" d="{d}"/></g>'
-        f'<path fill="none" stroke="{t.shadow}" stroke-opacity=".6" stroke-width="14" d="{d}"/>'
+        f'<path stroke="{t.deep}" stroke-opacity=".35" stroke-width="15" d="{d}"/>'
+        f'<path stroke="{t.shadow}" stroke-opacity=".5" stroke-width="6" d="{d}"/></g>'
+        f'<path fill="none" stroke="{t.shadow}" stroke-opacity=".6" stroke-width="1.4" d="{d}"/>'
     )

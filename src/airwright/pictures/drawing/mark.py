@@ -49,7 +49,7 @@ def _dots(turn: Floats, colour: str) -> str:
         ring = place * np.cos(DOT) + np.sin(DOT) * (
             np.cos(angle)[:, None] * u + np.sin(angle)[:, None] * v
         )
-        out.append(smooth(np.rint(ring[:, :2] * [UNIT, -UNIT])))
+        out.append(smooth(ring[:, :2] * [UNIT, -UNIT], digits=1))
     return f'<path fill="{colour}" fill-opacity=".82" d="{"".join(out)}"/>' if out else ""
 
 
@@ -59,15 +59,15 @@ def _words(mark: str, turn: Floats, colour: str) -> str:
         return ""
     right, up = turn @ np.array([1.0, 0.0, 0.0]), turn @ np.array([0.0, 0.0, 1.0])
     lines = wrap(mark, 11)[:4]
-    size = min(fit(line, 1250.0, 420.0) for line in lines)
+    size = min(fit(line, 125.0, 42.0) for line in lines)
     matrix = " ".join(number(v, 3) for v in (right[0], -right[1], -up[0], up[1]))
     x, y = face[0] * UNIT * PRINT, -face[1] * UNIT * PRINT
     out = []
     for k, line in enumerate(lines):
         drop = (k - (len(lines) - 1) / 2) * 1.1 * size + 0.35 * size
-        out.append(f'<text y="{number(drop, 0)}">{escape(line)}</text>')
+        out.append(f'<text y="{number(drop)}">{escape(line)}</text>')
     return (
-        f'<g transform="matrix({matrix} {number(x, 0)} {number(y, 0)})" fill="{colour}" '
+        f'<g transform="matrix({matrix} {number(x)} {number(y)})" fill="{colour}" '
         f'fill-opacity=".9" font-family="{FONTS}" font-weight="700" '
-        f'font-size="{number(size, 0)}" text-anchor="middle">{"".join(out)}</g>'
+        f'font-size="{number(size)}" text-anchor="middle">{"".join(out)}</g>'
     )

@@ -1,7 +1,9 @@
 """How each finish takes the light: tones of a shade, and the gradients made of them.
 
 Every balloon is painted in its own frame, in which its radius is UNIT, so that all balloons
-of one shade share one set of gradients. The light comes from the viewer's upper left.
+of one shade share one set of gradients. What is filled with a gradient is drawn in a frame that
+is not much finer than that: PDF readers take a frame of very small units for a singular one,
+and leave the shape out. The light comes from the viewer's upper left.
 """
 
 from __future__ import annotations
@@ -13,7 +15,7 @@ from airwright.build.assembly import Shade
 from airwright.pictures.drawing.svg import number, ref
 from airwright.pictures.drawing.values import DrawingError
 
-UNIT = 1000
+UNIT = 100
 """Radius of a balloon in its own frame."""
 
 PAPER = "#fbfaf8"
@@ -132,8 +134,8 @@ def stops(*rows: tuple[float, str] | tuple[float, str, float]) -> str:
 def radial(name: str, cx: float, cy: float, r: float, content: str, extra: str = "") -> str:
     """A radial gradient in the frame of whatever it fills."""
     return (
-        f'<radialGradient id="{ref(name)}" gradientUnits="userSpaceOnUse" cx="{number(cx)}" '
-        f'cy="{number(cy)}" r="{number(r)}"{extra}>{content}</radialGradient>'
+        f'<radialGradient id="{ref(name)}" gradientUnits="userSpaceOnUse" cx="{number(cx, 2)}" '
+        f'cy="{number(cy, 2)}" r="{number(r)}"{extra}>{content}</radialGradient>'
     )
 
 

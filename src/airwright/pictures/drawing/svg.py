@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from airwright.build.assembly import Floats
+from airwright.build.assembly import Floats, Ints
 from airwright.pictures.drawing.values import PREFIX_MARK, Drawing, DrawingError
 
 
@@ -61,44 +61,68 @@ def polyline(points: Floats, *, close: bool = False, digits: int = 1) -> str:
     return head + body + ("z" if close else "")
 
 
-def smooth(points: Floats, corners: tuple[int, ...] = (), *, close: bool = True) -> str:
-    """Path data of a curve through (n, 2) whole-numbered points, bent only at `corners`.
+def smooth(
+    points: Floats, corners: tuple[int, ...] = (), *, close: bool = True, digits: int = 0
+) -> str:
+    """Path data of a curve through (n, 2) points, bent only at `corners`.
 
-    Catmull-Rom tangents; a corner has one tangent on each side.
+    Catmull-Rom tangents; a corner has one tangent on each side. Points are rounded to `digits`
+    decimals.
     """
     p = np.asarray(points, dtype=np.float64)
     if len(p) < 3:
-        return polyline(p, close=close, digits=0)
+        return polyline(p, close=close, digits=digits)
+    p = p * 10**digits
     if not close:
-        return _runs(p, [(0, len(p) - 1)])
+        return _runs(p, [(0, len(p) - 1)], digits)
     if not corners:
         ring = np.concatenate([p[-1:], p, p[:2]])
-        return _spline(ring[1:-1], (ring[2:] - ring[:-2])[: len(p) + 1] / 6.0) + "z"
+        return _spline(ring[1:-1], (ring[2:] - ring[:-2])[: len(p) + 1] / 6.0, digits) + "z"
     turned = np.roll(p, -corners[0], axis=0)
     stops = [c - corners[0] for c in corners] + [len(p)]
     ring = np.concatenate([turned, turned[:1]])
-    return _runs(ring, list(pairwise(stops))) + "z"
+    return _runs(ring, list(pairwise(stops)), digits) + "z"
 
 
-def _runs(p: Floats, runs: list[tuple[int, int]]) -> str:
+def _runs(p: Floats, runs: list[tuple[int, int]], digits: int) -> str:
     parts: list[str] = []
     for start, stop in runs:
         run = p[start : stop + 1]
-        padded = np.concatenate([2 * run[:1] - run[1:2], run, 2 * run[-1:] - run[-2:-1]])
-        parts.append(_spline(run, (padded[2:] - padded[:-2]) / 6.0, first=not parts))
+        padded = np.concatenate([_before(run), run, _before(run[::-1])])
+        parts.append(_spline(run, (padded[2:] - padded[:-2]) / 6.0, digits, first=not parts))
     return "".join(parts)
 
 
-def _spline(p: Floats, arm: Floats, first: bool = True) -> str:
+def _before(run: Floats) -> Floats:
+    """A point (1, 2) before a run, such that its curve starts as a parabola through three points.
+
+    With two points, or with a first one too near to tell, it starts straight.
+    """
+    if len(run) > 2:
+        first, second = np.hypot(*(run[1] - run[0])), np.hypot(*(run[2] - run[1]))
+        if first > 0.55 * second:
+            return np.asarray(3 * run[:1] - 3 * run[1:2] + run[2:3])
+    return np.asarray(2 * run[:1] - run[1:2])
+
+
+def _spline(p: Floats, arm: Floats, digits: int, first: bool = True) -> str:
     """Cubic pieces through p with half tangents `arm`; s commands where the arms mirror."""
     q = np.rint(p).astype(int)
     ends = np.diff(q, axis=0)
     leave = np.rint(arm[:-1]).astype(int)
     arrive = ends - np.rint(arm[1:]).astype(int)
-    head = "M" + join(str(v) for v in q[0]) if first else ""
-    start = "c" + join(str(v) for v in (*leave[0], *arrive[0], *ends[0]))
+    head = "M" + join(_decimals(q[0], digits)) if first else ""
+    start = "c" + join(_decimals(np.concatenate([leave[0], arrive[0], ends[0]]), digits))
     rest = np.concatenate([arrive[1:], ends[1:]], axis=1).ravel()
-    return head + start + ("s" + join(str(v) for v in rest) if len(rest) else "")
+    return head + start + ("s" + join(_decimals(rest, digits)) if len(rest) else "")
+
+
+def _decimals(values: Ints, digits: int) -> list[str]:
+    """Whole numbers of the last decimal as text."""
+    if digits == 0:
+        return [str(v) for v in values.tolist()]
+    unit = 10**digits
+    return [number(v / unit, digits) for v in values.tolist()]
 
 
 def to_svg(drawing: Drawing, *, prefix: str = "", width_mm: float | None = None) -> str:
