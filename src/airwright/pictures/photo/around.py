@@ -21,6 +21,7 @@ from airwright.pictures.photo.photograph import (
     guide_parts,
     outline_points,
     scene_frame,
+    window_of,
 )
 from airwright.pictures.photo.places import Place, place_named
 from airwright.pictures.photo.quality import PROPOSAL, Quality, quality_named
@@ -106,7 +107,8 @@ def _one(
     frame = scene_frame(camera)
     scene = loaded({**frame, **around, **as_instances(parts)})
     guide = loaded({**frame, **around, **as_guide(guide_parts(assembly, parts, extras))})
-    light = traced(scene, effort, progress, cancel, guide=guide)
+    window = window_of(camera, outline_points(assembly))
+    light = traced(scene, effort, progress, cancel, guide=guide, window=window)
     return to_bytes(light * exposure(place, stage, around))
 
 

@@ -20,7 +20,7 @@ from airwright.pictures.photo.materials import matte_patch
 from airwright.pictures.photo.parts import Part, as_guide, as_instances
 from airwright.pictures.photo.places import Place, place_named
 from airwright.pictures.photo.quality import PROPOSAL, Quality, quality_named
-from airwright.pictures.photo.render import Cancel, Progress, loaded, renderer, traced
+from airwright.pictures.photo.render import Cancel, Progress, Window, loaded, renderer, traced
 from airwright.pictures.photo.scene import decor
 from airwright.pictures.photo.surround import Stage, door_at, greenery, surround
 
@@ -31,6 +31,10 @@ SMALLEST_PX, LARGEST_PX = 64, 8000
 MOST_PIXELS = 24_000_000
 GUIDE_TRIANGLES = 1_500_000
 """Above so many triangles the denoiser's guide is meshed coarsely."""
+WINDOW_RIM = 0.03
+"""Room round the decor that is traced as carefully as it, in longer sides of the picture."""
+WINDOW_MOST = 0.85
+"""Above this share of the picture a window saves nothing."""
 CARD = 0.5
 """Reflectance of the grey card that sets exposure and white balance."""
 
@@ -92,7 +96,8 @@ def photograph(
     frame = scene_frame(stage.camera)
     scene = loaded({**frame, **around, **as_instances(parts)})
     guide = loaded({**frame, **around, **as_guide(guide_parts(assembly, parts, extras))})
-    light = traced(scene, effort, progress, cancel, guide=guide)
+    window = window_of(stage.camera, outline_points(assembly))
+    light = traced(scene, effort, progress, cancel, guide=guide, window=window)
     return Photo(
         to_bytes(light * gain),
         effort.samples,
@@ -226,6 +231,29 @@ def sensor(camera: Camera) -> Scene:
         },
         "sampler": {"type": "independent"},
     }
+
+
+def window_of(camera: Camera, points: Floats) -> Window | None:
+    """The part of the picture that holds `points (N, 3)`; None where that is most of it."""
+    seen = camera.project(points)
+    seen = seen[np.isfinite(seen).all(axis=1)]
+    width, height = camera.size
+    if not len(seen):
+        return None
+    rim = WINDOW_RIM * max(camera.size)
+    left, top = np.floor(np.clip(seen.min(axis=0) - rim, 0, camera.size)).astype(int)
+    right, bottom = np.ceil(np.clip(seen.max(axis=0) + rim, 0, camera.size)).astype(int)
+    across, down = int(right - left), int(bottom - top)
+    if across * down > WINDOW_MOST * width * height or min(across, down) < 1:
+        return None
+    cropped = sensor(camera)
+    cropped["film"] |= {
+        "crop_offset_x": int(left),
+        "crop_offset_y": int(top),
+        "crop_width": across,
+        "crop_height": down,
+    }
+    return Window((int(left), int(top)), (across, down), cropped)
 
 
 def exposure(place: Place, stage: Stage, around: Scene) -> Floats:

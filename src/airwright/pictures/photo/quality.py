@@ -20,6 +20,7 @@ class Quality:
         passes: the samples are taken in so many rounds, between which one can stop.
         detail: how finely balloons are meshed.
         help: one line for pages and command help.
+        outside: share of the samples taken where only the place is seen, away from the decor.
     """
 
     name: str
@@ -29,11 +30,16 @@ class Quality:
     passes: int
     detail: Detail
     help: str
+    outside: float = 1.0
 
 
 DRAFT_QUALITY = Quality("draft", 4, 2, 5, 2, DRAFT, "a look within seconds, soft in the shadows")
-PROPOSAL = Quality("proposal", 16, 4, 6, 4, FINE, "for the client's screen and the proposal")
-PRINT = Quality("print", 96, 8, 9, 12, FINE, "for the look book and large prints; takes minutes")
+PROPOSAL = Quality(
+    "proposal", 16, 4, 6, 4, FINE, "for the client's screen and the proposal", 0.5
+)
+PRINT = Quality(
+    "print", 96, 8, 9, 12, FINE, "for the look book and large prints; takes minutes", 0.5
+)
 
 QUALITIES = {quality.name: quality for quality in (DRAFT_QUALITY, PROPOSAL, PRINT)}
 

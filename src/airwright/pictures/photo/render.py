@@ -9,6 +9,7 @@ from __future__ import annotations
 import importlib
 import time
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -26,6 +27,8 @@ Cancel = Callable[[], bool]
 
 SEED = 20
 EDGE_PX = 12
+ROULETTE_FROM = 2
+"""Bounces after which faint light paths are left to chance (unbiased; a sixth less work)."""
 DENOISE_SHARE = 0.06
 """Share of the whole time that the denoiser takes, for the time left."""
 
@@ -95,6 +98,44 @@ def loaded(description: dict[str, Any]) -> Any:
         ) from error
 
 
+@dataclass(frozen=True, slots=True)
+class Window:
+    """The part of the picture with the decor in it, which gets all the samples.
+
+    Attributes:
+        at: (column, row) of its upper left corner [px].
+        size: (width, height) [px].
+        sensor: the renderer's description of the camera with its film cropped to it.
+    """
+
+    at: tuple[int, int]
+    size: tuple[int, int]
+    sensor: dict[str, Any]
+
+
+class _Film:
+    """Samples summed up, more of them in the window than around it."""
+
+    def __init__(self) -> None:
+        self.sum: Any = None
+        self.count: Any = None
+
+    def add(self, image: NDArray[np.float32], samples: int, window: Window | None) -> None:
+        """One round's picture, of the whole film (the first always) or of the window."""
+        if self.sum is None:
+            self.sum = np.zeros(image.shape)
+            self.count = np.zeros((*image.shape[:2], 1))
+        x, y = (0, 0) if window is None else window.at
+        here = np.s_[y : y + image.shape[0], x : x + image.shape[1]]
+        self.sum[here] += image.astype(np.float64) * samples
+        self.count[here] += samples
+
+    @property
+    def mean(self) -> Floats:
+        """(H, W, C) picture so far."""
+        return np.asarray(self.sum / self.count)
+
+
 def traced(
     scene: Any,
     quality: Quality,
@@ -103,53 +144,70 @@ def traced(
     *,
     guide: Any = None,
     seed: int = SEED,
+    window: Window | None = None,
 ) -> Floats:
     """(H, W, 3) linear light: passes averaged, then denoised along the `guide` scene if given.
 
-    The guide scene has the same camera and shows only colours and surfaces, no light.
+    The guide scene has the same camera and shows only colours and surfaces, no light. Outside
+    the `window`, if there is one, fewer samples are taken.
     """
     mi = renderer()
     path = mi.load_dict(
-        {"type": "path", "max_depth": quality.bounces + 1, "rr_depth": 4, "hide_emitters": False}
+        {
+            "type": "path",
+            "max_depth": quality.bounces + 1,
+            "rr_depth": ROULETTE_FROM,
+            "hide_emitters": False,
+        }
     )
     guides = mi.load_dict({"type": "aov", "aovs": "albedo:albedo,normal:sh_normal"})
     work = [
-        (scene, path, samples, seed + number)
-        for number, samples in enumerate(_rounds(quality.samples, quality.passes))
+        (scene, path, samples, seed + number, part)
+        for number, (samples, part) in enumerate(_rounds(quality, window))
     ]
     if guide is not None:
-        work.append((guide, guides, quality.guide_samples, seed + 997))
-    total = sum(samples for _, _, samples, _ in work)
+        half = quality.guide_samples if window is None else -(-quality.guide_samples // 2)
+        work.append((guide, guides, half, seed + 997, None))
+        if half < quality.guide_samples:
+            work.append((guide, guides, quality.guide_samples - half, seed + 998, window))
+    total = sum(samples for _, _, samples, _, _ in work)
     begun, done = time.monotonic(), 0
-    light: Any = 0.0
-    aside: Any = None
-    for shown, integrator, samples, number in work:
+    light, aside = _Film(), _Film()
+    for shown, integrator, samples, number, part in work:
         if cancel is not None and cancel():
             raise PhotoCancelledError
-        image = _rendered(mi, shown, integrator, samples, number)
-        if integrator is path:
-            light = light + image[..., :3].astype(np.float64) * samples
-        else:
-            aside = image
+        image = _rendered(mi, shown, integrator, samples, number, part)
+        (light if integrator is path else aside).add(image, samples, part)
         done += samples
         _tell(progress, (1 - DENOISE_SHARE) * done / total, begun)
-    light = light / quality.samples
-    if aside is not None:
-        light = _denoised(light, aside)
+    clean = light.mean[..., :3]
+    if guide is not None:
+        clean = _denoised(clean, aside.mean)
     if cancel is not None and cancel():
         raise PhotoCancelledError
     _tell(progress, 1.0, begun)
-    return np.asarray(light, dtype=np.float64)
+    return np.asarray(clean, dtype=np.float64)
 
 
-def _rounds(samples: int, passes: int) -> list[int]:
-    passes = min(passes, samples)
-    return [samples // passes + (k < samples % passes) for k in range(passes)]
+def _rounds(quality: Quality, window: Window | None) -> list[tuple[int, Window | None]]:
+    """Samples of each round; the first ones take the whole picture, the others the window."""
+    passes = min(quality.passes, quality.samples)
+    rounds: list[tuple[int, Window | None]] = []
+    done = 0
+    for k in range(passes):
+        samples = quality.samples // passes + (k < quality.samples % passes)
+        whole = window is None or k == 0 or done < quality.outside * quality.samples
+        rounds.append((samples, None if whole else window))
+        done += samples
+    return rounds
 
 
-def _rendered(mi: Any, scene: Any, integrator: Any, samples: int, seed: int) -> NDArray[np.float32]:
+def _rendered(
+    mi: Any, scene: Any, integrator: Any, samples: int, seed: int, window: Window | None = None
+) -> NDArray[np.float32]:
+    sensor = 0 if window is None else mi.load_dict(window.sensor)
     try:
-        image = mi.render(scene, integrator=integrator, spp=samples, seed=seed)
+        image = mi.render(scene, sensor=sensor, integrator=integrator, spp=samples, seed=seed)
     except MemoryError as error:
         raise _no_memory() from error
     except RuntimeError as error:
