@@ -41,7 +41,8 @@ def addresses(guarded: House) -> dict[str, str]:
         files = Files(session)
         secret = files.put("paper", "proposal.pdf", "application/pdf", b"$605.00", job_id=job_id,
                            holds_money=True)  # fmt: skip
-        costs = files.put("paper", "shopping list.pdf", "application/pdf", b"cost $1", job_id=job_id,
+        costs = files.put("paper", "shopping list.pdf", "application/pdf", b"cost $1",
+                          job_id=job_id,
                           holds_money=True)  # fmt: skip
         files.put("paper", "load-list.pdf", "application/pdf", b"poles", job_id=job_id)
         Actuals(session).add(job_id, "spent", "parking", __import__("decimal").Decimal("4"), "Ada")

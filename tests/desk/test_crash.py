@@ -34,7 +34,8 @@ print("ready", flush=True)
 while True:
     number = base + 1
     with database.writing() as session:
-        row = Jobs(session).change(job_id, base, f"text {number} " + "x" * 20000, head, f"c{number}", "w")
+        text = f"text {number} " + "x" * 20000
+        row = Jobs(session).change(job_id, base, text, head, f"c{number}", "w")
         Ticks(session).merge(job_id, [Ticked(f"item {number}", True, now(), "w")])
     base = row.version
     print(base, flush=True)

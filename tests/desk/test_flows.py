@@ -20,7 +20,8 @@ def test_a_call_becomes_a_job_with_a_price_band(house: House) -> None:
     page = visitor.page("/call")
     field = page.select_one('input[name^="design:"]')
     assert field is not None
-    given_call = {"client": "Mrs Ahern", "date": "2027-08-01", "guests": "14.30", field["name"]: "2",
+    given_call = {"client": "Mrs Ahern", "date": "2027-08-01", "guests": "14.30",
+                  field["name"]: "2",
                   "budget": "1,200", "venue": "Boat shed"}  # fmt: skip
     band = visitor.post("/call/band", given_call, headers={"hx-request": "true"})
     assert re.search(r"\$\d+\.00 to \$\d+\.00", band.text)
@@ -265,10 +266,12 @@ def test_any_text_as_job_file_leaves_the_pages_standing(house: House, text: str)
     max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
 @given(
-    do=st.sampled_from(["put", "clear", "add", "duplicate", "mirror", "drop", "swap", "undo", "redo", "x", ""]),
+    do=st.sampled_from(["put", "clear", "add", "duplicate", "mirror", "drop", "swap", "undo",
+                        "redo", "x", ""]),
     fields=st.dictionaries(
         st.sampled_from(["piece", "path", "value", "kind", "old", "new", "version"]),
-        st.sampled_from(["0", "1", "-1", "99999999999999999999", "", "x", "[]", '["pieces",0]', "null", "column", "column:zzz", "coral", '["job","title"]']),
+        st.sampled_from(["0", "1", "-1", "99999999999999999999", "", "x", "[]", '["pieces",0]',
+                         "null", "column", "column:zzz", "coral", '["job","title"]']),
     ),
 )  # fmt: skip
 def test_any_button_is_done_or_refused(house: House, do: str, fields: dict[str, str]) -> None:

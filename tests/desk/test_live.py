@@ -59,8 +59,17 @@ def test_pictures_the_browser_has_are_left_out(builder: Builder) -> None:
 
 
 def test_a_look_never_raises(builder: Builder) -> None:
-    for text in ("", "x", "[job]", 'format = "airwright-job/1"\npieces = 3', "[[pieces]]\n[pieces.a]",
-                 DEMO.replace("column", "dragon"), DEMO.replace("2027-05-22", '"soon"'), "\0"):  # fmt: skip
+    odd = [
+        "",
+        "x",
+        "[job]",
+        'format = "airwright-job/1"\npieces = 3',
+        "[[pieces]]\n[pieces.a]",
+        DEMO.replace("column", "dragon"),
+        DEMO.replace("2027-05-22", '"soon"'),
+        "\0",
+    ]
+    for text in odd:
         look = builder.look(text, "broken studio")
         assert look.findings
         assert look.plan is None
