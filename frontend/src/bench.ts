@@ -42,7 +42,11 @@ class Bench {
     const asked = this.talk.refresh();
     try {
       const { mountScene } = await import("./scene/index");
-      this.scene = mountScene(this.rooms.decor, { shapes: must("bench").dataset["shapes"] ?? "/api/shapes/" });
+      const bar = must("scene-tools");
+      this.scene = mountScene(this.rooms.decor, {
+        shapes: must("bench").dataset["shapes"] ?? "/api/shapes/",
+        covered: () => bar.offsetTop + bar.offsetHeight,
+      });
       this.scene.onChoose((piece) => void this.choose(piece === "" ? null : Number(piece)));
       this.scene.onPlace((piece, x, y, facing) => this.place(Number(piece), x, y, facing));
       this.scene.onView((view) => press(this.views, view));

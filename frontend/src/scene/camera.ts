@@ -49,8 +49,8 @@ export class Rig {
     return this.to !== null;
   }
 
-  /** The pose in which a view shows all boxes, at the canvas's proportions. */
-  fit(name: ViewName, boxes: readonly Box[], aspect: number): Pose {
+  /** The pose in which a view shows all boxes; `covered` is the share of the height that buttons take at the top. */
+  fit(name: ViewName, boxes: readonly Box[], aspect: number, covered = 0): Pose {
     const wanted = VIEWS[name];
     const points = boxes.flatMap(corners);
     const box = { low: points.reduce((a, b) => a.clone().min(b), new Vector3(1e9, 1e9, 1e9)), high: points.reduce((a, b) => a.clone().max(b), new Vector3(-1e9, -1e9, -1e9)) };
@@ -60,7 +60,7 @@ export class Rig {
     const pose: Pose = { target, ...wanted, opening: Math.min(wanted.opening, widest), distance: 1 };
     if (name === "eye") return this.stand(box, pose, aspect);
     pose.distance = Math.max(4 * box.low.distanceTo(box.high), 2);
-    for (let turn = 0; turn < 6; turn += 1) center(pose, points, aspect);
+    for (let turn = 0; turn < 6; turn += 1) center(pose, points, aspect, 0.9 - 2 * covered);
     return pose;
   }
 
@@ -155,11 +155,11 @@ function opening(pose: Pose, aspect: number): [number, number] {
   return [v, v * aspect];
 }
 
-// What of the picture the decor may fill, from -1 to 1: the page's buttons lie over its top.
-const [LEFT, RIGHT, BOTTOM, TOP] = [-0.92, 0.92, -0.86, 0.76];
+// What of the picture the decor may fill, from -1 to 1; how far up depends on the page's buttons.
+const [LEFT, RIGHT, BOTTOM] = [-0.92, 0.92, -0.86];
 
 /** One step towards the pose in which the points just fill the picture. */
-function center(pose: Pose, points: readonly Vector3[], aspect: number): void {
+function center(pose: Pose, points: readonly Vector3[], aspect: number, top: number): void {
   const [right, up, back] = axes(pose);
   const [tv, th] = opening(pose, aspect);
   let [x0, x1, y0, y1] = [Infinity, -Infinity, Infinity, -Infinity];
@@ -169,9 +169,9 @@ function center(pose: Pose, points: readonly Vector3[], aspect: number): void {
     const [x, y] = [v.dot(right) / (depth * th), v.dot(up) / (depth * tv)];
     [x0, x1, y0, y1] = [Math.min(x0, x), Math.max(x1, x), Math.min(y0, y), Math.max(y1, y)];
   }
-  const grow = Math.max((x1 - x0) / (RIGHT - LEFT), (y1 - y0) / (TOP - BOTTOM), 1e-3);
+  const grow = Math.max((x1 - x0) / (RIGHT - LEFT), (y1 - y0) / (top - BOTTOM), 1e-3);
   const aside = (x0 + x1) / 2 - (grow * (LEFT + RIGHT)) / 2;
-  const lift = (y0 + y1) / 2 - (grow * (BOTTOM + TOP)) / 2;
+  const lift = (y0 + y1) / 2 - (grow * (BOTTOM + top)) / 2;
   pose.target.addScaledVector(right, aside * pose.distance * th).addScaledVector(up, lift * pose.distance * tv);
   pose.distance = Math.max(pose.distance * grow, 0.6);
 }

@@ -102,6 +102,8 @@ export interface SceneOptions {
   words?: (shown: Shown) => string;
   /** Lines on the floor: every metre, or every foot. */
   grid?: "metre" | "foot";
+  /** How many pixels of the picture's top the page's own buttons cover. */
+  covered?: () => number;
   /** Called with keys whose pictures the view does not hold (any more). */
   onMissing?: (keys: string[]) => void;
 }

@@ -1,0 +1,164 @@
+// What stands on the floor: the pieces of the last answer, their models, and every copy in place.
+import { Group, Vector3 } from "three";
+import type { Box } from "./camera";
+import type { Materials } from "./materials";
+import { Model, refine } from "./model";
+import { arrange, ground, type Standing } from "./place";
+import { Shadows } from "./shadow";
+import { type Level, Shapes } from "./shapes";
+import type { PictureData, PieceData, SceneData, SpotData } from "./types";
+
+const KEPT = 60; // models kept for undo and redo
+
+export class Decor {
+  readonly group = new Group();
+  /** Outlines of what is chosen. */
+  readonly marks = new Group();
+  readonly shadows = new Shadows();
+  readonly models = new Map<string, Model>();
+  standings: Standing[] = [];
+  pieces: PieceData[] = [];
+  chosen: string | null = null;
+  private level: Level = 1;
+  private gone = false;
+  private readonly shapes: Shapes;
+  private readonly materials: Materials;
+
+  constructor(shapes: string, materials: Materials) {
+    [this.shapes, this.materials] = [new Shapes(shapes), materials];
+  }
+
+  /** Build what an answer brings that is not there yet; returns keys that could not be. */
+  async load(answer: SceneData): Promise<string[]> {
+    const missing: string[] = [];
+    await Promise.all(
+      answer.pieces.map(async ({ key, picture }) => {
+        if (key === null || this.models.has(key)) return;
+        if (!picture) missing.push(key);
+        else await this.hold(key, picture, answer.shades).catch(() => missing.push(key));
+      }),
+    );
+    return missing;
+  }
+
+  private async hold(key: string, picture: PictureData, shades: SceneData["shades"]): Promise<void> {
+    const model = await Model.of(picture, shades, this.shapes, this.materials);
+    if (this.gone || this.models.has(key)) model.dispose();
+    else this.models.set(key, model);
+  }
+
+  /** Put every copy of these pieces where it stands. */
+  stand(pieces: PieceData[]): void {
+    this.pieces = pieces;
+    this.standings = arrange(
+      pieces.flatMap((piece) => {
+        const model = this.models.get(piece.key ?? "");
+        return model ? [{ piece, extent: model.extent }] : [];
+      }),
+    );
+    this.group.clear();
+    this.level = 1;
+    for (const [standing, model] of this.copies()) {
+      const copy = model.copy("paint");
+      copy.add(this.shadows.under(model));
+      put(copy, standing);
+      this.group.add(copy);
+    }
+    this.outline();
+    this.tidy();
+  }
+
+  /** Show a piece at a spot before the desk has answered; returns it as it is now. */
+  shift(piece: PieceData, spot: SpotData): PieceData {
+    const next = { ...piece, spot };
+    this.stand(this.pieces.map((other) => (other === piece ? next : other)));
+    return next;
+  }
+
+  private copies(): [Standing, Model][] {
+    return this.standings.flatMap((standing): [Standing, Model][] => {
+      const model = this.models.get(standing.piece.key ?? "");
+      return model ? [[standing, model]] : [];
+    });
+  }
+
+  isChosen(piece: PieceData): boolean {
+    return this.chosen !== null && (String(piece.index) === this.chosen || piece.name === this.chosen);
+  }
+
+  choose(piece: string | null): void {
+    this.chosen = piece;
+    this.outline();
+  }
+
+  private outline(): void {
+    this.marks.clear();
+    for (const [standing, model] of this.copies()) {
+      if (!this.isChosen(standing.piece)) continue;
+      for (const pass of ["mask", "line"] as const) {
+        const copy = model.copy(pass);
+        put(copy, standing);
+        this.marks.add(copy);
+      }
+    }
+  }
+
+  /** Models used longest ago give way; those on the floor stay. */
+  private tidy(): void {
+    const used = new Set(this.pieces.map((piece) => piece.key));
+    for (const key of used) {
+      const model = this.models.get(key ?? "");
+      if (key === null || !model) continue;
+      this.models.delete(key);
+      this.models.set(key, model);
+    }
+    for (const [key, model] of this.models) {
+      if (this.models.size <= KEPT) break;
+      if (used.has(key)) continue;
+      this.models.delete(key);
+      this.shadows.forget(model);
+      model.dispose();
+    }
+  }
+
+  /** Where a piece's spot is: the middle of its copies [m]. */
+  middle(piece: PieceData): { x: number; y: number } {
+    const own = this.standings.filter((standing) => standing.piece === piece);
+    const sum = own.reduce((a, b) => ({ x: a.x + b.x, y: a.y + b.y }), { x: 0, y: 0 });
+    return { x: sum.x / Math.max(own.length, 1), y: sum.y / Math.max(own.length, 1) };
+  }
+
+  /** A box round each copy; one of a column's size when nothing stands. */
+  boxes(): Box[] {
+    const out = this.copies().map(([standing, model]): Box => {
+      const [left, front, right, back] = ground(standing, model.extent);
+      return { low: new Vector3(left, front, 0), high: new Vector3(right, back, Math.max(model.extent.high[2], 0.3)) };
+    });
+    return out.length ? out : [{ low: new Vector3(-1, -0.5, 0), high: new Vector3(1, 0.5, 1.8) }];
+  }
+
+  /** One box round them all. */
+  cover(): Box {
+    return this.boxes().reduce((a, b) => ({ low: a.low.min(b.low), high: a.high.max(b.high) }));
+  }
+
+  balloons(): number {
+    return this.copies().reduce((sum, [, model]) => sum + model.rows.count, 0);
+  }
+
+  refine(level: Level): void {
+    if (level !== this.level) refine(this.group, level);
+    this.level = level;
+  }
+
+  dispose(): void {
+    this.gone = true;
+    this.shadows.dispose();
+    for (const model of this.models.values()) model.dispose();
+  }
+}
+
+function put(copy: Group, standing: Standing): void {
+  copy.position.set(standing.x, standing.y, 0);
+  copy.rotation.z = standing.turn;
+}
