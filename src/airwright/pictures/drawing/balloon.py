@@ -19,9 +19,10 @@ from airwright.pictures.drawing.values import MM, Bools
 
 FAINTEST = 0.08
 """Darkness weaker than this share is left out."""
-FINE_STRIDE = 2
+STRIDE = 2
 """One in so many directions of an outline becomes a point of its curve: off by 0.1 % at most."""
 COARSE_STRIDE = 4
+"""The same for whole outlines in a crowd."""
 GLEAM_RAD = np.deg2rad(130.0)
 """Where the light falls, seen from a balloon's centre, anticlockwise from the right."""
 CROWD = 800
@@ -155,13 +156,12 @@ def outline_points(found: Cast, row: int) -> tuple[Floats, tuple[int, ...]]:
     points = np.stack([arm * np.cos(way), -arm * np.sin(way)], axis=1)
     cutter = found.cutter[row]
     count = len(points)
-    stride = COARSE_STRIDE if found.coarse else FINE_STRIDE
     turns = np.flatnonzero(cutter != np.roll(cutter, -1))
     if len(turns) == 0:
-        return points[::stride], ()
+        return points[:: COARSE_STRIDE if found.coarse else STRIDE], ()
     # Every so many points are enough, the neck's end among them; all where a cut ends abruptly.
-    keep = np.arange(count) % stride == 0
-    too_near = 0.4 * min(stride, 2) * UNIT * 2.0 * np.pi / count
+    keep = np.arange(count) % STRIDE == 0
+    too_near = 0.4 * STRIDE * UNIT * 2.0 * np.pi / count
     meets: dict[int, Floats] = {}
     for t in (int(turn) for turn in turns):
         after = (t + 1) % count
