@@ -85,9 +85,17 @@ def to_shape(
 
 
 def loaded(description: dict[str, Any]) -> Any:
-    """The scene of a description; PhotoError when memory runs out."""
+    """The scene of a description; PhotoError when memory runs out.
+
+    Its parts are made one by one: described in one go, the renderer orders them as their
+    memory happens to lie, lamps swap numbers, and the same scene gets another grain each time.
+    """
+    mi = renderer()
     try:
-        return renderer().load_dict(description)
+        made: dict[str, Any] = {}
+        for name, part in description.items():
+            made[name] = mi.load_dict(_resolved(part, made)) if isinstance(part, dict) else part
+        return mi.load_dict(made)
     except MemoryError as error:
         raise _no_memory() from error
     except RuntimeError as error:
@@ -96,6 +104,15 @@ def loaded(description: dict[str, Any]) -> Any:
             f"The scene could not be set up ({_first_line(error)}).",
             "Ask for drawings instead, and report this design.",
         ) from error
+
+
+def _resolved(part: Any, made: dict[str, Any]) -> Any:
+    """A description with references to earlier parts replaced by those parts."""
+    if not isinstance(part, dict):
+        return part
+    if part.get("type") == "ref":
+        return made[part["id"]]
+    return {name: _resolved(inner, made) for name, inner in part.items()}
 
 
 @dataclass(frozen=True, slots=True)
