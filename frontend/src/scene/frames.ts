@@ -8,12 +8,15 @@ const REST_MS = 260; // still for so long: draw it fine
 const COARSEST = 0.6;
 const MOST_MS = 500; // a fine frame costs about four coarse ones; a longer one would hold up the next change
 
+/** How much time a frame may take: none to lose while things move, some or plenty at rest. */
+export type Time = "none" | "some" | "plenty";
+
 export class Frames {
   private readonly canvas: HTMLCanvasElement;
   private readonly gl: WebGLRenderer;
   /** Drawn by the processor, since there is no graphics card. */
   readonly software: boolean;
-  private readonly draw: (now: number, calm: boolean) => boolean;
+  private readonly draw: (now: number, time: Time) => boolean;
   private asked = 0;
   private rest = 0;
   private width = 1;
@@ -29,7 +32,7 @@ export class Frames {
   private sized: (width: number, height: number) => void = () => undefined;
   private told = { calls: 0, triangles: 0 };
 
-  constructor(canvas: HTMLCanvasElement, gl: WebGLRenderer, software: boolean, draw: (now: number, calm: boolean) => boolean) {
+  constructor(canvas: HTMLCanvasElement, gl: WebGLRenderer, software: boolean, draw: (now: number, time: Time) => boolean) {
     [this.canvas, this.gl, this.software, this.draw] = [canvas, gl, software, draw];
     this.live = software ? 0.75 : 2;
     this.patience = software ? MOST_MS / 4 : Infinity;
@@ -92,7 +95,7 @@ export class Frames {
     const slow = this.spent > this.patience;
     this.sharpness(!fine ? Math.min(this.live, this.finest()) : slow ? 1 : this.finest());
     const start = performance.now();
-    const more = this.draw(now, fine && !slow);
+    const more = this.draw(now, !fine ? "none" : slow ? "some" : "plenty");
     this.told = { calls: this.gl.info.render.calls, triangles: this.gl.info.render.triangles };
     if (this.begun || this.waiting.length) void this.finish();
     if (more) this.wake();

@@ -5,7 +5,7 @@ import { Controls } from "./controls";
 import { Decor } from "./decor";
 import { Figures as Scale } from "./figure";
 import { Floor } from "./floor";
-import { Frames } from "./frames";
+import { Frames, type Time } from "./frames";
 import { Hands } from "./hands";
 import { Materials } from "./materials";
 import type { Level } from "./shapes";
@@ -79,7 +79,7 @@ class View implements Scene {
     this.canvas.className = "scene-canvas";
     this.canvas.style.outlineOffset = "-3px"; // the ring of the focus would be cut off outside
     host.append(this.canvas);
-    this.frames = new Frames(this.canvas, this.gl, software, (now, calm) => this.draw(now, calm));
+    this.frames = new Frames(this.canvas, this.gl, software, (now, time) => this.draw(now, time));
     this.controls = new Controls(this.canvas, this.rig, this.hands());
     this.paint();
     this.quit.push(watchTheme(() => this.paint()));
@@ -219,9 +219,9 @@ class View implements Scene {
 
   // ---- frames --------------------------------------------------------------------------------
 
-  private draw(now: number, calm: boolean): boolean {
+  private draw(now: number, time: Time): boolean {
     const more = this.rig.step(now);
-    this.decor.refine(this.levelFor(calm));
+    this.decor.refine(this.levelFor(time));
     this.people.face(this.rig.pose.azimuth);
     this.floor.seen(this.rig.pose);
     this.gl.info.reset();
@@ -229,11 +229,12 @@ class View implements Scene {
     return more;
   }
 
-  /** How fine the meshes may be; `calm` when there is time for it. */
-  private levelFor(calm: boolean): Level {
+  /** How fine the meshes may be in the time there is. */
+  private levelFor(time: Time): Level {
     const many = this.decor.balloons();
     if (!this.frames.software) return many <= 500 ? 2 : 1;
-    return calm ? (many <= 200 ? 2 : 1) : many <= 150 ? 1 : 0;
+    if (time === "plenty") return many <= 200 ? 2 : 1;
+    return many <= (time === "some" ? 500 : 200) ? 1 : 0;
   }
 
   private resize(): void {
