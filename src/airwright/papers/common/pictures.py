@@ -16,9 +16,11 @@ from airwright.pictures.drawing import (
     draw,
     draw_chart,
     draw_scene,
+    person_beside,
     to_svg,
 )
 from airwright.pictures.drawing.text import FONTS
+from airwright.pictures.drawing.values import MM
 from airwright.plan.values import OptionPlan, PiecePlan
 from airwright.units import System
 
@@ -41,6 +43,7 @@ class Picture:
         alt: what it shows, for those who cannot see it.
         photograph: whether it is one; else it is a drawing.
         width_m, height_m: size of the canvas in the world [m]; 0 for a photograph.
+        parts: pictures it is composed of, later ones on top; it has no data of its own then.
     """
 
     file: str
@@ -50,6 +53,18 @@ class Picture:
     photograph: bool = False
     width_m: float = 0.0
     height_m: float = 0.0
+    parts: tuple[PicturePart, ...] = ()
+
+
+@dataclass(frozen=True)
+class PicturePart:
+    """A picture on another one: its left upper corner and size as shares of the whole."""
+
+    picture: Picture
+    left: float
+    top: float
+    width: float
+    height: float
 
 
 @dataclass
@@ -71,15 +86,10 @@ class Pictures:
         key = ("chart", piece.name)
         return self._once(key, lambda: draw_chart(piece.assembly, system=self.system))
 
-    def scene(
-        self, option: OptionPlan, view: View = View.FRONT, *, to_scale: bool = False
-    ) -> Drawing:
-        """One option: its pieces side by side at one scale.
-
-        `to_scale` puts a person beside them.
-        """
-        options = Options(person=to_scale, system=self.system)
-        key = ("option", option.name, *option.option.pieces, view.value, str(to_scale))
+    def scene(self, option: OptionPlan, view: View = View.FRONT) -> Drawing:
+        """One option: its pieces side by side at one scale."""
+        options = Options(system=self.system)
+        key = ("option", option.name, *option.option.pieces, view.value)
         return self._once(
             key,
             lambda: draw_scene(shown(option.pieces), view, name=option.name, options=options),
@@ -100,6 +110,30 @@ class Pictures:
         aspect = wide / high if high else 1.0
         data = self.svg(drawing).replace(FONTS, SVG_FONTS).encode()
         return Picture(file, data, aspect, alt, False, drawing.width_m, drawing.height_m)
+
+    def to_scale(self, drawing: Drawing, shown: Picture, file: str, alt: str) -> Picture:
+        """A drawing from the front with a person beside it, composed of `shown` and the person.
+
+        Args:
+            drawing: of the piece or the option, without a person.
+            shown: the same, ready for paper.
+            file: name of the person's own picture.
+            alt: what the whole shows.
+        """
+        person, canvas = person_beside(drawing, Options().margin_m)
+        figure = self.picture(person, file, person.title)
+        parts = tuple(
+            PicturePart(
+                picture,
+                (box.left - canvas.left) / canvas.width,
+                (box.top - canvas.top) / canvas.height,
+                box.width / canvas.width,
+                box.height / canvas.height,
+            )
+            for picture, box in ((figure, person.canvas), (shown, drawing.canvas))
+        )
+        wide, high = canvas.width / MM, canvas.height / MM
+        return Picture("", b"", canvas.width / canvas.height, alt, False, wide, high, parts)
 
     def _once(self, key: tuple[str, ...], make: Callable[[], Drawing]) -> Drawing:
         if key not in self._drawn:

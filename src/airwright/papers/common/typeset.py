@@ -7,12 +7,16 @@ import json
 from collections.abc import Mapping
 from functools import cache
 from importlib.resources import files
-from typing import Any
+from typing import Any, Final
 
 from airwright.papers.common import fonts as bundled
 from airwright.papers.common.document import Paper, glyph_findings
 from airwright.papers.common.page import Page
 from airwright.papers.common.words import fit_all
+
+
+_BARE: Final = b"""#set page(width: auto, height: auto, margin: 0mm, fill: none)
+#image("drawing.svg")"""
 
 
 class TypesetError(RuntimeError):
@@ -39,7 +43,7 @@ def typeset(
         page: paper.
         title: the PDF's title.
         fingerprint: of the model, printed in the footer.
-        pictures: file name → SVG, for `image("name")` in the template.
+        pictures: file name → SVG, for `image("name")` in the template, or from `as_page`.
         day: the day printed into the PDF's metadata; none without it.
 
     Raises:
@@ -71,6 +75,22 @@ def typeset(
         raise TypesetError(f"{path}: {problem.diagnostic or problem.message}") from problem
     assert isinstance(made, bytes)
     return Paper(path, made, fingerprint, glyph_findings(path, unprintable))
+
+
+def as_page(svg: bytes) -> bytes:
+    """A drawing as one page of PDF, for a document that shows it more than once.
+
+    An SVG is written into a document anew at every place; a page is kept once and referred to.
+    The typesetter takes only texts from memory, so the page's bytes come as a JSON list: a
+    template shows it with `image(bytes(json("name")))`.
+    """
+    import typst
+
+    sources: Any = {"main": _BARE, "drawing.svg": svg}
+    compiler = typst.Compiler(sources, font_paths=bundled.fonts())
+    made = compiler.compile(format="pdf", timestamp=0, pdf_tags=False)
+    assert isinstance(made, bytes)
+    return json.dumps(list(made), separators=(",", ":")).encode("ascii")
 
 
 @cache

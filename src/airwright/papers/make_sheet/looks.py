@@ -22,6 +22,7 @@ from airwright.units import System
 
 CHART_ROOM_MM = 34.0
 """Height of a page's body that headings above and below a chart take [mm]."""
+PAGE = ".page"
 MOST_RINGS = 12
 """Kinds of clusters drawn large; where there are more, the list in order shows each of them."""
 
@@ -51,7 +52,10 @@ class Shelf:
     files: dict[str, bytes] = field(default_factory=dict)
 
     def put(self, drawing: Drawing, file: str, alt: str) -> dict[str, Any]:
-        """A drawing as a picture the template can show; its words are set by the typesetter."""
+        """A drawing as a picture the template can show; its words are set by the typesetter.
+
+        One whose file ends with ".page" can be shown several times and is kept once.
+        """
         bare, labels = lift_labels(drawing)
         shown = bare if labels else drawing
         picture = self.pictures.picture(shown, file, alt)
@@ -142,10 +146,13 @@ def _steps(assembly: Assembly, at: int, shelf: Shelf) -> tuple[dict[str, Any], .
     out = []
     for k, look in enumerate(step_looks(assembly)):
         title = assembly.steps[k].title
-        whole = shelf.put(look.whole, f"p{at}-step{k}.svg", f"After step {k + 1}: {title}")
+        # The closer look is a part of the same picture.
+        ending = ".svg" if look.close is None else PAGE
+        whole = shelf.put(look.whole, f"p{at}-step{k}{ending}", f"After step {k + 1}: {title}")
         close = None
         if look.close is not None:
-            close = shelf.put(look.close, f"p{at}-close{k}.svg", f"Step {k + 1} from close by")
+            canvas = look.close.canvas
+            close = {"aspect": canvas.width / canvas.height, "alt": f"Step {k + 1} from close by"}
         out.append({"whole": whole, "close": close, "frame": look.frame})
     return tuple(out)
 

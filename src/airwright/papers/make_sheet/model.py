@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from airwright.build.assembly import Assembly
 from airwright.catalog import Family
-from airwright.job.findings import Finding, Severity
+from airwright.job.findings import Finding, Severity, within
 from airwright.papers.common.parts import (
     Caution,
     Masthead,
@@ -290,7 +290,7 @@ def _own(findings: Iterable[Finding], piece: PiecePlan) -> tuple[Caution, ...]:
             for found in findings
             if found.severity is not Severity.ERROR
             and (
-                _within(found.place, piece.place)
+                within(found.place, piece.place)
                 or (found.severity is Severity.CAUTION and name.search(found.what))
             )
         )
@@ -305,10 +305,6 @@ def _reminders(findings: Iterable[Finding], piece: PiecePlan) -> tuple[str, ...]
     if any(stock.family is Family.FOIL for stock in stocks):
         codes.add("foil")
     return tuple(dict.fromkeys(found.what for found in findings if found.code in codes))
-
-
-def _within(place: str, piece: str) -> bool:
-    return place == piece or place.startswith((piece + ".", piece + "["))
 
 
 def _general(plan: Plan) -> tuple[Caution, ...]:

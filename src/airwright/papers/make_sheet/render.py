@@ -10,10 +10,10 @@ from airwright.papers.common.document import Paper, fingerprint
 from airwright.papers.common.page import Page
 from airwright.papers.common.parts import long_date
 from airwright.papers.common.request import Request
-from airwright.papers.common.typeset import typeset
+from airwright.papers.common.typeset import as_page, typeset
 from airwright.papers.common.words import plural, two_lengths
 from airwright.papers.make_sheet.clusters import ClusterCard, Placed, Slot
-from airwright.papers.make_sheet.looks import Look, Shelf, looks_of, technique_looks
+from airwright.papers.make_sheet.looks import PAGE, Look, Shelf, looks_of, technique_looks
 from airwright.papers.make_sheet.model import (
     Cut,
     MakeSheet,
@@ -74,6 +74,7 @@ def render(
         "hours": _time(sum(work.together_h for p in model.pieces for work in p.work)),
         "cautions": [asdict(caution) for caution in model.cautions],
         "techniques": list(techniques),
+        "pages": [name for name in files if name.endswith(PAGE)],
         "author": model.masthead.studio,
     }
     return typeset(
@@ -83,7 +84,9 @@ def render(
         page=page,
         title=f"Make sheet: {model.occasion.title}",
         fingerprint=fingerprint({"model": fingerprint(model), "pictures": marks}),
-        pictures=files,
+        pictures={
+            name: as_page(data) if name.endswith(PAGE) else data for name, data in files.items()
+        },
         day=model.made,
     )
 

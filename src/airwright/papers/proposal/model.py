@@ -82,7 +82,7 @@ class Proposal:
 
     Attributes:
         made, valid_until: the day it is made and the last day it holds.
-        gust_m_s: outdoors, the gust above which the first piece is taken in; None indoors.
+        gust_m_s: outdoors, the gust above which the first piece is taken in [m/s]; None indoors.
         invented: whether the job's note says that nothing in it is real.
     """
 
@@ -133,8 +133,8 @@ def proposal_of(plan: Plan, today: dt.date) -> Proposal:
 
 
 def _wind_limit(plan: Plan) -> float | None:
-    """The lowest gust at which any offered piece must come in; what hangs has none."""
-    limits = [getattr(piece.stability, "take_in_gust_m_s", None) for piece in _offered(plan)]
+    """The lowest gust at which any offered piece must come in."""
+    limits = [piece.take_in_gust_m_s for piece in _offered(plan)]
     return min((limit for limit in limits if limit is not None), default=None)
 
 

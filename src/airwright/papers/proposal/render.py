@@ -14,11 +14,10 @@ from airwright.papers.common.parts import long_date
 from airwright.papers.common.photographs import photograph
 from airwright.papers.common.pictures import Picture
 from airwright.papers.common.request import Request
-from airwright.papers.common.typeset import typeset
+from airwright.papers.common.typeset import as_page, typeset
 from airwright.papers.common.words import listed, plural, shortened, two_lengths
 from airwright.papers.proposal.model import OptionOffer, PieceOffer, Proposal, proposal_of
 from airwright.plan.money import show_money
-from airwright.plan.values import OptionPlan
 from airwright.units import SPEED, System, show
 
 PATH: Final = "proposal.pdf"
@@ -42,16 +41,13 @@ def make(request: Request) -> tuple[Paper, ...]:
     for at, option in enumerate(request.plan.options):
         taken, problem = photograph(request.photos.get(option.name), f"look-{at}", option.name)
         findings += problem
-        look = taken or _drawn(request, option, f"look-{at}.svg", to_scale=False)
-        sizes = _drawn(request, option, f"sizes-{at}.svg", to_scale=True)
-        looks.append(Look(look, sizes))
+        drawing = request.pictures.scene(option)
+        drawn = request.pictures.picture(drawing, f"drawn-{at}.page", f"Drawing of {option.name}")
+        alt = f"Drawing of {option.name} beside a person of 1.70 m"
+        sizes = request.pictures.to_scale(drawing, drawn, f"person-{at}.svg", alt)
+        looks.append(Look(taken or drawn, sizes))
     paper = render(model, looks, request.page, request.system)
     return (Paper(paper.path, paper.data, paper.fingerprint, (*findings, *paper.findings)),)
-
-
-def _drawn(request: Request, option: OptionPlan, file: str, *, to_scale: bool) -> Picture:
-    alt = f"Drawing of {option.name}" + (" beside a person of 1.70 m" if to_scale else "")
-    return request.pictures.picture(request.pictures.scene(option, to_scale=to_scale), file, alt)
 
 
 def render(model: Proposal, looks: Sequence[Look], page: Page, system: System) -> Paper:
@@ -83,7 +79,11 @@ def render(model: Proposal, looks: Sequence[Look], page: Page, system: System) -
         "invented": model.invented,
         "author": model.masthead.studio,
     }
-    shown = [picture for look in looks for picture in (look.look, look.sizes)]
+    shown = {
+        picture.file: picture
+        for look in looks
+        for picture in (look.look, *(part.picture for part in look.sizes.parts))
+    }
     return typeset(
         "proposal",
         PATH,
@@ -91,9 +91,9 @@ def render(model: Proposal, looks: Sequence[Look], page: Page, system: System) -
         page=page,
         title=f"Proposal: {model.occasion.title}",
         fingerprint=fingerprint(
-            {"model": fingerprint(model), "pictures": [fingerprint(p) for p in shown]}
+            {"model": fingerprint(model), "pictures": [fingerprint(p) for p in shown.values()]}
         ),
-        pictures={picture.file: picture.data for picture in shown},
+        pictures={file: _filed(picture) for file, picture in shown.items()},
         day=model.made,
     )
 
@@ -130,8 +130,16 @@ def _option(option: OptionOffer, look: Look, model: Proposal, system: System) ->
     }
 
 
+def _filed(picture: Picture) -> bytes:
+    """An option's drawing is shown on several pages, and kept once."""
+    return as_page(picture.data) if picture.file.endswith(".page") else picture.data
+
+
 def _picture(picture: Picture) -> dict[str, Any]:
     return {
+        "parts": [
+            {**asdict(part), "picture": _picture(part.picture)} for part in picture.parts
+        ],
         "file": picture.file,
         "alt": picture.alt,
         "photograph": picture.photograph,

@@ -37,7 +37,7 @@ FOR_CLIENTS: Final[dict[str, tuple[str, str]]] = {
         "Some decor hangs above people.",
         "A qualified rigger decides on the fixing points. Please put us in touch with the venue.",
     ),
-    "weather": (
+    "take-in": (
         "Outdoors, wind can throw decor and sun bursts balloons.",
         "We hold it down and watch the forecast. For safety we may take it down early, and local "
         "rules come first.",

@@ -1,5 +1,6 @@
 """Vector drawings of an Assembly: views, building steps, scenes, charts and rings."""
 
+from airwright.pictures.drawing.around import person_beside
 from airwright.pictures.drawing.chart import draw_chart
 from airwright.pictures.drawing.draw import draw
 from airwright.pictures.drawing.ring import draw_ring
@@ -35,5 +36,6 @@ __all__ = [
     "draw_scene",
     "draw_step",
     "draw_turnaround",
+    "person_beside",
     "to_svg",
 ]

@@ -19,6 +19,7 @@ FIGURE = "#d8d3cc"
 """Person and door."""
 
 PERSON_M = 1.70
+PERSON_WIDE_M = 0.524
 DOOR_M = (0.90, 2.03)
 BESIDE_M = 0.28
 """Free floor between a piece and what stands beside it for scale."""
@@ -95,8 +96,8 @@ def _beside(drawing: Drawing, options: Options, eye: Camera) -> Drawing:
         return drawing
     edge = drawing.body.right + BESIDE_M * MM
     if options.person:
-        middle = edge + 0.262 * MM
-        box = Box(edge, -PERSON_M * MM, edge + 0.524 * MM, 0.0)
+        middle = edge + PERSON_WIDE_M * MM / 2
+        box = Box(edge, -PERSON_M * MM, edge + PERSON_WIDE_M * MM, 0.0)
         drawing = _with(drawing, box, _person(middle), behind=True)
         edge = box.right + BESIDE_M * MM
     if options.door:
@@ -121,6 +122,24 @@ def _person(middle: float) -> Element:
         f'rx="{number(_FACE_M * MM)}" ry="{number(head)}"/>'
         f'<path d="{smooth(points, corners)}"/></g>',
     )
+
+
+def person_beside(drawing: Drawing, margin_m: float) -> tuple[Drawing, Box]:
+    """The person who would stand beside a piece drawn from the front without one.
+
+    Args:
+        drawing: the piece.
+        margin_m: its margin [m].
+
+    Returns:
+        The person alone, and the canvas that holds both.
+    """
+    left = drawing.body.right + BESIDE_M * MM
+    box = Box(left, -PERSON_M * MM, left + PERSON_WIDE_M * MM, 0.0)
+    person = _person(left + PERSON_WIDE_M * MM / 2)
+    margin = margin_m * MM
+    alone = Drawing("A person of 1.70 m", box, box, (person,), (), drawing.scale)
+    return alone, drawing.canvas.union(box.grown(margin, margin, margin, margin))
 
 
 def _door(left: float, wide: float, high: float) -> Element:

@@ -123,6 +123,10 @@ def gloss(shade: Shade, fade: bool) -> tuple[str, str]:
         ),
     )
     circle = f'<circle r="1" fill="url(#{ref(name)}'
+    if fade:
+        # What stays in the background is one soft gleam away from flat.
+        turn = "translate(-37 -43)rotate(-41)scale(44 31)"
+        return name, f'{sheen}{circle}s)" id="{ref(name)}" transform="{turn}"/>'
     shapes = [
         f'<circle r="160" fill="url(#{ref(name)}r)"/>',
         f'{circle}s)" transform="translate(-37 -43)rotate(-41)scale(44 31)"/>',
