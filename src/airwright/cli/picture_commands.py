@@ -470,7 +470,7 @@ def _solid(gallery: Gallery, stem: str, kind: str, assembly: Assembly) -> None:
 
 
 def _sum_up(gallery: Gallery, file: Path, as_json: bool) -> None:
-    from airwright.job import in_order
+    from airwright.job import has_errors, in_order
     from airwright.plan.export import finding_json
 
     findings = in_order(gallery.findings)
@@ -483,7 +483,7 @@ def _sum_up(gallery: Gallery, file: Path, as_json: bool) -> None:
             typer.echo(f"Written into {gallery.out}:")
         for entry in gallery.files:
             typer.echo(f"  {entry['file']}{_aside(entry)}")
-    if any(finding.code.startswith(("photo", "room")) for finding in findings):
+    if has_errors(findings) or any(found.code.startswith("photo") for found in findings):
         raise typer.Exit(common.EXIT_ERRORS)
 
 
