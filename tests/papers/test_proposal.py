@@ -139,7 +139,7 @@ def test_cautions_are_addressed_to_the_client() -> None:
     assert pdf.run_together(choking) in pdf.run_together(inside)
     assert "under eight" in inside  # 16 CFR 1500.19: the age the standard names
     assert "latex" in inside
-    wind = pdf.run_together(FOR_CLIENTS["weather"][0])
+    wind = pdf.run_together(FOR_CLIENTS["take-in"][0])
     assert wind not in pdf.run_together(inside)
     assert wind in pdf.run_together(outside)
     assert "Ask the client" not in inside

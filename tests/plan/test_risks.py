@@ -2,7 +2,8 @@
 
 import pytest
 
-from airwright.job import Severity
+from airwright.job import Severity, Studio
+from airwright.job.studio import House
 from airwright.plan.planning import make_plan
 from airwright.plan.wording import Words, listed
 from airwright.units import System
@@ -48,7 +49,7 @@ def test_outdoor_risks_name_piece_cure_and_standard() -> None:
 def test_alike_limits_are_told_together() -> None:
     text = many(3, column()).replace('"indoor" ', '"open air"').replace('"0 m/s"', '"12 m/s"')
     (take_in,) = [f for f in plan(text).findings if f.code == "take-in"]
-    assert take_in.what.count("gusts of") == 1
+    assert take_in.what.count("gusts above") == 1
 
 
 def test_findings_follow_the_scope() -> None:
@@ -88,3 +89,23 @@ def test_long_lists_are_cut() -> None:
     assert listed(["a"]) == "a"
     assert listed(["a", "b"]) == "a and b"
     assert listed([*"abcdefg"]) == "a, b, c and 4 more"
+
+
+def test_bases_filled_alike_are_told_together() -> None:
+    (found,) = [f for f in plan(many(2, column())).findings if f.code == "ballast"]
+    assert '"Column 0" and "Column 1"' in found.what
+    assert found.what.count("kg)") == 1
+
+
+def test_outdoors_each_risk_is_told_by_one_finding() -> None:
+    text = column().replace('"indoor" ', '"open air"').replace('"0 m/s"', '"12 m/s"')
+    codes = [f.code for f in plan(text).findings]
+    assert len(codes) == len(set(codes))
+    assert "weather" not in codes
+
+
+def test_the_studio_reads_its_own_units() -> None:
+    made = make_plan(job(), Studio(studio=House(units=System.METRIC)))
+    (ladder,) = [f for f in made.findings if f.code == "ladder"]
+    assert " m." in ladder.what
+    assert "ft" not in ladder.what

@@ -39,20 +39,20 @@ def inflated(balloon: Inflated, ctx: Context, place: str) -> list[Finding]:
     if balloon.diameter_m is None:
         return []
     nominal = row.nominal_in * units.INCH_M
-    shown = units.show(balloon.diameter_m, units.LENGTH)
+    most, usual = ctx.length(nominal), ctx.length(row.usual_in * units.INCH_M)
+    shown = ctx.length(balloon.diameter_m)
     if balloon.diameter_m > nominal * 1.001:
-        most = f"{row.nominal_in:g} in"
         what = f"A {row.size} balloon cannot be inflated to {shown}: it bursts above {most}."
-        mend = f"Inflate it to {row.usual_in:g} in, or take a larger balloon."
+        mend = f"Inflate it to {usual}, or take a larger balloon."
         return [error("over-inflated", place, what, mend)]
     if row.family is Family.MODELLING:
         return []
     if balloon.diameter_m < nominal * UNDERFILLED:
         what = f"A {row.size} balloon at {shown} stays a wrinkled bag."
-        return [caution("under-inflated", place, what, f"Inflate it to {row.usual_in:g} in or so.")]
+        return [caution("under-inflated", place, what, f"Inflate it to {usual} or so.")]
     if balloon.diameter_m > nominal * TIGHT and row.family is Family.ROUND:
         what = f"A {row.size} balloon at {shown} has little left for warmth."
-        return [caution("tight", place, what, f"Inflate it to {row.usual_in:g} in to be safe.")]
+        return [caution("tight", place, what, f"Inflate it to {usual} to be safe.")]
     return []
 
 

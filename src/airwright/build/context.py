@@ -9,7 +9,7 @@ from airwright.build.assembly import Shade, Stock
 from airwright.catalog import Balloon, Catalog
 from airwright.job.cluster import Inflated
 from airwright.job.models import Job
-from airwright.units import INCH_M
+from airwright.units import INCH_M, LENGTH, System, show
 
 DEFAULT_PUSH_N = 12.0
 """Force a hand pushes a cluster down with [N]; common practice knows no number. It is chosen so
@@ -29,12 +29,18 @@ class Context:
         shades: the job's shades by name, stock shades included.
         push_n: fitted or default push force [N].
         pressure_pa: excess pressure for the packing [Pa].
+        system: the units the studio reads, for findings.
     """
 
     catalog: Catalog
     shades: Mapping[str, Shade]
     push_n: float = DEFAULT_PUSH_N
     pressure_pa: float = WORKING_PRESSURE_PA
+    system: System = System.FEET
+
+    def length(self, metres: float) -> str:
+        """A length [m] in the studio's units, as findings and job files write it."""
+        return show(metres, LENGTH, self.system)
 
     def balloon(self, inflated: Inflated) -> Balloon:
         """The catalogue row. Raises UnknownName."""

@@ -10,10 +10,10 @@ from airwright.build.context import DEFAULT_PUSH_N, WORKING_PRESSURE_PA, Context
 from airwright.build.kinds import BuildError
 from airwright.build.pieces import KINDS
 from airwright.catalog import Catalog, Family
-from airwright.job.findings import Finding, caution, error, has_errors, in_order
+from airwright.job.findings import Finding, caution, error, has_errors, in_order, naming
 from airwright.job.models import Job, ShadeSpec
 from airwright.job.studio import Measured, Studio
-from airwright.units import LENGTH, show
+from airwright.units import LENGTH, System, show
 
 LONGEST_SHADE_NAME = 60
 
@@ -38,7 +38,9 @@ class Built:
 def context_for(job: Job, catalog: Catalog, studio: Studio) -> tuple[Context, list[Finding]]:
     """The context of a job, its push force fitted to what the studio measured."""
     push, findings = _fitted_push(studio, catalog)
-    return Context(catalog, shades_of(job, catalog), push, WORKING_PRESSURE_PA), findings
+    shades = shades_of(job, catalog)
+    system = studio.studio.units
+    return Context(catalog, shades, push, WORKING_PRESSURE_PA, system), findings
 
 
 def _fitted_push(studio: Studio, catalog: Catalog) -> tuple[float, list[Finding]]:
@@ -49,12 +51,12 @@ def _fitted_push(studio: Studio, catalog: Catalog) -> tuple[float, list[Finding]
         try:
             forces.append(fitted_push(row, catalog))
         except ValueError as problem:
-            findings.append(_unfitted(row, at, str(problem)))
+            findings.append(_unfitted(row, at, str(problem), studio.studio.units))
     return (sum(forces) / len(forces) if forces else DEFAULT_PUSH_N), findings
 
 
-def _unfitted(row: Measured, at: int, why: str) -> Finding:
-    height = show(row.height, LENGTH)
+def _unfitted(row: Measured, at: int, why: str, system: System) -> Finding:
+    height = show(row.height, LENGTH, system)
     what = f"Your measurement of {row.clusters} x ({row.cluster}) in {height} fits no push: {why}"
     mend = "Measure again without topper and base; the usual push is used until then."
     return caution("measurement-unfit", f"measured[{at}]", what, mend)
@@ -72,7 +74,8 @@ def check(job: Job, ctx: Context, places: Sequence[str] | None = None) -> tuple[
     if places is None:
         places = [f"pieces[{at}]" for at in range(len(job.pieces))]
     for piece, place in zip(job.pieces, places, strict=True):
-        findings += KINDS[piece.kind].check(piece, ctx, place)
+        found = KINDS[piece.kind].check(piece, ctx, place)
+        findings += [naming(one, place, piece.name) for one in found]
     return in_order(findings)
 
 
@@ -129,10 +132,9 @@ def build(job: Job, catalog: Catalog, studio: Studio, progress: Progress | None 
         try:
             assemblies[piece.name] = KINDS[piece.kind].build(piece, ctx)
         except BuildError as problem:
-            found = problem.finding
-            findings.append(
-                error(found.code, found.place or f"pieces[{at}]", found.what, found.mend)
-            )
+            place, found = f"pieces[{at}]", problem.finding
+            found = error(found.code, found.place or place, found.what, found.mend)
+            findings.append(naming(found, place, piece.name))
     if has_errors(findings):
         assemblies = {}
     return Built(ctx, assemblies, in_order(findings))

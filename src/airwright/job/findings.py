@@ -61,6 +61,28 @@ def hint(code: str, place: str, what: str, mend: str) -> Finding:
     return Finding(code, Severity.HINT, place, what, mend)
 
 
+def within(place: str, whole: str) -> bool:
+    """Whether a place is `whole` or lies in it: "pieces[2].height" in "pieces[2]"."""
+    return place == whole or place.startswith((f"{whole}.", f"{whole}["))
+
+
+def naming(found: Finding, place: str, name: str) -> Finding:
+    """A finding about the piece at `place`, its name put in front unless it is said already.
+
+    A finding is read on its own, in a list without places: "Pebble column: whole layers come …".
+    """
+    if (
+        not within(found.place, place)
+        or found.what.startswith(f"{name}: ")
+        or f'"{name}"' in found.what
+    ):
+        return found
+    first, rest = found.what[:1], found.what[1:]
+    if rest[:1].islower() or rest[:1] == " ":
+        first = first.lower()
+    return replace(found, what=f"{name}: {first}{rest}")
+
+
 def in_order(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     """Findings without repeats, errors first, then by line and place."""
     unique = dict.fromkeys(findings)

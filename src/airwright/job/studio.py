@@ -14,7 +14,7 @@ from airwright.catalog import Balloon, Catalog, Hardware, Operation, StockShade,
 from airwright.job.cluster import Cluster
 from airwright.job.params import Param
 from airwright.job.pieces import Table
-from airwright.units import FORCE, LENGTH, MASS, PRESSURE, VOLUME, VOLUME, System
+from airwright.units import FORCE, LENGTH, MASS, PRESSURE, VOLUME, System
 
 STUDIO_FORMAT: Literal["airwright-studio/1"] = "airwright-studio/1"
 

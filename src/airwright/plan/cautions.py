@@ -12,7 +12,7 @@ from airwright.build.engine import holds_foil_or_helium
 from airwright.job.findings import Finding, caution, hint
 from airwright.job.models import Job
 from airwright.plan.values import OptionPlan, PiecePlan
-from airwright.units import LENGTH, show
+from airwright.plan.wording import Words, listed
 
 REACH_M = 2.0
 """Above this height people build from a ladder."""
@@ -21,8 +21,8 @@ OVERHEAD_KINDS = frozenset({"garland", "drop"})
 """Kinds that may hang over people."""
 
 
-def protecting(job: Job, pieces: Sequence[PiecePlan]) -> list[Finding]:
-    """Cautions every job or this one needs."""
+def protecting(pieces: Sequence[PiecePlan]) -> list[Finding]:
+    """Cautions every job needs, and those that any of the pieces on offer brings."""
     found = [_choking(), _latex()]
     foil = [p for p in pieces if holds_foil_or_helium(p.assembly)[0]]
     helium = [p for p in pieces if holds_foil_or_helium(p.assembly)[1]]
@@ -30,14 +30,9 @@ def protecting(job: Job, pieces: Sequence[PiecePlan]) -> list[Finding]:
         found += [_helium(), _no_release()]
     if foil:
         found.append(_foil())
-    tall = [p for p in pieces if p.assembly.height_m > REACH_M]
-    if tall:
-        found.append(_ladder(tall))
     overhead = [p for p in pieces if p.spec.kind in OVERHEAD_KINDS and _hangs(p)]
     if overhead:
         found.append(_rigging(overhead))
-    if any(job.setting_of(piece.spec) != "indoor" for piece in pieces):
-        found.append(_weather())
     return found
 
 
@@ -95,36 +90,30 @@ def _foil() -> Finding:
     )
 
 
-def _ladder(tall: Sequence[PiecePlan]) -> Finding:
-    names = ", ".join(piece.name for piece in tall[:3]) + (" …" if len(tall) > 3 else "")
-    top = show(max(piece.assembly.height_m for piece in tall), LENGTH)
-    return caution(
-        "ladder",
-        "",
-        f"Work up to {top} high ({names}) is done from a ladder.",
-        "Use a step ladder on firm floor, locked open, one person on it, a second one holding; "
-        "a leaning ladder stands out one quarter of its working length.",
-        "29 CFR 1926.1053(b)(5)(i)",
+def about_height(pieces: Sequence[PiecePlan], words: Words) -> list[Finding]:
+    """What is built from a ladder; bouquets are tied on the ground and rise by themselves."""
+    tall = [p for p in pieces if p.assembly.height_m > REACH_M and p.weighting is None]
+    if not tall:
+        return []
+    top = words.size(max(piece.assembly.height_m for piece in tall))
+    what = f"{_names(tall)} {'is' if len(tall) == 1 else 'are'} built from a ladder, up to {top}."
+    mend = (
+        "Use a step ladder on firm floor, locked open, with one person on it and a second one "
+        "holding. A leaning ladder stands out one quarter of its working length."
     )
+    return [caution("ladder", "", what, mend, "29 CFR 1926.1053(b)(5)(i)")]
+
+
+def _names(pieces: Sequence[PiecePlan]) -> str:
+    return listed([f'"{piece.name}"' for piece in pieces])
 
 
 def _rigging(overhead: Sequence[PiecePlan]) -> Finding:
-    names = ", ".join(piece.name for piece in overhead[:3])
     return caution(
         "overhead",
         "",
-        f"Decor hangs above people ({names}).",
+        f"{_names(overhead)} may hang above people.",
         "A qualified rigger decides on the fixing points and what they hold; ask the venue first.",
-    )
-
-
-def _weather() -> Finding:
-    return caution(
-        "weather",
-        "venue.setting",
-        "Wind throws what is not held down, and sun bursts what is full.",
-        "Ballast every base, watch the forecast and the gusts on the day, and take the decor in "
-        "early rather than late. Local rules and licensed people decide.",
     )
 
 
@@ -150,14 +139,14 @@ def _minutes(clock: str) -> int:
     return int(hours) * 60 + int(minutes)
 
 
-def about_room(job: Job, pieces: Sequence[PiecePlan]) -> list[Finding]:
+def about_room(job: Job, pieces: Sequence[PiecePlan], words: Words) -> list[Finding]:
     """Pieces that do not fit under the ceiling."""
     if job.venue.ceiling is None:
         return []
     found = []
     for piece in pieces:
         if piece.assembly.height_m > job.venue.ceiling:
-            high, room = (show(v, LENGTH) for v in (piece.assembly.height_m, job.venue.ceiling))
+            high, room = words.size(piece.assembly.height_m), words.size(job.venue.ceiling)
             what = f'"{piece.name}" is {high} tall; the ceiling is at {room}.'
             mend = "Build it lower, or take a smaller topper."
             found.append(caution("ceiling", piece.place, what, mend))

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
 from airwright.build import engine
 from airwright.build.assembly import Assembly
 from airwright.catalog import Catalog
 from airwright.job import crosscheck
-from airwright.job.findings import Finding, has_errors, hint, in_order
+from airwright.job.findings import Finding, has_errors, hint, in_order, naming
 from airwright.job.models import Job
 from airwright.job.pieces import PieceSpec
 from airwright.job.studio import Studio
@@ -20,9 +20,7 @@ from airwright.plan.options import plan_option, reckon_pieces
 from airwright.plan.physics import JobPhysics, job_physics, with_physics
 from airwright.plan.surroundings import surroundings
 from airwright.plan.values import OptionPlan, PiecePlan, Plan, WorkLine
-
-DOUBTFUL = 1e-3
-"""Force left unbalanced, of a typical contact force, above which a packing is doubted aloud."""
+from airwright.plan.wording import Words
 
 
 class JobHasErrors(ValueError):
@@ -82,6 +80,12 @@ def assemble_plan(
     chosen = [by_name[name] for name in scope]
     money, total_hours = reckon_pieces(chosen, job, common, catalog, studio)
     physics = job_physics(chosen, job, catalog, studio)
+    found = [
+        *_unless_reckoned(built.findings, physics),
+        *(crosscheck.past_date(job, today) if today is not None else ()),
+        *_findings(job, studio, catalog, pieces, chosen, options),
+        *risks.findings(chosen, physics, studio.studio.units),
+    ]
     return Plan(
         job=job,
         studio=studio,
@@ -93,13 +97,7 @@ def assemble_plan(
         money=money,
         hours=total_hours,
         job_work=common,
-        findings=in_order(
-            [
-                *_unless_reckoned(built.findings, physics),
-                *_findings(job, studio, catalog, pieces, options, today),
-                *risks.findings(chosen, physics, studio.studio.units),
-            ]
-        ),
+        findings=in_order(_named(found, pieces)),
         physics=physics,
     )
 
@@ -122,6 +120,14 @@ def plan_piece(spec: PieceSpec, assembly: Assembly, place: str, catalog: Catalog
     )
 
 
+def _named(findings: Sequence[Finding], pieces: Sequence[PiecePlan]) -> Iterator[Finding]:
+    """Every finding about one piece, its name said in it."""
+    for found in findings:
+        for piece in pieces:
+            found = naming(found, piece.place, piece.name)
+        yield found
+
+
 def _unless_reckoned(findings: Sequence[Finding], physics: JobPhysics) -> list[Finding]:
     """Findings of building, without the rule of thumb for tight balloons where it was reckoned."""
     return [found for found in findings if found.code != "tight" or physics.refused]
@@ -139,14 +145,15 @@ def _findings(
     studio: Studio,
     catalog: Catalog,
     pieces: Sequence[PiecePlan],
+    chosen: Sequence[PiecePlan],
     options: Sequence[OptionPlan],
-    today: dt.date | None,
 ) -> list[Finding]:
+    words = Words(studio.studio.units)
     return [
-        *(crosscheck.past_date(job, today) if today is not None else ()),
-        *cautions.protecting(job, pieces),
+        *cautions.protecting(pieces),
+        *cautions.about_height(chosen, words),
         *cautions.about_time(job, options, studio.crew.hands),
-        *cautions.about_room(job, pieces),
+        *cautions.about_room(job, pieces, words),
         *cautions.about_choice(job),
         *cautions.about_money(job, catalog.currency, studio.pricing.catalog_rate == Decimal(1)),
         *_doubts(pieces),
@@ -154,12 +161,15 @@ def _findings(
 
 
 def _doubts(pieces: Sequence[PiecePlan]) -> list[Finding]:
-    found = []
-    for piece in pieces:
-        residual = piece.assembly.residual
-        if not residual.converged or residual.relative > DOUBTFUL:
-            left = f"{residual.force_n:.2g} N"
-            what = f'The balloons of "{piece.name}" did not settle fully ({left} left).'
-            mend = "Counts hold; take sizes with a grain of salt, or change the piece a little."
-            found.append(hint("unsettled", piece.place, what, mend))
-    return found
+    """A hint where the packing stopped short of the tolerance its kind of piece asks for."""
+    return [
+        hint(
+            "unsettled",
+            piece.place,
+            f'The balloons of "{piece.name}" are not quite at rest: forces are out by '
+            f"{piece.assembly.residual.relative:.0%} of a contact.",
+            "Counts hold. Take sizes with a grain of salt, or change the piece a little.",
+        )
+        for piece in pieces
+        if not piece.assembly.residual.converged
+    ]

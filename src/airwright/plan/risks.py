@@ -10,7 +10,7 @@ from airwright.plan.ageing import Ageing
 from airwright.plan.floating import FloatLine
 from airwright.plan.gas import GasPlan
 from airwright.plan.physics import JobPhysics
-from airwright.plan.stability import Stability
+from airwright.plan.stability import Stability, forecast_step
 from airwright.plan.strength import Hanging
 from airwright.plan.surroundings import Surroundings
 from airwright.plan.values import PiecePlan
@@ -38,6 +38,7 @@ def findings(
         *_standing(pieces, words),
         *_no_gust(pieces, job.around, words),
         *_hanging(pieces, words),
+        *_take_in(pieces, words),
         *_warm(job.sizes, pieces, words),
         *_floating(pieces, job, words),
         *(found for life in job.ageing for found in _ageing(life)),
@@ -51,13 +52,9 @@ def _standing(pieces: Sequence[PiecePlan], words: Words) -> Iterator[Finding]:
     standing = [
         (piece, piece.stability) for piece in pieces if isinstance(piece.stability, Stability)
     ]
-    outside = [row for row in standing if _outdoors(row[1])]
-    inside = [row for row in standing if not _outdoors(row[1])]
     yield from _fill_bases(standing, words)
-    yield from _cannot_hold(outside, words)
-    yield from _cannot_hold(inside, words)
-    if outside:
-        yield _take_in(outside, words)
+    yield from _cannot_hold([row for row in standing if _outdoors(row[1])], words)
+    yield from _cannot_hold([row for row in standing if not _outdoors(row[1])], words)
 
 
 def _outdoors(one: Stability) -> bool:
@@ -79,28 +76,30 @@ def _fill_bases(standing: Sequence[tuple[PiecePlan, Stability]], words: Words) -
     loaded = [(piece, one) for piece, one in standing if one.ballast_kg > 0]
     if not loaded:
         return
+    alike: dict[tuple[str, int], list[str]] = {}
+    for piece, one in loaded:
+        each = "each " if piece.count > 1 else ""
+        alike.setdefault((words.mass(one.ballast_kg), one.bases), []).append(
+            f'{each}"{piece.name}"'
+        )
     parts = [
-        f'{words.mass(one.ballast_kg)} in {"each " if piece.count > 1 else ""}"{piece.name}"'
-        + (f" on its {one.bases} plates together" if one.bases > 1 else "")
-        for piece, one in loaded
+        f"{mass} in {listed(names)}" + (f", shared by {bases} bases" if bases > 1 else "")
+        for (mass, bases), names in alike.items()
     ]
-    told = "Water or sand, spread evenly over the plates, before any balloon goes on."
+    mend = "Fill them before any balloon goes on, and spread the load evenly."
     if all(one.holds for _, one in loaded):
-        told += f" So loaded they hold {loaded[0][1].factor_of_safety:g} times what is reckoned: "
-        told += listed(list(dict.fromkeys(_against(one, words) for _, one in loaded))) + "."
-    mend = (
-        f"{told} Keep them out of the walkway: nothing here holds a person who falls against it. "
-        f"{DECIDE}"
-    )
+        reckoned = listed(list(dict.fromkeys(_against(one, words) for _, one in loaded)))
+        mend += f" So filled they stand {loaded[0][1].factor_of_safety:g} times {reckoned}."
+    mend += f" Keep the pieces out of walkways: none holds up a person who falls on it. {DECIDE}"
     rule = WIND_RULE if any(_outdoors(one) for _, one in loaded) else None
-    what = f"Bases must be filled: {listed(parts)}."
+    what = f"Fill the bases with water or sand: {'; '.join(parts)}."
     yield caution("ballast", _one_place(loaded), what, mend, rule)
 
 
 def _against(one: Stability, words: Words) -> str:
     if _outdoors(one):
         return f"gusts of {words.speed(one.gust_m_s)}"
-    return "a guest who brushes past, a draught"
+    return "a guest's push or a draught"
 
 
 def _cannot_hold(
@@ -110,17 +109,18 @@ def _cannot_hold(
     if not weak:
         return
     parts = [
-        f'"{piece.name}" needs {words.mass(one.ballast_needed_kg)} where its base takes '
-        f"{words.mass(one.ballast_room_kg)}"
+        f'"{piece.name}" needs {words.mass(one.ballast_needed_kg)}, but its '
+        f"{'base takes' if one.bases == 1 else 'bases take'} {words.mass(one.ballast_room_kg)}"
         for piece, one in weak
     ]
     widest = max(one.footprint_m for _, one in weak)
     pull = max(one.tie_back_n for _, one in weak)
-    what = f"Full bases do not hold against {_against(weak[0][1], words)}: {listed(parts)}."
+    against = _against(weak[0][1], words)
+    what = f"Full bases are too light against {against}: {'; '.join(parts)}."
     mend = (
-        "Lay sandbags over the bases, or tie each piece back, at four fifths of its height, to "
-        f"anchors that hold {words.force(pull)} to each side, or take bases up to "
-        f"{words.size(widest)} wide, or build lower or indoors. {DECIDE}"
+        "Lay sandbags on the bases, tie each piece back, take bases up to "
+        f"{words.size(widest)} wide, or build lower or indoors. Tie back at four fifths of the "
+        f"height, to anchors on each side that hold {words.force(pull)}. {DECIDE}"
     )
     yield caution("cannot-hold", _one_place(weak), what, mend, WIND_RULE)
 
@@ -129,38 +129,39 @@ def _one_place(rows: Sequence[tuple[PiecePlan, object]]) -> str:
     return rows[0][0].place if len(rows) == 1 else ""
 
 
-def _take_in(standing: Sequence[tuple[PiecePlan, Stability]], words: Words) -> Finding:
+def _take_in(pieces: Sequence[PiecePlan], words: Words) -> Iterator[Finding]:
+    """When decor outdoors comes in, whatever holds it: base, fixing points or weight."""
+    limits = [
+        (piece, piece.take_in_gust_m_s) for piece in pieces if piece.take_in_gust_m_s is not None
+    ]
+    if not limits:
+        return
+    limits.sort(key=lambda row: row[1])
     by_limit: dict[str, list[str]] = {}
-    for piece, one in sorted(standing, key=lambda row: row[1].take_in_gust_m_s or 0.0):
-        by_limit.setdefault(take_in(one, words), []).append(f'"{piece.name}"')
-    parts = [f"{listed(names)} above {limit}" for limit, names in by_limit.items()]
+    for piece, limit in limits:
+        by_limit.setdefault(words.limit(limit), []).append(f'"{piece.name}"')
+    parts = [f"{listed(names)} in gusts above {limit}" for limit, names in by_limit.items()]
     mend = (
-        "One named person watches the gusts from set-up to strike and may take decor in. The mean "
-        f"wind of a forecast brings gusts half as strong again. {DECIDE}"
+        "One named person watches forecast and wind from set-up to strike, and may take decor in. "
+        f"Forecasts name the mean wind: Beaufort {forecast_step(limits[0][1])} brings the lowest "
+        f"of these gusts. {DECIDE}"
     )
-    return caution("take-in", _one_place(standing), f"Take in {listed(parts)}.", mend, WIND_RULE)
-
-
-def take_in(one: Stability | Hanging, words: Words) -> str:
-    """Above what to take it in: "gusts of 11 mph (5 m/s), Beaufort 3"; empty indoors."""
-    if one.take_in_gust_m_s is None:
-        return ""
-    return f"gusts of {words.limit(one.take_in_gust_m_s)}, Beaufort {one.take_in_beaufort}"
+    what = f"Take in {'; '.join(parts)}."
+    yield caution("take-in", _one_place(limits), what, mend, WIND_RULE)
 
 
 def _hanging(pieces: Sequence[PiecePlan], words: Words) -> Iterator[Finding]:
     rows = [(piece, piece.stability) for piece in pieces if isinstance(piece.stability, Hanging)]
     if not rows:
         return
-    parts = [f'"{piece.name}" {words.force(one.anchor_n)}' for piece, one in rows]
+    parts = [f'{words.force(one.anchor_n)} under "{piece.name}"' for piece, one in rows]
     hold = words.force(max(one.anchor_should_hold_n for _, one in rows))
-    what = f"The worst fixing point carries: {listed(parts)}."
+    what = f"One fixing point may have to carry {listed(parts)}."
     mend = (
-        f"Use points that hold {hold}, and more points rather than fewer; adhesive hooks let go "
+        f"Use points that hold {hold}, and more of them rather than fewer. Adhesive hooks let go "
         "without warning. Over people a qualified rigger decides."
     )
-    place = rows[0][0].place if len(rows) == 1 else ""
-    yield caution("anchors", place, what, mend)
+    yield caution("anchors", _one_place(rows), what, mend)
 
 
 # ---- warmth -------------------------------------------------------------------------------------
@@ -234,8 +235,8 @@ def _floating(pieces: Sequence[PiecePlan], job: JobPhysics, words: Words) -> Ite
         return
     yield from _sinking(floats, job.around[0].venue_hours, words)
     yield from _weights(pieces, words)
-    yield from _cylinders(job.gas)
-    yield from _breathing(job.gas, words)
+    yield from _cylinders(job.gas, words)
+    yield from _breathing(job.gas)
 
 
 def _sinking(
@@ -253,14 +254,17 @@ def _sinking(
     if not early:
         return
     parts = [
-        f"{line.size} at {words.size(line.inflated_m)} {line.shortest_h:.0f} to "
+        f"{line.size} at {words.size(line.inflated_m)}, after {line.shortest_h:.0f} to "
         f"{line.longest_h:.0f} h"
         for line in early.values()
     ]
-    what = f"Filled at access, balloons must float {hours:.0f} h until strike: {listed(parts)}."
+    what = (
+        f"Filled at access, helium balloons must float {hours:.0f} h until strike. "
+        f"These sink earlier: {listed(parts)}."
+    )
     mend = (
-        "Fill them later, coat them inside (6 to 20 times as long), take larger ones, or bring "
-        "filled spares. Times scatter: note your own and enter them as float_factor."
+        "Fill them later, coat them inside (they float 6 to 20 times as long), take larger ones, "
+        "or bring filled spares. Times scatter: note your own and enter them as float_factor."
     )
     yield caution("sinks-early", "", what, mend)
 
@@ -273,23 +277,20 @@ def _weights(pieces: Sequence[PiecePlan], words: Words) -> Iterator[Finding]:
     ]
     if not light:
         return
-    parts = [f'"{piece.name}" {words.mass(hold.needed_kg)}' for piece, hold in light]
-    what = f"Weights are too light for the lift: needed are {listed(parts)}."
+    parts = [f'"{piece.name}" needs {words.mass(hold.needed_kg)}' for piece, hold in light]
+    what = f"Weights are too light for the lift: {listed(parts)}."
     mend = "Add weights (they stand on the shopping list), more outdoors; release nothing."
-    yield caution("weights-light", light[0][0].place if len(light) == 1 else "", what, mend)
+    yield caution("weights-light", _one_place(light), what, mend)
 
 
-def _cylinders(gas: GasPlan) -> Iterator[Finding]:
+def _cylinders(gas: GasPlan, words: Words) -> Iterator[Finding]:
     if gas.short_m3 > 0.0:
-        what = (
-            f"The cylinders you can rent hold {gas.short_m3:.1f} m³ "
-            f"({gas.short_m3 / gas.gas_m3 * gas.gas_ft3:.0f} ft³) too little helium."
-        )
+        what = f"The cylinders you can rent are {words.volume(gas.short_m3)} of helium short."
         mend = "Order more, or enter what your supplier has as [[cylinders]] in the studio file."
         yield caution("helium-short", "", what, mend)
 
 
-def _breathing(gas: GasPlan, words: Words) -> Iterator[Finding]:
+def _breathing(gas: GasPlan) -> Iterator[Finding]:
     limit = gas.oxygen_limit
     spots = [("room", gas.room_oxygen), ("van", gas.van_oxygen)]
     low = [(spot, share) for spot, share in spots if share is not None and share < limit]
@@ -313,12 +314,9 @@ def _ageing(life: Ageing) -> Iterator[Finding]:
     spot = {"indoors": "indoors", "shade": "in the shade", "sun": "in the sun"}[life.place]
     good = f"{life.good_shortest_h:.0f} to {life.good_longest_h:.0f} h"
     what = (
-        f"Latex stays fresh {good} {spot} at this warmth; yours is {life.hours:.0f} h old at "
-        f"strike, {life.hours - life.ahead_hours:.0f} h of them there."
+        f"At this warmth latex looks fresh for {good} {spot}. At strike yours is "
+        f"{life.hours:.0f} h old, after {life.hours - life.ahead_hours:.0f} h {spot}."
     )
     spares = f"{100 * life.extra_spares:.0f} % more spares"
-    mend = f"Build later, strike earlier, take light shades half a size smaller, bring {spares}."
-    if life.tired:
-        yield caution("tired-latex", "", what, mend)
-    else:
-        yield hint("tired-latex", "", what, mend)
+    mend = f"Build later, strike earlier, take light shades half a size smaller, or bring {spares}."
+    yield (caution if life.tired else hint)("tired-latex", "", what, mend)

@@ -187,8 +187,13 @@ def stability(
         tips_at_m_s=tips,
         slides_at_m_s=slides,
         take_in_gust_m_s=take_in,
-        take_in_beaufort=None if take_in is None else beaufort(take_in / GUST_OVER_MEAN).number,
+        take_in_beaufort=forecast_step(take_in),
     )
+
+
+def forecast_step(gust_m_s: float | None) -> int | None:
+    """The step of the Beaufort scale, which names the mean wind, that brings such gusts."""
+    return None if gust_m_s is None else beaufort(gust_m_s / GUST_OVER_MEAN).number
 
 
 def _case(

@@ -17,10 +17,10 @@ from airwright.build.assembly import Assembly, Floats
 from airwright.physics.catenary import from_span_length, line_loads
 from airwright.physics.drag import CLUSTERED_COLUMN
 from airwright.physics.overturning import wind_load
-from airwright.physics.wind import PEOPLE_NEAR_LIMIT_M_S, beaufort, velocity_pressure
+from airwright.physics.wind import PEOPLE_NEAR_LIMIT_M_S, velocity_pressure
 from airwright.plan.plain import plain_values
 from airwright.plan.silhouette import Standing
-from airwright.plan.stability import GUST_OVER_MEAN, WINDS, outline_at
+from airwright.plan.stability import WINDS, forecast_step, outline_at
 from airwright.plan.surroundings import Surroundings
 from airwright.units import GRAVITY_M_S2
 
@@ -91,7 +91,7 @@ def hanging(assembly: Assembly, piece: Standing, around: Surroundings) -> Hangin
     pull = float(np.hypot(weight, force))
     tension = _line_pull(assembly, pull)
     worst = max(tension or 0.0, UNEVEN * pull / len(anchors)) if len(anchors) > 1 else pull
-    out = around.outdoors
+    take_in = PEOPLE_NEAR_LIMIT_M_S if around.outdoors else None
     return Hanging(
         how="hangs",
         gust_m_s=around.gust_m_s,
@@ -104,8 +104,8 @@ def hanging(assembly: Assembly, piece: Standing, around: Surroundings) -> Hangin
         anchor_should_hold_n=ANCHOR_FACTOR * worst,
         anchor_factor=ANCHOR_FACTOR,
         tension_n=tension,
-        take_in_gust_m_s=PEOPLE_NEAR_LIMIT_M_S if out else None,
-        take_in_beaufort=beaufort(PEOPLE_NEAR_LIMIT_M_S / GUST_OVER_MEAN).number if out else None,
+        take_in_gust_m_s=take_in,
+        take_in_beaufort=forecast_step(take_in),
     )
 
 

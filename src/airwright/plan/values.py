@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from decimal import Decimal
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from airwright.build.assembly import Assembly
 from airwright.build.context import Context
@@ -109,6 +108,12 @@ class PiecePlan:
     def hours(self) -> float:
         """Hands' time for one [h]."""
         return sum(line.hours for line in self.work)
+
+    @property
+    def take_in_gust_m_s(self) -> float | None:
+        """Gust above which it is taken in, however it is held; None indoors [m/s]."""
+        held = self.stability or self.weighting
+        return None if held is None else held.take_in_gust_m_s
 
     def hours_at(self, place: str) -> float:
         """Hands' time for one in the workshop, on site or on the road [h]."""
@@ -228,7 +233,6 @@ class Plan:
     job_work: tuple[WorkLine, ...]
     findings: tuple[Finding, ...]
     physics: JobPhysics | None = None
-    extra: Mapping[str, Any] = field(default_factory=dict)
 
     def piece(self, name: str) -> PiecePlan:
         """The piece of that name. Raises KeyError."""

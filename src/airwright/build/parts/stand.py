@@ -8,7 +8,6 @@ from airwright.build.draft import Draft
 from airwright.build.kinds import BuildError
 from airwright.catalog import Hardware
 from airwright.job.findings import error
-from airwright.units import LENGTH, show
 
 TALL_M = 2.2
 """From this height on a piece gets the wide base (common practice)."""
@@ -21,8 +20,8 @@ def choose_pole(ctx: Context, height_m: float) -> Hardware:
         if (pole.length_m or 0.0) >= height_m:
             return pole
     longest = poles[-1].length_m if poles else 0.0
-    what = f"No pole in the catalogue reaches {show(height_m, LENGTH)}."
-    mend = f"The longest has {show(longest or 0.0, LENGTH)}; build lower, or add a longer pole."
+    what = f"No pole in the catalogue reaches {ctx.length(height_m)}."
+    mend = f"The longest has {ctx.length(longest or 0.0)}; build lower, or add a longer pole."
     raise BuildError(error("no-pole", "", what, mend))
 
 

@@ -377,13 +377,13 @@ def _check_height(spec: ColumnSpec, ctx: Context, place: str) -> list[Finding]:
     layers = [layer_of(made, ctx, spec.face) for made in _stack_for(spec, ctx)]
     tall = _body_height(spec, ctx, layers)
     if tall > 1.5 * spec.height:
-        what = f"One layer of these balloons is {units.show(tall, units.LENGTH)} tall already."
+        what = f"One layer of these balloons is {ctx.length(tall)} tall already."
         return [
             error("too-low", f"{place}.height", what, "Build higher, or take smaller balloons.")
         ]
     if abs(tall - spec.height) <= MISSED_M:
         return []
-    asked, got = (units.show(value, units.LENGTH) for value in (spec.height, tall))
+    asked, got = ctx.length(spec.height), ctx.length(tall)
     what = f"Whole layers come to {got}, not {asked}."
     mend = f'Say height = "{got}" if that suits, or inflate the balloons a little differently.'
     return [hint("height-in-whole-layers", f"{place}.height", what, mend)]
@@ -403,7 +403,7 @@ def _check_cloud_room(spec: ColumnSpec, ctx: Context, place: str) -> list[Findin
         need += shape.below_m + shape.above_m
     if need <= spec.height:
         return []
-    what = f"These clouds need {units.show(need, units.LENGTH)} one above the other."
+    what = f"These clouds need {ctx.length(need)} one above the other."
     return [error("too-low", f"{place}.height", what, "Build higher, or use smaller balloons.")]
 
 

@@ -8,15 +8,13 @@ from typing import Final
 from airwright.papers.common.parts import Masthead, Occasion, Swatch, masthead, occasion, swatches
 from airwright.physics.ladder import ladder_length, ladder_setting
 from airwright.physics.lifting import frequency_multiplier, recommended_weight
-from airwright.physics.wind import beaufort
+from airwright.plan.cautions import REACH_M
 from airwright.plan.gas import CylinderLine
-from airwright.plan.stability import GUST_OVER_MEAN, Stability
+from airwright.plan.stability import Stability, forecast_step
 from airwright.plan.strength import Hanging
 from airwright.plan.surroundings import surroundings
 from airwright.plan.values import PiecePlan, Plan
 
-REACH_M: Final = 2.0
-"""Above this height people work from a ladder."""
 TOP_GAP_M: Final = 0.5
 """Hands reach this far above where a leaning ladder rests (common practice)."""
 LEAST_SUPPORT_M: Final = 0.6
@@ -139,14 +137,8 @@ def safety_sheet_of(plan: Plan) -> SafetySheet:
     around = (outside or arounds or [surroundings(job, plan.studio)])[0]
     gas = plan.physics.gas if plan.physics is not None else None
     held = _held(pieces)
-    limits = [(row.take_in_gust_m_s, row.take_in_beaufort) for row in held]
-    limits += [
-        (one.take_in_gust_m_s, one.take_in_beaufort)
-        for piece in pieces
-        if isinstance(one := piece.stability, Hanging)
-    ]
-    told = [row for row in limits if row[0] is not None]
-    lowest = min(told, key=lambda row: row[0] or 0.0, default=(None, None))
+    limits = [piece.take_in_gust_m_s for piece in pieces]
+    lowest = min((limit for limit in limits if limit is not None), default=None)
     work = max((piece.assembly.height_m for piece in pieces), default=0.0)
     limit = lift_limit()
     return SafetySheet(
@@ -160,8 +152,8 @@ def safety_sheet_of(plan: Plan) -> SafetySheet:
         factor=around.factor,
         held=held,
         hung=_hung(pieces),
-        take_in_gust_m_s=lowest[0],
-        take_in_beaufort=lowest[1],
+        take_in_gust_m_s=lowest,
+        take_in_beaufort=forecast_step(lowest),
         work_m=work,
         ladder=_ladder(work),
         cylinders=() if gas is None else gas.cylinders,
@@ -220,7 +212,7 @@ def _held_one(piece: PiecePlan) -> Held | None:
     if holds is not None:
         weight = round(max(holds.needed_kg, holds.there_kg), 3)
         gust = holds.take_in_gust_m_s
-        step = None if gust is None else beaufort(gust / GUST_OVER_MEAN).number
+        step = forecast_step(gust)
         return Held(name, weight, 1, holds.needed_kg, True, gust, step, 0.0, 0.0, floats=True)
     return None
 

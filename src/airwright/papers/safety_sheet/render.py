@@ -12,6 +12,7 @@ from airwright.papers.common.request import Request
 from airwright.papers.common.typeset import typeset
 from airwright.papers.common.words import shortened
 from airwright.papers.safety_sheet.model import Heavy, Held, Hung, SafetySheet, safety_sheet_of
+from airwright.plan.cautions import REACH_M
 from airwright.plan.wording import Words
 from airwright.units import System
 
@@ -57,7 +58,7 @@ def render(model: SafetySheet, page: Page, system: System, day: dt.date | None =
         "beaufort": model.take_in_beaufort,
         "work": words.sizes(model.work_m),
         "ladder": _ladder(model, words),
-        "high": model.work_m > 2.0,
+        "high": model.work_m > REACH_M,
         "cylinders": [
             f"{row.count} × {shortened(row.name, 30)}, {words.mass(row.mass_kg)} each"
             for row in model.cylinders[:3]
