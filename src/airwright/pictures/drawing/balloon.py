@@ -223,7 +223,7 @@ def paint_balloon(
     `shade.inner` is a colour here, `mark` the SVG of what is printed on it; a `strong` one has
     a dark outline, so that what is new in a step is told apart by more than its colour.
     """
-    if found.coarse:
+    if found.coarse or (fade and not mark):
         return _coarsely(found, row, shade, fade, strong, defs)
     parts = [base_fill(shade, fade), halo(shade, fade), gloss(shade, fade)]
     for name, markup in parts:
@@ -254,23 +254,26 @@ def paint_balloon(
 def _coarsely(
     found: Cast, row: int, shade: Shade, fade: bool, strong: bool, defs: dict[str, str]
 ) -> str:
-    """One of a crowd: its outline, a gleam where nothing presses on it, and no more."""
+    """One of a crowd or of the background: its outline, a gleam where nothing presses on it."""
     base, fill = base_fill(shade, fade)
     defs.setdefault(base, fill)
     points, corners = outline_points(found, row)
-    d = smooth(points, corners, digits=0)
+    d = smooth(points, corners, digits=0 if found.coarse else 1)
     x, y = found.centre[row, 0] * MM, -found.centre[row, 1] * MM
     size = found.radius[row] * MM / UNIT
     inside = _inner(shade, d, fade, defs)
     lit = np.cos(found.angles[row] - GLEAM_RAD) > 0.8
     gleam = ""
-    if not fade and (found.distances[row][lit] > 0.9 * found.radius[row]).all():
-        name, markup = glint(shade)
+    if (found.distances[row][lit] > 0.9 * found.radius[row]).all():
+        name, markup = glint(shade, fade)
         defs.setdefault(name, markup)
         gleam = f'<use href="#{ref(name)}"/>'
+    edge = _edge(shade, fade, strong, 2.2 if found.coarse else 1.2)
+    body = f'{inside}<path d="{d}" fill="url(#{ref(base)})" {edge}/>{gleam}'
+    neck, before = ("", True) if found.coarse else neck_markup(found, row, shade, fade)
+    content = neck + body if before else body + neck
     return (
-        f'<g transform="translate({number(x)} {number(y)})scale({number(size, 4)})">{inside}'
-        f'<path d="{d}" fill="url(#{ref(base)})" {_edge(shade, fade, strong, 2.2)}/>{gleam}</g>'
+        f'<g transform="translate({number(x)} {number(y)})scale({number(size, 4)})">{content}</g>'
     )
 
 

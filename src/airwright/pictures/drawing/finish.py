@@ -123,10 +123,6 @@ def gloss(shade: Shade, fade: bool) -> tuple[str, str]:
         ),
     )
     circle = f'<circle r="1" fill="url(#{ref(name)}'
-    if fade:
-        # What stays in the background is one soft gleam away from flat.
-        turn = "translate(-37 -43)rotate(-41)scale(44 31)"
-        return name, f'{sheen}{circle}s)" id="{ref(name)}" transform="{turn}"/>'
     shapes = [
         f'<circle r="160" fill="url(#{ref(name)}r)"/>',
         f'{circle}s)" transform="translate(-37 -43)rotate(-41)scale(44 31)"/>',
@@ -139,11 +135,11 @@ def gloss(shade: Shade, fade: bool) -> tuple[str, str]:
     return name, f'{sheen}{core}{rim}<g id="{ref(name)}">{"".join(shapes)}</g>'
 
 
-def glint(shade: Shade) -> tuple[str, str]:
+def glint(shade: Shade, fade: bool) -> tuple[str, str]:
     """Id and shape of the one highlight of a balloon that is painted coarsely."""
     finish = shade.finish[:2]
-    name = f"k{finish}"
-    strength = STRENGTH[finish]
+    name = f"k{finish}{'f' if fade else ''}"
+    strength = STRENGTH[finish] * (0.35 if fade else 1.0)
     content = stops((0.0, "#fff", strength), (0.4, "#fff", strength * 0.45), (1.0, "#fff", 0.0))
     fill = radial(f"{name}s", 0, 0, 1, content)
     turn = "translate(-37 -43)rotate(-41)scale(40 27)"
