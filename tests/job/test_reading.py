@@ -121,6 +121,17 @@ def test_files_that_are_no_job(data: bytes, code: str) -> None:
     assert reading.findings[0].mend
 
 
+def test_a_million_balloons_are_refused_before_anything_is_built() -> None:
+    column = (
+        '[[pieces]]\nname = "Tower {at}"\nkind = "column"\ncount = 500\nheight = "12 ft"\n'
+        'body = ["6 x 5in @ 4in"]\nshades = ["coral"]\n'
+    )
+    found = findings(GOOD + "\n" + "".join(column.format(at=at) for at in range(5)))
+    assert "too-many-balloons" not in findings(GOOD)
+    assert "too-many-balloons" in found
+    assert "balloons" in found["too-many-balloons"].what
+
+
 @settings(max_examples=60, deadline=None)
 @given(st.data())
 def test_damaged_files_give_findings_never_a_traceback(data: st.DataObject) -> None:

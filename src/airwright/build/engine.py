@@ -17,6 +17,9 @@ from airwright.units import LENGTH, System, show
 
 LONGEST_SHADE_NAME = 60
 
+MOST_IN_A_JOB = 150_000
+"""More balloons than this in one job, copies included, are refused."""
+
 Progress = Callable[[int, int, str], None]
 
 
@@ -76,7 +79,19 @@ def check(job: Job, ctx: Context, places: Sequence[str] | None = None) -> tuple[
     for piece, place in zip(job.pieces, places, strict=True):
         found = KINDS[piece.kind].check(piece, ctx, place)
         findings += [naming(one, place, piece.name) for one in found]
+    if not has_errors(findings):
+        findings += _check_whole(job, ctx)
     return in_order(findings)
+
+
+def _check_whole(job: Job, ctx: Context) -> list[Finding]:
+    """Refuse a job that is too large to draw and tie, before anything is built."""
+    count = sum(piece.count * KINDS[piece.kind].estimate(piece, ctx) for piece in job.pieces)
+    if count <= MOST_IN_A_JOB:
+        return []
+    what = f"The whole job would take about {count:,} balloons."
+    mend = f"Keep it below {MOST_IN_A_JOB:,}: lower a count, or split it into several jobs."
+    return [error("too-many-balloons", "pieces", what, mend)]
 
 
 def _check_shades(job: Job, ctx: Context) -> list[Finding]:
