@@ -21,12 +21,18 @@ BOOK_PATH: Final = "look-book.pdf"
 MENU_PATH: Final = "price-menu.pdf"
 ON_COVER: Final = 6
 GAP_MM: Final = 4.0
-COVER_HIGH_MM: Final = 150.0
+COVER_WORDS_MM: Final = 82.0
+"""Head, title and small print of the cover [mm]."""
+INDEX_ROW_MM: Final = 7.2
+INDEX_ON_COVER: Final = 12
+"""Looks up to this many are listed on the cover, else on the page after it."""
 
 
 def look_book(book: LookBook, pictures: Sequence[Picture], page: Page, system: System) -> Paper:
     """look-book.pdf: a cover, then a page a look."""
-    high = COVER_HIGH_MM - max(0.0, 297.0 - page.height_mm)
+    high = page.body_height_mm - COVER_WORDS_MM
+    if len(book.looks) <= INDEX_ON_COVER:
+        high -= INDEX_ROW_MM * math.ceil(len(book.looks) / 2)
     rows = mosaic([p.aspect for p in pictures[:ON_COVER]], page.body_width_mm, high)
     return _typeset("book", BOOK_PATH, "Look book", book, pictures, (page, system), rows)
 
@@ -90,6 +96,7 @@ def _typeset(
             for look, picture in zip(book.looks, pictures, strict=True)
         ],
         "rows": rows,
+        "apart": len(book.looks) > INDEX_ON_COVER,
         "gap": GAP_MM,
         "small": small_print(book),
         "invented": INVENTED_WORDS if book.invented else "",
