@@ -1,4 +1,4 @@
-"""Photographs on the command line: pictures, packs, the client's room, look books, resizing.
+"""Photographs on the command line: pictures, packs, the client's room.
 
 Most tests put a quick camera in the place of the ray tracer, to look at what is done with its
 pictures; those marked slow let it trace small ones.
@@ -15,82 +15,16 @@ import subprocess
 import sys
 import time
 import zlib
-from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
 
 import numpy as np
 import pytest
 from PIL import Image
-from typer.testing import CliRunner, Result
 
-from airwright.cli.app import app
 from airwright.cli.photo_bar import left_in_words
-from airwright.job.examples import example_text
 from airwright.papers import photographs
-from airwright.pictures.photo import Camera, Photo, PhotoError, cache
-
-SMALL = ["--quality", "draft", "--size", "64x86"]
-
-
-@dataclass
-class QuickCamera:
-    """Stands in for the ray tracer: a plain picture at once, or the trouble it is told to have."""
-
-    taken: list[str] = field(default_factory=list)
-    trouble: Exception | None = None
-
-    def __call__(
-        self, assembly: Any, place: str, quality: str, size: tuple[int, int], **view: Any
-    ) -> Photo:
-        if self.trouble is not None:
-            raise self.trouble
-        self.taken.append(assembly.name)
-        if view["progress"] is not None:
-            view["progress"](0.5, 1.0)
-        pixels = np.full((size[1], size[0], 3), len(self.taken), np.uint8)
-        at = Camera((0.0, -4.0, 1.6), 0.0, 1.5, (0.0, 0.0), size)
-        return Photo(pixels, 1, 0.0, at, place, quality)
-
-
-@pytest.fixture
-def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """A user's cache folder of this test's own."""
-    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
-    return tmp_path
-
-
-@pytest.fixture
-def camera(home: Path, monkeypatch: pytest.MonkeyPatch) -> QuickCamera:
-    quick = QuickCamera()
-    monkeypatch.setattr(cache, "photograph", quick)
-    return quick
-
-
-@pytest.fixture
-def job_file(home: Path) -> Path:
-    path = home / "job.toml"
-    path.write_text(example_text("ferry-terminal"))
-    return path
-
-
-def run(*args: object) -> Result:
-    done = CliRunner().invoke(app, [str(arg) for arg in args])
-    assert done.exception is None or isinstance(done.exception, SystemExit), done.exception
-    assert "Traceback" not in done.stderr
-    return done
-
-
-def one_cloud_column(text: str) -> str:
-    """The example with its cloud column as the only piece."""
-    head, *pieces = text[: text.index("[[options]]")].split("[[pieces]]")
-    (cloud,) = (piece for piece in pieces if "Cloud column" in piece)
-    return f"{head}[[pieces]]{cloud}"
-
-
-def files_in(folder: Path) -> set[str]:
-    return {p.relative_to(folder).as_posix() for p in folder.rglob("*") if p.is_file()}
-
+from airwright.pictures.photo import PhotoError
+from tests.cli.quick import SMALL, QuickCamera, files_in, one_cloud_column, run
 
 # ---- picture ----------------------------------------------------------------------
 
@@ -461,106 +395,3 @@ def test_into_the_room_with_how_far_off(job_file: Path) -> None:
         changed = (np.asarray(image, int) - np.asarray(before, int)).any(axis=-1)
     assert 0.01 < changed.mean() < 0.6  # the decor and its shadow, not the rest of the room
     assert not changed[:5].any()
-
-
-# ---- resize and looks ---------------------------------------------------------------------
-
-
-def test_a_resized_file_keeps_its_comments(job_file: Path) -> None:
-    out = job_file.parent / "tall.toml"
-    done = run("resize", job_file, "--out", out, "--height", "7 ft", "--palette", "navy=#20304a")
-    assert done.exit_code == 0
-    text = out.read_text()
-    assert "# floor to the top of the packed body" in text
-    assert text.count('"7 ft"') == 3
-    assert "navy" in text
-    assert "coral" not in text
-    assert run("check", out).exit_code == 0
-    again = run("resize", job_file, "--out", out, "--times", "2")
-    assert again.exit_code == 2
-    assert out.read_text() == text
-
-
-@pytest.mark.parametrize(
-    ("args", "says"),
-    [
-        ([], "Nothing is to change"),
-        (["--times", "2", "--budget", "400"], "one of them at a time"),
-        (["--budget", "cheap"], "is no amount"),
-        (["--budget", "5"], "smallest tried costs"),
-        (["--height", "7 kg"], "is a mass"),
-        (["--height", "60 ft"], "13 ft at the most"),
-        (["--palette", "blue"], "is no shade"),
-        (["--palette", "blue=#0000ff shiny"], "matte, pearl"),
-        (["--option", "Nobody"], "Classic, Statement, Textured"),
-        (["--times", "nan"], "cannot be made"),
-    ],
-)
-def test_what_cannot_be_resized(job_file: Path, args: list[str], says: str) -> None:
-    out = job_file.parent / "new.toml"
-    done = run("resize", job_file, "--out", out, *args)
-    assert done.exit_code == 2
-    assert says in done.stderr
-    assert not out.exists()
-
-
-@pytest.fixture
-def designs(home: Path) -> Path:
-    """Two good designs, and files that are none."""
-    folder = home / "designs"
-    folder.mkdir()
-    for name in ("harbour-lights", "regatta-wall"):
-        (folder / f"{name}.toml").write_text(example_text(f"designs/{name}"))
-    return folder
-
-
-def test_bad_files_are_told_and_the_rest_is_made(camera: QuickCamera, designs: Path) -> None:
-    (designs / "broken.toml").write_text("format = [")
-    (designs / "photo.toml").write_bytes(b"\x89PNG\0\0")
-    (designs / "unknown.toml").write_text(
-        example_text("designs/regatta-wall").replace('"wall"', '"carousel"')
-    )
-    (designs / "hall.marks.toml").write_text('format = "airwright-room/1"')
-    (designs / "notes.txt").write_text("not a design")
-    out = designs.parent / "book"
-    done = run("looks", designs, "--out", out, "--json")
-    assert done.exit_code == 1
-    told = json.loads(done.stdout)
-    errors = {f["file"] for f in told["findings"] if f["severity"] == "error"}
-    assert errors == {"broken.toml", "photo.toml", "unknown.toml"}
-    assert [look["name"] for look in told["looks"]] == ["Harbour lights", "Regatta wall"]
-    assert {"index.html", "look-book.pdf", "price-menu.pdf"} <= files_in(out)
-    assert "pictures/regatta-wall.jpg" in files_in(out)
-
-
-def test_looks_with_drawings_and_in_one_palette(camera: QuickCamera, designs: Path) -> None:
-    out = designs.parent / "book"
-    shades = "plum=#6d4a6b, milk=#f7f5f0"
-    done = run("looks", designs, "--out", out, "--no-photos", "--palette", shades)
-    assert done.exit_code == 0
-    assert camera.taken == []
-    page = (out / "index.html").read_text()
-    assert "plum" in page
-    assert "navy" not in page
-    assert "pictures/harbour-lights.svg" in page
-
-
-def test_a_job_pack_is_not_replaced_by_a_look_book(camera: QuickCamera, designs: Path) -> None:
-    pack = designs.parent / "pack"
-    run("plan", designs / "regatta-wall.toml", "--out", pack, "--no-photos")
-    before = files_in(pack)
-    done = run("looks", designs, "--out", pack, "--no-photos")
-    assert done.exit_code == 2
-    assert "job pack" in done.stderr
-    assert files_in(pack) == before
-
-
-def test_a_folder_without_designs(home: Path) -> None:
-    empty = home / "empty"
-    empty.mkdir()
-    done = run("looks", empty, "--out", home / "book")
-    assert done.exit_code == 2
-    assert "holds no designs" in done.stderr
-    done = run("looks", home / "nowhere", "--out", home / "book")
-    assert done.exit_code == 2
-    assert "cannot be read" in done.stderr
