@@ -104,7 +104,7 @@ def assemble_plan(
 
 def plan_piece(spec: PieceSpec, assembly: Assembly, place: str, catalog: Catalog) -> PiecePlan:
     """All that is read off one Assembly."""
-    hardware = tally.hardware_lines(assembly)
+    hardware = tally.hardware_lines(assembly, catalog)
     work: tuple[WorkLine, ...] = hours.piece_work(assembly, catalog)
     return PiecePlan(
         spec=spec,

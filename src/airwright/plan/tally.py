@@ -12,6 +12,9 @@ from airwright.plan.silhouette import SLEEVE_ITEMS
 from airwright.plan.values import BalloonLine, ClusterLine, HardwareLine
 from airwright.units import INCH_M
 
+Ring = tuple[tuple[str, str], ...]
+"""Size and shade of each balloon of a cluster, in order."""
+
 
 def balloon_lines(assembly: Assembly) -> tuple[BalloonLine, ...]:
     """Inflated balloons by size, diameter, shade and role, largest first."""
@@ -55,14 +58,14 @@ def tie_lines(assembly: Assembly, catalog: Catalog) -> tuple[BalloonLine, ...]:
 
 
 def cluster_lines(assembly: Assembly) -> tuple[ClusterLine, ...]:
-    """Clusters by recipe and shades. Rings that differ only by where one starts are the same."""
+    """Clusters by recipe and shades, each kind that hands can tell apart once."""
     counts: Counter[tuple[str, tuple[str, ...], tuple[str, ...], str]] = Counter()
     role_of = {
         int(cluster): Role(int(role)).label
         for cluster, role in zip(assembly.cluster, assembly.role, strict=True)
     }
     for at, made in enumerate(assembly.clusters):
-        pairs = _canonical(tuple(zip(made.sizes, made.shades, strict=True)))
+        pairs = same_cluster(tuple(zip(made.sizes, made.shades, strict=True)))
         sizes, shades = zip(*pairs, strict=True)
         counts[made.recipe, sizes, shades, role_of.get(at, Role.BODY.label)] += 1
     return tuple(
@@ -71,15 +74,26 @@ def cluster_lines(assembly: Assembly) -> tuple[ClusterLine, ...]:
     )
 
 
-def _canonical(ring: tuple[tuple[str, str], ...]) -> tuple[tuple[str, str], ...]:
-    """One spelling for all turns of the same ring; equal sizes only, mixed ones keep order."""
-    if len({size for size, _ in ring}) > 1:
-        return ring
-    return min(ring[at:] + ring[:at] for at in range(len(ring)))
+def same_cluster(ring: Ring) -> Ring:
+    """One spelling for all clusters that hands cannot tell apart.
+
+    A tied cluster can be turned, and turned over; in a mixed one each size is tied by itself,
+    so only the order within a size counts, largest size first as the recipe has it.
+    """
+    by_size: dict[str, Ring] = {}
+    for size, shade in ring:
+        by_size[size] = (*by_size.get(size, ()), (size, shade))
+    return tuple(pair for same in by_size.values() for pair in _least(same))
 
 
-def hardware_lines(assembly: Assembly) -> tuple[HardwareLine, ...]:
-    """Hardware, sleeves by the metre, ribbons and bands, summed by item."""
+def _least(ring: Ring) -> Ring:
+    """The first in order of all turns of a ring and of its mirror image."""
+    mirrored = ring[::-1]
+    return min(way[at:] + way[:at] for way in (ring, mirrored) for at in range(len(ring)))
+
+
+def hardware_lines(assembly: Assembly, catalog: Catalog) -> tuple[HardwareLine, ...]:
+    """Hardware, sleeves, lines and ribbons by the metre, and bands, summed by item."""
     sums: dict[tuple[str, str, str], float] = defaultdict(float)
     for part in assembly.hardware:
         sums[part.item, part.use, part.unit] += part.quantity
@@ -87,10 +101,13 @@ def hardware_lines(assembly: Assembly) -> tuple[HardwareLine, ...]:
         item = SLEEVE_ITEMS.get(fabric.material, fabric.material)
         sums[item, fabric.material, "m"] += fabric.strip_m
     for strand in assembly.strands:
-        if strand.item == "rubber band":
-            sums[strand.item, "band", "each"] += 1
-        elif strand.item is not None:
-            sums[strand.item, "ribbon", "m"] += strand.length_m
+        if strand.item is None:
+            continue
+        use = catalog.item(strand.item).use
+        if use == "band":
+            sums[strand.item, use, "each"] += 1
+        else:
+            sums[strand.item, use, "m"] += strand.length_m
     return tuple(
         HardwareLine(item, use, round(quantity, 3), unit)
         for (item, use, unit), quantity in sums.items()

@@ -11,6 +11,7 @@ import numpy as np
 from airwright.build.assembly import Assembly
 from airwright.papers.common.parts import Swatch
 from airwright.pictures.drawing.ring import places, slots_of
+from airwright.plan.tally import same_cluster
 from airwright.plan.values import ClusterLine, PiecePlan
 
 
@@ -75,14 +76,11 @@ def cluster_cards(piece: PiecePlan) -> tuple[ClusterCard, ...]:
 
 
 def _like(assembly: Assembly, line: ClusterLine) -> int:
-    """Index of a cluster that this line counts: the same ring, wherever it starts."""
+    """Index of a cluster that this line counts."""
     wanted = tuple(zip(line.sizes, line.shades, strict=True))
-    turned = {wanted[at:] + wanted[:at] for at in range(len(wanted))}
     for index, made in enumerate(assembly.clusters):
-        if (
-            made.recipe == line.recipe
-            and tuple(zip(made.sizes, made.shades, strict=True)) in turned
-        ):
+        ring = tuple(zip(made.sizes, made.shades, strict=True))
+        if made.recipe == line.recipe and same_cluster(ring) == wanted:
             return index
     raise ValueError(f"{line.recipe} is counted but not in the piece")
 
