@@ -119,9 +119,12 @@ def shades(names: Iterable[str], ctx: Context, place: str) -> list[Finding]:
     return found
 
 
-def colours(spec: Coloured, body: Sequence[Cluster], ctx: Context, place: str) -> list[Finding]:
-    """Shades of a coloured body: known names, sizes that are there, none left over."""
+def coloured(spec: Coloured, body: Sequence[Cluster], ctx: Context, place: str) -> list[Finding]:
+    """Shades of a coloured body: some are there, names and sizes are known, none is left over."""
     found = []
+    if not spec.shades and not (spec.pattern == "chart" and spec.chart):
+        mend = 'Add shades = ["coral", "sand"], with names from [shades].'
+        found.append(error("missing", f"{place}.shades", '"shades" is missing.', mend))
     if isinstance(spec.shades, dict):
         sizes = {balloon.size for made in body for balloon in made.slots}
         for size, names in spec.shades.items():
@@ -152,15 +155,6 @@ def colours(spec: Coloured, body: Sequence[Cluster], ctx: Context, place: str) -
         mend = 'Name as many shades as a layer has balloons, or use pattern = "rings".'
         found.append(caution("shade-unused", f"{place}.shades", what, mend))
     return found
-
-
-def coloured(spec: Coloured, body: Sequence[Cluster], ctx: Context, place: str) -> list[Finding]:
-    """`colours`, and that there are any."""
-    found = []
-    if not spec.shades and not (spec.pattern == "chart" and spec.chart):
-        mend = 'Add shades = ["coral", "sand"], with names from [shades].'
-        found.append(error("missing", f"{place}.shades", '"shades" is missing.', mend))
-    return found + colours(spec, body, ctx, place)
 
 
 def topper(spec: Topper, ctx: Context, place: str) -> list[Finding]:

@@ -105,7 +105,7 @@ def pattern_rule(spec: Coloured) -> str:
     if spec.pattern == "rings":
         return "One shade a cluster, in the order of the chart."
     if spec.pattern == "stripes" or spec.turn == 0:
-        return "Keep each shade in line with itself, so that it runs straight along."
+        return "Keep each shade in line with itself, so that it makes a straight stripe."
     side = "right" if spec.turn > 0 else "left"
     gaps = "one gap" if abs(spec.turn) == 1 else f"{2 * abs(spec.turn) - 1} half places"
     if spec.pattern == "zigzag":

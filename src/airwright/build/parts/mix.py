@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import Annotated
+from collections.abc import Collection, Sequence
+from typing import Annotated, Protocol
 
 import numpy as np
 from pydantic import BeforeValidator, Field
 from pydantic_core import PydanticCustomError
 
 from airwright.build import checks
-from airwright.build.assembly import Role
+from airwright.build.assembly import Floats, Role
 from airwright.build.context import Context
 from airwright.build.draft import Draft
 from airwright.build.packing import Rail
 from airwright.build.parts.blend import blend, shares_of
-from airwright.build.parts.organic import OrganicShape, Size, counts_for, fill
+from airwright.build.parts.organic import Ints, OrganicShape, Size, counts_for, fill
 from airwright.catalog import Family
 from airwright.job.cluster import Cluster, Inflated, Part
 from airwright.job.findings import Finding, error
@@ -99,9 +99,37 @@ class Organic(PieceSpec):
     ] = 1
 
 
-def used(spec: Organic) -> list[MixRow]:
+class Mixed(Protocol):
+    """Any piece made of a size mix: organic ones, and drops."""
+
+    @property
+    def mix(self) -> list[MixRow]:
+        """The sizes and their shares."""
+
+    @property
+    def shades(self) -> list[str] | dict[str, float]:
+        """Shades of all sizes that have none of their own."""
+
+    @property
+    def seed(self) -> int:
+        """What decides between arrangements that are as good."""
+
+
+def used(spec: Mixed) -> list[MixRow]:
     """The rows of the mix that are not zero."""
     return [row for row in spec.mix if row.share > 0]
+
+
+def mixed_shades(spec: Mixed, centre: Floats, radius: Floats, size: Ints) -> list[str]:
+    """A shade name for each balloon, see `blend`.
+
+    Args:
+        spec: mix, shades and seed.
+        centre, radius: (N, 3) and (N,) [m].
+        size: (N,) which row of `used` each is.
+    """
+    shares = [shares_of(row.shades or spec.shades) for row in used(spec)]
+    return blend(centre, radius, size, shares, spec.seed)
 
 
 def mix_counts(spec: Organic, ctx: Context, length_m: float) -> list[int]:
@@ -139,8 +167,7 @@ def add_organic(
     ]
     shape = fill(line, sizes, seed=spec.seed, pressure_pa=ctx.pressure_pa, grip=grip)
     radius = np.array([stocks[k].inflated_m / 2 for k in shape.size])
-    shares = [shares_of(row.shades or spec.shades) for row in rows]
-    names = blend(shape.centre, radius, shape.size, shares, spec.seed)
+    names = mixed_shades(spec, shape.centre, radius, shape.size)
     on_line: list[int] = []
     tucked: list[int] = []
     for index in range(len(shape.tie)):
@@ -180,16 +207,32 @@ def _recipe(rows: Sequence[MixRow]) -> Cluster:
 
 
 def check_organic(spec: Organic, ctx: Context, place: str) -> list[Finding]:
-    """Sizes, shares and shades of a mix."""
+    """A mix of what can be tied by its neck."""
+    unfit = ("cannot-be-tied", "A {} cannot be tied into a cluster by its neck.")
+    return check_mix(spec, ctx, place, (Family.ROUND, Family.LINK), unfit)
+
+
+def check_mix(
+    spec: Mixed, ctx: Context, place: str, takes: Collection[Family], unfit: tuple[str, str]
+) -> list[Finding]:
+    """Sizes, shares and shades of a mix.
+
+    Args:
+        spec: mix and shades.
+        ctx: catalogue and shades.
+        place: of the piece, "pieces[2]".
+        takes: the families that may be in it.
+        unfit: code, and sentence with {} for the size, told of any other.
+    """
     found: list[Finding] = []
     for at, row in enumerate(spec.mix):
         where = f"{place}.mix[{at}].balloon"
         problems = checks.inflated(row.balloon, ctx, where)
-        if not any(f.code == "unknown-size" for f in problems):
-            family = ctx.balloon(row.balloon).family
-            if family in (Family.FOIL, Family.MODELLING):
-                what = f"A {row.balloon.size} cannot be tied into a cluster by its neck."
-                problems = [error("cannot-be-tied", where, what, "Use round balloons here.")]
+        known = not any(f.code == "unknown-size" for f in problems)
+        if known and ctx.balloon(row.balloon).family not in takes:
+            code, what = unfit
+            mend = "Use round balloons here."
+            problems = [error(code, where, what.format(row.balloon.size), mend)]
         found += problems
         found += checks.shades(row.shades, ctx, f"{place}.mix[{at}].shades")
     if not used(spec):

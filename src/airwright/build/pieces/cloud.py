@@ -16,11 +16,11 @@ import numpy as np
 from airwright import units
 from airwright.build import checks
 from airwright.build.armatures import Chain, Point, polyline
-from airwright.build.assembly import Assembly, Floats, HardwarePlaced, Shade, Strand
+from airwright.build.assembly import Assembly
 from airwright.build.context import Context
-from airwright.build.draft import Draft, path
+from airwright.build.draft import Draft
 from airwright.build.kinds import BuildError, PieceKind
-from airwright.build.packing import Rail
+from airwright.build.parts.hanging import clear_line, hook, samples
 from airwright.build.parts.mix import Organic, add_organic, check_organic, mix_counts, used
 from airwright.build.parts.organic import core_sizes
 from airwright.build.parts.stand import add_stand, choose_pole
@@ -146,7 +146,7 @@ def build(spec: CloudSpec, ctx: Context) -> Assembly:
     oval = _levelled(spec, ctx)
     line = oval.line
     hardware: list[int] = []
-    strands = [draft.strand(_string(line))]
+    strands = [clear_line(draft, "cloud line", samples(line))]
     if spec.on == "stand":
         hardware = add_stand(draft, ctx, choose_pole(ctx, oval.middle), oval.middle)
         draft.work("pole and base", 1)
@@ -159,34 +159,17 @@ def build(spec: CloudSpec, ctx: Context) -> Assembly:
     return draft.finish()
 
 
-def _samples(line: Rail) -> Floats:
-    return line.position(np.linspace(0.0, line.length_m, max(9, int(line.length_m / 0.1))))
-
-
-def _string(line: Rail) -> Strand:
-    clear = Shade("clear line", "#d8d8d8", "clear")
-    return Strand("cloud line", path(_samples(line)), 0.002, clear, item="garland line")
-
-
 def _hang(draft: Draft, line: Chain, ctx: Context, top: float) -> tuple[list[int], list[int]]:
     """Two ceiling hooks, and the lines from them down to the highest points left and right."""
-    item = ctx.catalog.item("garland hook")
-    samples = _samples(line)
-    reach = float(np.ptp(samples[:, 0]))
+    points = samples(line)
+    reach = float(np.ptp(points[:, 0]))
     hooks, strings = [], []
     for side in (-0.3, 0.3):
-        near = np.abs(samples[:, 0] - side * reach) <= 0.15 * reach + 0.05
-        end = samples[near][int(samples[near][:, 2].argmax())]
-        hook = np.array([end[0], end[1], top + HANG_M])
-        hooks.append(
-            draft.hardware(HardwarePlaced(item.item, "anchor", 1, "each", path([hook]), 0.02, 0.02))
-        )
-        clear = Shade("clear line", "#d8d8d8", "clear")
-        strings.append(
-            draft.strand(
-                Strand("hanging line", path([hook, end]), 0.002, clear, item="garland line")
-            )
-        )
+        near = points[np.abs(points[:, 0] - side * reach) <= 0.15 * reach + 0.05]
+        end = near[int(near[:, 2].argmax())]
+        above = np.array([end[0], end[1], top + HANG_M])
+        hooks.append(hook(draft, ctx, above))
+        strings.append(clear_line(draft, "hanging line", [above, end]))
     return hooks, strings
 
 

@@ -10,14 +10,14 @@ from pydantic import Field
 from airwright import units
 from airwright.build import checks
 from airwright.build.assembly import Assembly, Floats, Role
-from airwright.build.colouring import deal, shade_rows
+from airwright.build.colouring import deal, pattern_rule, shade_rows
 from airwright.build.context import Context
 from airwright.build.draft import Draft
 from airwright.build.kinds import BuildError, PieceKind
 from airwright.build.parts.cloud import CloudShape, settle_cloud
 from airwright.build.parts.fillers import add_fillers
 from airwright.build.parts.sleeve import add_sleeve
-from airwright.build.parts.stack import Layer, layer_of, residual_of, rise, settle
+from airwright.build.parts.stack import layer_of, residual_of, rise, settle
 from airwright.build.parts.stand import add_stand, choose_pole
 from airwright.build.parts.topper import add_topper
 from airwright.job.cluster import Cluster
@@ -93,8 +93,8 @@ def build(spec: ColumnSpec, ctx: Context) -> Assembly:
 
 
 def _build_body(draft: Draft, spec: ColumnSpec, ctx: Context) -> None:
-    layers = [layer_of(made, ctx, spec.face) for made in _stack_for(spec, ctx)]
-    made = _stack_for(spec, ctx)
+    made, _ = _stack_for(spec, ctx)
+    layers = [layer_of(cluster, ctx, spec.face) for cluster in made]
     seat = FLAT_SEAT * max(layers[0].radius)
     packed = settle(
         layers,
@@ -106,14 +106,7 @@ def _build_body(draft: Draft, spec: ColumnSpec, ctx: Context) -> None:
     )
     radius = np.concatenate([np.array(layer.radius) for layer in layers])
     top = float((packed.centre[:, 2] + radius).max())
-    stand = add_stand(draft, ctx, choose_pole(ctx, top), top - POLE_STUB_M)
-    draft.step(
-        "Stand the pole",
-        "Screw the pole into its base, fill or weigh down the base, and check that it stands "
-        "plumb. Mark the front on the base with tape.",
-        hardware=stand,
-    )
-    draft.work("pole and base", 1)
+    _stand_pole(draft, ctx, top, top - POLE_STUB_M)
     names = shade_rows(spec, made)
     rows_of_layer = []
     row = 0
@@ -144,8 +137,19 @@ def _build_body(draft: Draft, spec: ColumnSpec, ctx: Context) -> None:
         add_topper(draft, spec.topper, ctx, tip, POLE_RADIUS_M)
 
 
-def _stack_for(spec: ColumnSpec, ctx: Context) -> list[Cluster]:
-    """The clusters from the floor up whose body comes closest to the height asked for."""
+def _stand_pole(draft: Draft, ctx: Context, reach_m: float, top_m: float) -> None:
+    """Base, and a pole that reaches `reach_m`, shown up to `top_m` [m]. Raises BuildError."""
+    draft.step(
+        "Stand the pole",
+        "Screw the pole into its base, fill or weigh down the base, and check that it stands "
+        "plumb. Mark the front on the base with tape.",
+        hardware=add_stand(draft, ctx, choose_pole(ctx, reach_m), top_m),
+    )
+    draft.work("pole and base", 1)
+
+
+def _stack_for(spec: ColumnSpec, ctx: Context) -> tuple[list[Cluster], float]:
+    """The clusters from the floor up that come closest to the height asked for, and theirs [m]."""
     body = tuple(layer_of(made, ctx, spec.face) for made in spec.body)
     count = len(body)
     period = rise(body, ctx.pressure_pa, ctx.push_n, POLE_RADIUS_M)
@@ -158,7 +162,7 @@ def _stack_for(spec: ColumnSpec, ctx: Context) -> list[Cluster]:
     best = min(
         range(max(1, guess - count), guess + count + 1), key=lambda n: abs(tall(n) - spec.height)
     )
-    return [spec.body[at % count] for at in range(best)]
+    return [spec.body[at % count] for at in range(best)], tall(best)
 
 
 def _pitch(tie_s: Floats, repeat: int) -> float | None:
@@ -200,7 +204,7 @@ def _body_steps(
         draft.step(
             f"Nest the second {second.name}",
             f"Wrap the next {second.name} ({second}) on top, {turn}, and push it down hard with "
-            f"both hands. {_colour_rule(spec)}",
+            f"both hands. {pattern_rule(spec)}",
             balloons=rows[1],
         )
     if len(made) > 2:
@@ -211,21 +215,6 @@ def _body_steps(
             "front.",
             balloons=[row for layer in rows[2:] for row in layer],
         )
-
-
-def _colour_rule(spec: ColumnSpec) -> str:
-    if isinstance(spec.shades, dict):
-        return "The shades of each layer stand in the chart."
-    if spec.pattern == "chart" and spec.chart:
-        return "Lay the shades as painted in the chart."
-    if spec.pattern == "rings":
-        return "One shade a layer, in the order of the chart."
-    if spec.pattern == "stripes" or spec.turn == 0:
-        return "Keep each shade above itself, so that it runs straight up."
-    side = "right" if spec.turn > 0 else "left"
-    if spec.pattern == "zigzag":
-        return f"Each shade moves one gap to the {side}, and back again after {spec.zig} layers."
-    return f"Each shade moves one gap to the {side}, so that it winds up the column."
 
 
 # ---- cloud columns ----------------------------------------------------------------------------
@@ -240,14 +229,7 @@ def _build_clouds(draft: Draft, spec: ColumnSpec, ctx: Context) -> None:
         _tie_height(cloud, shape, spec) for cloud, shape in zip(spec.clouds, shapes, strict=True)
     ]
     top = max(heights)
-    stand = add_stand(draft, ctx, choose_pole(ctx, top), top + 0.02)
-    draft.step(
-        "Stand the pole",
-        "Screw the pole into its base, fill or weigh down the base, and check that it stands "
-        "plumb. Mark the front on the base with tape.",
-        hardware=stand,
-    )
-    draft.work("pole and base", 1)
+    _stand_pole(draft, ctx, top, top + 0.02)
     if spec.sleeve is not None and len(heights) > 1:
         shade = spec.clouds[0].shades[0]
         add_sleeve(draft, spec.sleeve, ctx, min(heights), max(heights), shade)
@@ -320,10 +302,7 @@ def check(spec: ColumnSpec, ctx: Context, place: str) -> list[Finding]:
         mend = "Give body = […] or clouds = […], and leave the other out."
         found.append(error("body-or-clouds", place, what, mend))
     for at, made in enumerate(spec.body):
-        found += checks.cluster(made, ctx, f"{place}.body[{at}]", least=2)
-        if made.count > 6 and not any(f.code == "cannot-be-tied" for f in found):
-            what = f"{made.count} balloons a layer do not nest on a pole."
-            found.append(error("cannot-be-tied", f"{place}.body[{at}]", what, "Use 2 to 6."))
+        found += checks.layer(made, ctx, f"{place}.body[{at}]")
     for at, cloud in enumerate(spec.clouds):
         found += checks.cluster(cloud.cluster, ctx, f"{place}.clouds[{at}].cluster", least=2)
         found += checks.shades(cloud.shades, ctx, f"{place}.clouds[{at}].shades")
@@ -337,11 +316,7 @@ def check(spec: ColumnSpec, ctx: Context, place: str) -> list[Finding]:
 def _check_colours(spec: ColumnSpec, ctx: Context, place: str) -> list[Finding]:
     if not spec.body:
         return []
-    found = []
-    if not spec.shades and not (spec.pattern == "chart" and spec.chart):
-        mend = 'Add shades = ["coral", "sand"], with names from [shades].'
-        found.append(error("missing", f"{place}.shades", '"shades" is missing.', mend))
-    found += checks.colours(spec, spec.body, ctx, place)
+    found = checks.coloured(spec, spec.body, ctx, place)
     if spec.face is not None:
         sizes = {balloon.size for made in spec.body for balloon in made.slots}
         if spec.face not in sizes:
@@ -374,8 +349,7 @@ def _check_height(spec: ColumnSpec, ctx: Context, place: str) -> list[Finding]:
         return [error("no-pole", f"{place}.height", problem.finding.what, problem.finding.mend)]
     if spec.clouds:
         return _check_cloud_room(spec, ctx, place)
-    layers = [layer_of(made, ctx, spec.face) for made in _stack_for(spec, ctx)]
-    tall = _body_height(spec, ctx, layers)
+    _, tall = _stack_for(spec, ctx)
     if tall > 1.5 * spec.height:
         what = f"One layer of these balloons is {ctx.length(tall)} tall already."
         return [
@@ -387,13 +361,6 @@ def _check_height(spec: ColumnSpec, ctx: Context, place: str) -> list[Finding]:
     what = f"Whole layers come to {got}, not {asked}."
     mend = f'Say height = "{got}" if that suits, or inflate the balloons a little differently.'
     return [hint("height-in-whole-layers", f"{place}.height", what, mend)]
-
-
-def _body_height(spec: ColumnSpec, ctx: Context, layers: list[Layer]) -> float:
-    body = tuple(layer_of(made, ctx, spec.face) for made in spec.body)
-    per_layer = rise(body, ctx.pressure_pa, ctx.push_n, POLE_RADIUS_M) / len(body)
-    ends = FLAT_SEAT * max(layers[0].radius) + max(layers[-1].radius)
-    return ends + (len(layers) - 1) * per_layer
 
 
 def _check_cloud_room(spec: ColumnSpec, ctx: Context, place: str) -> list[Finding]:

@@ -14,10 +14,9 @@ from airwright.build.assembly import Assembly, Floats, HardwarePlaced, Role, Sha
 from airwright.build.context import Context
 from airwright.build.draft import Draft, path
 from airwright.build.kinds import PieceKind
-from airwright.build.parts.blend import blend, shares_of
 from airwright.build.parts.edges import cornered
 from airwright.build.parts.heap import LOOSE, capsule_volume, pour
-from airwright.build.parts.mix import BlendedShades, MixRow
+from airwright.build.parts.mix import BlendedShades, MixRow, check_mix, mixed_shades, used
 from airwright.build.parts.organic import share_out
 from airwright.catalog import Family
 from airwright.job.cluster import Inflated
@@ -90,13 +89,9 @@ class DropSpec(PieceSpec):
     ] = 1
 
 
-def _used(spec: DropSpec) -> list[MixRow]:
-    return [row for row in spec.mix if row.share > 0]
-
-
 def _one_volume(spec: DropSpec, ctx: Context) -> float:
     """Mean volume of a balloon as a ball [m³]."""
-    rows = _used(spec)
+    rows = used(spec)
     across = np.array([ctx.stock(row.balloon).inflated_m for row in rows])
     return float(np.average(np.pi / 6 * across**3, weights=[row.share for row in rows]))
 
@@ -116,7 +111,7 @@ def net_size(spec: DropSpec, ctx: Context) -> tuple[int, float]:
 def build(spec: DropSpec, ctx: Context) -> Assembly:
     """A net along x, its top a hand below the height."""
     draft = Draft(spec.name, spec.kind)
-    rows = _used(spec)
+    rows = used(spec)
     count, length = net_size(spec, ctx)
     counts = share_out(count, [row.share for row in rows])
     size = np.repeat(np.arange(len(rows)), counts)
@@ -126,13 +121,7 @@ def build(spec: DropSpec, ctx: Context) -> Assembly:
     centre, doubt = pour(radius, length, spec.across, spec.seed)
     middle = spec.height - RIG_DROP_M - spec.across / 2
     centre[:, 2] += middle
-    names = blend(
-        centre,
-        radius,
-        size,
-        [shares_of(row.shades or spec.shades) for row in rows],
-        spec.seed,
-    )
+    names = mixed_shades(spec, centre, radius, size)
     ways = np.random.default_rng(spec.seed + 1).normal(size=(len(size), 3))
     balloons = [
         draft.balloon(centre[at], ways[at], stocks[size[at]], ctx.shade(names[at]), Role.BODY)
@@ -234,21 +223,8 @@ def estimate(spec: DropSpec, ctx: Context) -> int:
 
 def check(spec: DropSpec, ctx: Context, place: str) -> list[Finding]:
     """What no single key can tell."""
-    found: list[Finding] = []
-    for at, row in enumerate(spec.mix):
-        where = f"{place}.mix[{at}].balloon"
-        found += checks.inflated(row.balloon, ctx, where)
-        found += checks.shades(row.shades, ctx, f"{place}.mix[{at}].shades")
-        if not has_errors(found) and ctx.balloon(row.balloon).family is not Family.ROUND:
-            what = f"A {row.balloon.size} does not fall like a balloon."
-            found.append(error("cannot-drop", where, what, "Use round balloons in a drop."))
-    if not _used(spec):
-        what = "All shares of the mix are zero, so the net stays empty."
-        found.append(error("empty-mix", f"{place}.mix", what, "Give one size a share above 0."))
-    found += checks.shades(list(spec.shades), ctx, f"{place}.shades")
-    if not shares_of(spec.shades) and not all(row.shades for row in _used(spec)):
-        what = "No shade has a share." if spec.shades else '"shades" is empty.'
-        found.append(error("missing", f"{place}.shades", what, 'Write shades = ["coral"].'))
+    unfit = ("cannot-drop", "A {} does not fall like a balloon.")
+    found = check_mix(spec, ctx, place, (Family.ROUND,), unfit)
     if spec.length is None and spec.balloons is None:
         what = "A drop needs the length of its net or the number of its balloons."
         mend = 'Add length = "12 ft" or balloons = 300.'
@@ -259,7 +235,7 @@ def check(spec: DropSpec, ctx: Context, place: str) -> list[Finding]:
 def _check_net(spec: DropSpec, ctx: Context, place: str) -> list[Finding]:
     """Whether the balloons fit the net and the net fits the room."""
     found = checks.too_many(estimate(spec, ctx), place)
-    largest = max(ctx.stock(row.balloon).inflated_m for row in _used(spec))
+    largest = max(ctx.stock(row.balloon).inflated_m for row in used(spec))
     if spec.across < LEAST_NET * largest:
         what = f"A net {units.both_lengths(spec.across)} across is too thin for these balloons."
         mend = f"Make it {units.both_lengths(LEAST_NET * largest)} across at least."

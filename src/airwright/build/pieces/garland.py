@@ -19,11 +19,12 @@ from airwright.build.armatures import (
     polyline,
     staircase,
 )
-from airwright.build.assembly import Assembly, Floats, HardwarePlaced, Shade, Strand
+from airwright.build.assembly import Assembly, HardwarePlaced
 from airwright.build.context import Context
 from airwright.build.draft import Draft, path
 from airwright.build.kinds import PieceKind
 from airwright.build.packing import Rail
+from airwright.build.parts.hanging import clear_line, hook, samples
 from airwright.build.parts.mix import Organic, add_organic, check_organic, mix_counts, used
 from airwright.build.parts.organic import JUMBO_M
 from airwright.job.findings import Finding, caution, error, has_errors
@@ -143,7 +144,7 @@ def build(spec: GarlandSpec, ctx: Context) -> Assembly:
     draft = Draft(spec.name, spec.kind)
     line = line_of(spec, ctx)
     frame = _add_hoop(draft, line, ctx) if spec.path == "half-hoop" else []
-    string = [] if frame else [draft.strand(_string(line))]
+    string = [] if frame else [clear_line(draft, "garland line", samples(line))]
     hooks = _add_hooks(draft, line, ctx) if spec.on == "hooks" and not frame else []
     on_line, tucked = add_organic(draft, spec, ctx, line)
     draft.work("hang garland", line.length_m)
@@ -154,23 +155,10 @@ def build(spec: GarlandSpec, ctx: Context) -> Assembly:
 # ---- what holds it ----------------------------------------------------------------------------
 
 
-def _samples(line: Rail) -> Floats:
-    return line.position(np.linspace(0.0, line.length_m, max(9, int(line.length_m / 0.1))))
-
-
-def _string(line: Rail) -> Strand:
-    clear = Shade("clear line", "#d8d8d8", "clear")
-    return Strand("garland line", path(_samples(line)), 0.002, clear, item="garland line")
-
-
 def _add_hooks(draft: Draft, line: Rail, ctx: Context) -> list[int]:
-    item = ctx.catalog.item("garland hook")
     many = max(2, int(np.ceil(line.length_m / HOOK_EVERY_M)) + 1)
     spots = line.position(np.linspace(0.0, line.length_m, many))
-    return [
-        draft.hardware(HardwarePlaced(item.item, "anchor", 1, "each", path([spot]), 0.02, 0.02))
-        for spot in spots
-    ]
+    return [hook(draft, ctx, spot) for spot in spots]
 
 
 def _add_hoop(draft: Draft, line: Rail, ctx: Context) -> list[int]:
@@ -198,7 +186,7 @@ def _add_hoop(draft: Draft, line: Rail, ctx: Context) -> list[int]:
                 "frame",
                 whole.length_m + HOOP_FOOT_M,
                 "m",
-                path([(0.0, 0.0, plate.height_m or 0.03), *_samples(whole)]),
+                path([(0.0, 0.0, plate.height_m or 0.03), *samples(whole)]),
                 rod.diameter_m or 0.012,
             )
         ),
@@ -331,7 +319,7 @@ def _check_height(spec: GarlandSpec, line: Rail, large: float, place: str) -> li
     """Whether a hung garland clears the floor."""
     if spec.on == "floor" or spec.path == "half-hoop":
         return []
-    lowest = float(_samples(line)[:, 2].min())
+    lowest = float(samples(line)[:, 2].min())
     if lowest <= 0.0:
         what = f"The line would hang {units.both_lengths(-lowest)} below the floor."
         mend = "Raise its ends, or let it sag less."
