@@ -22,7 +22,9 @@ from airwright.pictures.photo import (
     save_png,
 )
 from airwright.pictures.photo.colour import shade_linear, to_bytes
-from airwright.pictures.photo.photograph import card_light, exposure, staged
+from airwright.pictures.photo.materials import balloon_material
+from airwright.pictures.photo.photograph import card_light, exposure, staged, window_of
+from airwright.pictures.photo.scene import decor
 from airwright.pictures.photo.surround import surround
 from tests.pictures.mesh.test_solids import DRAFT
 from tests.pictures.photo import gallery
@@ -48,6 +50,48 @@ def test_a_flat_matte_patch_shows_the_shade_asked_for(colour: str) -> None:
     light = card_light(stage, around, shade_linear(colour)) * exposure(place, stage, around)
     patch = to_bytes(np.broadcast_to(light, (16, 16, 3)).copy())
     assert lab_distance(patch.reshape(-1, 3).mean(axis=0), colour) < 5
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize("finish", ["matte", "pearl"])
+@pytest.mark.parametrize("colour", ["#f0705a", "#e8d5b7", "#1f7a7a", "#f7f5f0", "#c9b3d6"])
+def test_flat_latex_shows_the_shade_asked_for(colour: str, finish: str) -> None:
+    # the same bound for a balloon's own surface, gloss and glow included; nearly black shades
+    # are left out, since any gloss lightens them
+    place = place_named("backdrop")
+    stage, _ = staged(gallery.one(), place, (600, 800), 1.6, 0.0)
+    around = surround(place, stage)
+    skin = balloon_material(Shade("asked", colour, finish))  # type: ignore[arg-type]
+    light = card_light(stage, around, surface=skin) * exposure(place, stage, around)
+    patch = to_bytes(np.broadcast_to(light, (16, 16, 3)).copy())
+    assert lab_distance(patch.reshape(-1, 3).mean(axis=0), colour) < 5
+
+
+def test_the_window_holds_the_decor_and_takes_nothing_from_the_rest() -> None:
+    assembly = gallery.one()
+    stage, _ = staged(assembly, place_named("backdrop"), (300, 200), 1.6, 0.0)
+    small = window_of(stage.camera, assembly.centre)
+    assert small is not None
+    (x, y), (across, down) = small.at, small.size
+    seen = stage.camera.project(assembly.centre)
+    assert (seen > (x, y)).all()
+    assert (seen < (x + across, y + down)).all()
+    assert across * down < 300 * 200
+    corners = np.array([[-50.0, 0, -50], [50, 0, 50]])
+    assert window_of(stage.camera, corners) is None  # all of the picture: nothing to save
+    # a picture made with a window is lit as one made without, inside it and outside
+    plain = photograph(assembly, quality=QUICK, size=SMALL).pixels.astype(float)
+    halved = photograph(assembly, quality=replace(QUICK, outside=0.5), size=SMALL)
+    assert abs(plain.mean() - halved.pixels.mean()) < 2
+    assert not np.array_equal(plain, halved.pixels)
+
+
+def test_a_clear_skin_does_not_hide_from_the_guides_what_is_in_it() -> None:
+    shades = gallery.SHADES
+    parts = decor(gallery.row_of((gallery.ROUND,), shades, [(0, 4)], 0.3), DRAFT)
+    outer, inner = (p for p in parts if p.name.startswith("kind"))
+    assert (outer.guiding, inner.guiding) == (False, True)
+    assert inner.mesh.bounds[1][2] < outer.mesh.bounds[1][2]
 
 
 @pytest.mark.parametrize("place", ["bright hall", "evening hall", "lawn"])

@@ -11,6 +11,12 @@ Floats = NDArray[np.float64]
 
 STRAND_WIDTH_M = 0.005
 """Width of one strand of fringe. From memory."""
+SPACING = 1.15
+"""Strand to strand in strand widths, at the top. From memory, by eye."""
+UNEVEN = 0.05
+"""Longest strand over shortest, less one: a torn hem, not a sawn one. By eye."""
+FLARE = 0.10
+"""How much wider the hem hangs than the top. By eye."""
 LAYER_GAP_M = 0.008
 """How far one wrap stands off the one below."""
 GOLDEN = 0.6180339887498949
@@ -46,19 +52,24 @@ def fringe_sleeve(
 
 
 def _wrap(radius: float, foot: float, drop: float, seed: int, folds: int) -> Mesh:
-    """One wrap of strands; each sways and twists a little differently."""
-    count = max(12, int(2 * np.pi * radius / (0.8 * STRAND_WIDTH_M)))
+    """One wrap of strands; each hangs, twists and ends a little differently.
+
+    Strands that all faced outwards would close up to a solid tube; turned each its own way
+    they catch the light one by one and leave gaps into the depth.
+    """
+    count = max(12, int(2 * np.pi * radius / (SPACING * STRAND_WIDTH_M)))
     number = np.arange(count)
     chance = (np.stack([number + 1 + seed] * 4, axis=1) * GOLDEN ** np.array([1, 2, 3, 5])) % 1.0
-    angle = (number + 0.6 * chance[:, 0]) * (2 * np.pi / count)
+    chance = (chance + 0.37 * np.sin(12.9898 * (number + seed))[:, None]) % 1.0
+    angle = (number + 0.9 * chance[:, 0]) * (2 * np.pi / count)
     fall = np.linspace(0.0, 1.0, folds + 1)
-    length = drop * (1.0 - 0.03 * chance[:, 1])
-    sway = 0.010 * (chance[:, 2] - 0.5)[:, None] * fall**2 + 0.002 * np.sin(
+    length = drop * (1.0 - UNEVEN * chance[:, 1])
+    sway = 0.014 * (chance[:, 2] - 0.4)[:, None] * fall + 0.003 * np.sin(
         9 * fall + 6.3 * chance[:, 3:4]
     )
-    reach = radius * (1.0 + 0.10 * fall**2) + sway + 0.004 * (chance[:, 0:1] - 0.5)
-    twist = 0.9 * (chance[:, 1:2] - 0.5) + 1.4 * (chance[:, 3:4] - 0.5) * fall
-    swing = angle[:, None] + 0.06 * (chance[:, 2:3] - 0.5) * fall
+    reach = radius * (1.0 + FLARE * fall**2) + sway + 0.006 * (chance[:, 0:1] - 0.5)
+    twist = 2.2 * (chance[:, 1:2] - 0.5) + 3.2 * (chance[:, 3:4] - 0.5) * fall
+    swing = angle[:, None] + 0.16 * (chance[:, 2:3] - 0.5) * fall
     z = foot + drop - length[:, None] * fall
     half = STRAND_WIDTH_M / 2
     out = np.stack([np.cos(swing), np.sin(swing)], -1)

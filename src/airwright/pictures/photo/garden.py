@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from airwright.pictures.mesh import Mesh, normals_of, plate
+from airwright.pictures.mesh import Mesh, lathe, normals_of, plate
 from airwright.pictures.photo.colour import shade_linear, to_linear
 from airwright.pictures.photo.materials import matte_patch, rgb
 from airwright.pictures.photo.parts import Part
@@ -18,6 +18,9 @@ PATCH_M = 0.5
 BLADES = 1700
 LEAVES = 1300
 BLADE_M = 0.045
+ROWS = 6
+CORE_M = 2.05
+HEART_M = 0.25
 
 
 def turf(frame: Floats, near: float, back: float, far: float, spread: float) -> list[Part]:
@@ -48,11 +51,15 @@ def hedge(frame: Floats, back: float, half_wide: float, colour: str) -> list[Par
     rng = np.random.default_rng(6)
     base = shade_linear(colour)
     places: tuple[list[Floats], list[Floats]] = ([], [])
-    for row in range(6):
+    hearts: list[Floats] = []
+    for row in range(ROWS):
         for x in np.arange(-half_wide - 0.4, half_wide + 0.4, 0.40):
             dx, dy, dz = rng.uniform(-0.07, 0.07, 3)
             at = (x + dx, back + dy, 0.2 + row * 0.40 + dz)
-            places[int(rng.integers(2))].append(frame @ _set(at, float(rng.uniform(0, 6.3))))
+            set_at = frame @ _set(at, float(rng.uniform(0, 6.3)))
+            places[int(rng.integers(2))].append(set_at)
+            if row == ROWS - 1:
+                hearts.append(set_at)
     parts = []
     for kind, tone in enumerate((1.2, 1.8)):
         if places[kind]:
@@ -60,8 +67,12 @@ def hedge(frame: Floats, back: float, half_wide: float, colour: str) -> list[Par
             parts.append(
                 Part(f"hedge{kind}", _leaves(kind), material, base * tone, np.array(places[kind]))
             )
-    core = plate(2 * half_wide + 1.0, 0.5, 1.85, 0.01)
+    # dark within, up into the uppermost clumps: no sky shines through, and no straight edge shows
+    core = plate(2 * half_wide + 1.0, 0.5, CORE_M, 0.01)
     dark = base * 0.3
+    angle = np.linspace(0, np.pi, 9)
+    heart = lathe(-HEART_M * np.cos(angle), HEART_M * np.sin(angle), 12)
+    parts.append(Part("hedge_hearts", heart, matte_patch(dark), dark, np.array(hearts)))
     parts.append(
         Part(
             "hedge_core", core, matte_patch(dark), dark, (frame @ _set((0, back + 0.4, 0), 0))[None]

@@ -20,7 +20,13 @@ from airwright.pictures.mesh import (
     tube,
 )
 from airwright.pictures.photo.colour import shade_linear
-from airwright.pictures.photo.materials import balloon_material, guide_colour, metal, painted
+from airwright.pictures.photo.materials import (
+    balloon_material,
+    guide_colour,
+    metal,
+    painted,
+    satin,
+)
 from airwright.pictures.photo.parts import Part
 
 Floats = NDArray[np.float64]
@@ -143,8 +149,6 @@ def _fabric(fabric: Fabric) -> Mesh:
 def _fabric_material(fabric: Fabric) -> dict[str, Any]:
     colour = shade_linear(fabric.shade.colour)
     if fabric.material == "fringe":
-        # foil fringe glitters whatever its colour; a matte one is tissue
-        if fabric.shade.finish == "matte":
-            return painted(colour, 0.3)
-        return balloon_material(fabric.shade, foil=True)
+        # foil fringe glitters whatever its colour; a matte one is satin, so that strands part
+        return satin(colour, 0.4 if fabric.shade.finish == "matte" else 0.75)
     return painted(colour, 0.8)

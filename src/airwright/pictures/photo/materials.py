@@ -20,7 +20,7 @@ Material = dict[str, Any]
 
 GLOW = 0.16
 """Share of the light falling on a latex balloon that passes its skin. From memory, by eye."""
-CLEAR_HAZE = 0.15
+CLEAR_HAZE = 0.06
 """Milkiness of clear latex. From memory, by eye."""
 FINISHES = ("matte", "pearl", "metallic", "clear")
 
@@ -133,6 +133,19 @@ def metal(grey: float, roughness: float = 0.25) -> Material:
             "base_color": rgb(np.full(3, grey)),
             "metallic": 1.0,
             "roughness": roughness,
+        }
+    )
+
+
+def satin(colour: Floats, metallic: float) -> Material:
+    """Strips of film, thin and crinkled: part of their light is mirrored, part thrown about."""
+    return _twosided(
+        {
+            "type": "principled",
+            "base_color": rgb(colour),
+            "metallic": metallic,
+            "roughness": 0.3,
+            "specular": 0.6,
         }
     )
 

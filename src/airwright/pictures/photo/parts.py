@@ -35,6 +35,7 @@ class Part:
         places: (n, 4, 4) matrices.
         smooth: whether normals run smoothly over edges.
         painted: whether its colour is a texture (kept apart in the guides).
+        guiding: whether the guides show it; a clear skin round another balloon would hide that.
     """
 
     name: str
@@ -44,6 +45,7 @@ class Part:
     places: Floats = field(default_factory=lambda: _HERE)
     smooth: bool = True
     painted: bool = False
+    guiding: bool = True
 
 
 def as_instances(parts: Iterable[Part]) -> Scene:
@@ -79,6 +81,7 @@ def as_copies(parts: Iterable[Part]) -> Scene:
 
 def as_guide(parts: Sequence[Part]) -> Scene:
     """One merged mesh with vertex colours; painted parts stay themselves."""
+    parts = [part for part in parts if part.guiding]
     plain = [part for part in parts if not part.painted]
     scene = as_copies(part for part in parts if part.painted)
     if not plain:

@@ -236,7 +236,7 @@ def _rendered(
     return np.nan_to_num(np.array(image, dtype=np.float32), posinf=1e4, neginf=0.0)
 
 
-def _denoised(light: Floats, guides: NDArray[np.float32]) -> Floats:
+def _denoised(light: Floats, guides: Floats) -> Floats:
     try:
         # its type stub cannot be read by the type checker, so it is loaded by name
         denoise = importlib.import_module("mitsuba_oidn").denoise

@@ -44,8 +44,8 @@ MOST_KINDS = 700
 """Most meshes pressed for their own neighbours; a fine one takes about 0.7 MB with its tree."""
 ROUNDINGS = (24, 14, 9)
 """Steps per unit to which contact planes are rounded, finest first."""
-INNER_SIZE = 0.93
-"""A balloon inside a clear one, against the outer one."""
+INNER_SIZE = 0.975
+"""A balloon inside a clear one, against the outer one: it fills it all but for the skin."""
 CORD_M = 0.0015
 """Overlaps below this are not pressed flat [m]."""
 
@@ -155,7 +155,8 @@ def _balloons(assembly: Assembly, detail: Detail) -> list[Part]:
         if kind.stock.family is Family.MODELLING:
             continue  # its path is a strand
         contact = pressing[rows[0]] if kind.planes else None
-        for layer, (mesh, material, shade) in enumerate(_skins(assembly, kind, contact, detail)):
+        skins = _skins(assembly, kind, contact, detail)
+        for layer, (mesh, material, shade) in enumerate(skins):
             parts.append(
                 Part(
                     f"kind{number}_{layer}",
@@ -164,6 +165,7 @@ def _balloons(assembly: Assembly, detail: Detail) -> list[Part]:
                     guide_colour(shade),
                     matrices[rows],
                     painted=kind.stock.mark is not None,
+                    guiding=layer == len(skins) - 1,
                 )
             )
     return parts

@@ -349,10 +349,10 @@ def _lawn(place: Place, stage: Stage) -> Scene:
         "ground": _rectangle(stage, (0, 0, 0), (240, 240), (0, 0, 1), ground),
         "sky": {
             "type": "sunsky",
-            "turbidity": 5.0,
+            "turbidity": 7.0,
             "sun_direction": [float(v) for v in _sun(stage)],
-            "sun_scale": 1.9,
-            "sky_scale": 1.0,
+            "sun_scale": 1.5,
+            "sky_scale": 1.7,
             "sun_aperture": 6.0,
             "albedo": 0.25,
             "to_world": t,
