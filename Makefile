@@ -2,6 +2,7 @@
 # make; everything else is brought by the first command that needs it.
 #
 #   make demo     plan the demo job into out/demo/
+#   make looks    photograph the invented designs into a look book, out/looks/
 #   make test     all tests, with the browser, PDF and database ones where possible
 #   make check    format, lint, types, room contracts, generated docs, tidiness
 #   make format   put the code in shape
@@ -22,7 +23,7 @@ export PIP_DISABLE_PIP_VERSION_CHECK := 1
 
 .DEFAULT_GOAL := help
 .DELETE_ON_ERROR:
-.PHONY: help demo test check format docs docs-pages bench lock clean setup frontend system
+.PHONY: help demo looks test check format docs docs-pages bench lock clean setup frontend system
 
 help:
 	@sed -n 's/^#   \(make .*\)/\1/p' Makefile
@@ -85,6 +86,9 @@ system:
 
 demo: setup
 	@airwright demo --out out/demo
+
+looks: setup
+	@airwright looks --out out/looks
 
 test: setup system $(CHECKERS)
 	@mkdir -p out

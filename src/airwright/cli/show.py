@@ -119,4 +119,4 @@ def files_in_short(written: Sequence[Path], out: Path) -> Iterator[Text]:
         if path not in pictures:
             yield Text(f"  {path.name}")
     if pictures:
-        yield Text(f"  {pictures[0].parent.name}/  ({len(pictures)} drawings and 3D files)")
+        yield Text(f"  {pictures[0].parent.name}/  ({len(pictures)} pictures and 3D files)")

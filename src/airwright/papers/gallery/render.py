@@ -7,6 +7,7 @@ from typing import Final
 
 from airwright.papers.common.document import Paper, fingerprint
 from airwright.papers.common.names import file_stems
+from airwright.papers.common.photographs import photograph
 from airwright.papers.common.pictures import shown
 from airwright.papers.common.request import Request
 from airwright.pictures.drawing import Drawing, View
@@ -16,9 +17,13 @@ VIEWS: Final = (View.FRONT, View.SIDE, View.TOP)
 
 
 def make(request: Request) -> tuple[Paper, ...]:
-    """pictures/*.svg and pictures/*.glb for a request."""
+    """pictures/*.svg, pictures/*.glb and the photographs there are, for a request."""
     drawn = (*_pieces(request), *_options(request))
-    return (*(_paper(request, path, drawing) for path, drawing in drawn), *_solids(request))
+    return (
+        *(_paper(request, path, drawing) for path, drawing in drawn),
+        *_solids(request),
+        *_photographs(request),
+    )
 
 
 def _pieces(request: Request) -> Iterator[tuple[str, Drawing]]:
@@ -52,6 +57,18 @@ def _solids(request: Request) -> Iterator[Paper]:
     for stem, option in zip(stems, options, strict=True):
         data = to_glb(arrange(shown(option.pieces), name=option.name))
         yield Paper(f"{FOLDER}/option-{stem}.glb", data, fingerprint({"glb": data}))
+
+
+def _photographs(request: Request) -> Iterator[Paper]:
+    """The options' photographs, to send by themselves; one that cannot be read is left out."""
+    names = [option.name for option in request.plan.options]
+    for name, stem in zip(names, file_stems(names, "option"), strict=True):
+        path = request.photos.get(name)
+        if path is None or photograph(path, stem, name)[0] is None:
+            continue  # the proposal says why
+        data = path.read_bytes()
+        ending = ".png" if data[:4] == b"\x89PNG" else ".jpg"
+        yield Paper(f"{FOLDER}/option-{stem}{ending}", data, fingerprint({"photo": data}))
 
 
 def _paper(request: Request, path: str, drawing: Drawing) -> Paper:
