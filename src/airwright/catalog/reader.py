@@ -11,7 +11,7 @@ from functools import cache
 from importlib.resources import files
 from typing import Any, TypeVar
 
-from airwright.catalog.models import Balloon, Family, Hardware, HardwareUse, Operation, StockShade
+from airwright.catalog.models import Balloon, Hardware, HardwareUse, Operation, StockShade
 
 _Found = TypeVar("_Found")
 
@@ -71,10 +71,6 @@ class Catalog:
     def of_use(self, use: HardwareUse) -> tuple[Hardware, ...]:
         """All hardware of one use, in catalogue order."""
         return tuple(item for item in self.hardware.values() if item.use == use)
-
-    def of_family(self, family: Family) -> tuple[Balloon, ...]:
-        """All balloons of one family, in catalogue order."""
-        return tuple(row for row in self.balloons.values() if row.family is family)
 
     def with_rows(
         self,

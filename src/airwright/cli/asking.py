@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from airwright.job import Studio
     from airwright.job.cluster import Inflated
     from airwright.plan.answers.base import Answer
+    from airwright.plan.answers.lift import LiftAnswer
     from airwright.plan.surroundings import Surroundings
     from airwright.plan.wording import Words
     from airwright.units import Kind
@@ -147,6 +148,27 @@ def around_of(**changes: Any) -> Surroundings:
     from airwright.plan.surroundings import EVERYDAY
 
     return replace(EVERYDAY, **changes)
+
+
+def air_at(warmth: str, altitude: str) -> Surroundings:
+    """Air of one temperature at one height, as the options say; ends with exit code 2."""
+    from airwright.units import LENGTH, TEMPERATURE
+
+    air, place = read("--warmth", warmth, TEMPERATURE), read("--altitude", altitude, LENGTH)
+    return around_of(workshop_c=air, peak_c=air, altitude_m=place, workshop_altitude_m=place)
+
+
+def lift_of_one(balloon: str, shop: Shop, around: Surroundings) -> LiftAnswer:
+    """One helium balloon of the catalogue with nothing hung on it.
+
+    Raises:
+        NotationError, UnknownName: see `balloon_of`.
+        PhysicsError: out of range.
+    """
+    from airwright.plan.answers.lift import lift_answer
+
+    row, made = balloon_of(balloon, shop)
+    return lift_answer(row, made, 1, 0.0, 0.0, shop.catalog, around, shop.studio.helium)
 
 
 def pressure_of(option: str, text: str) -> tuple[float, Literal["gauge", "absolute"]]:

@@ -19,6 +19,7 @@ from airwright.cli.asking import (
     Units,
     Weighed,
     Workshop,
+    air_at,
     around_of,
     balloon_of,
     read,
@@ -114,12 +115,10 @@ def lift(
     """What a helium balloon lifts, how much gas it takes, how long it floats, what holds it."""
     from airwright.cli.told import lift_lines
     from airwright.plan.answers.lift import lift_answer
-    from airwright.units import LENGTH, MASS, TEMPERATURE
+    from airwright.units import LENGTH, MASS
 
     shop = shop_of(studio, units)
-    air = read("--warmth", warmth, TEMPERATURE)
-    place = read("--altitude", altitude, LENGTH)
-    around = around_of(workshop_c=air, peak_c=air, altitude_m=place, workshop_altitude_m=place)
+    around = air_at(warmth, altitude)
     helium = shop.studio.helium
     if purity is not None:
         helium = helium.model_copy(update={"purity": purity})

@@ -15,8 +15,10 @@ from airwright.cli.asking import (
     Altitude,
     Made,
     Units,
+    air_at,
     around_of,
     balloon_of,
+    lift_of_one,
     pressure_of,
     read,
     refusing,
@@ -53,7 +55,6 @@ def cylinder(
     """What a full or part-used helium cylinder holds, fills, and how many you need."""
     from airwright.cli.told import cylinder_lines
     from airwright.plan.answers.cylinder import cylinder_answer
-    from airwright.plan.answers.lift import lift_answer
     from airwright.units import TEMPERATURE, VOLUME
 
     shop = shop_of(studio, units)
@@ -68,12 +69,7 @@ def cylinder(
         common.usage_error("--count of what?", 'Add the balloon: --for "11in @ 10in".')
     celsius = read("--warmth", warmth, TEMPERATURE)
     with refusing(shop.words):
-        each = None
-        if balloon is not None:
-            row, made = balloon_of(balloon, shop)
-            helium = shop.studio.helium
-            found = lift_answer(row, made, 1, 0.0, 0.0, shop.catalog, around_of(), helium)
-            each = found.gas_m3
+        each = None if balloon is None else lift_of_one(balloon, shop, around_of()).gas_m3
         answer = cylinder_answer(
             read("--water", water, VOLUME),
             pressure,
@@ -104,17 +100,13 @@ def string(
 ) -> None:
     """The arch a string of floating balloons makes, what it pulls, and how a breeze bends it."""
     from airwright.cli.told import string_lines
-    from airwright.plan.answers.lift import lift_answer
     from airwright.plan.answers.string import string_answer
-    from airwright.units import LENGTH, SPEED, TEMPERATURE
+    from airwright.units import LENGTH, SPEED
 
     shop = shop_of(studio, units)
-    air = read("--warmth", warmth, TEMPERATURE)
-    place = read("--altitude", altitude, LENGTH)
-    around = around_of(workshop_c=air, peak_c=air, altitude_m=place, workshop_altitude_m=place)
+    around = air_at(warmth, altitude)
     with refusing(shop.words):
-        row, made = balloon_of(balloon, shop)
-        one = lift_answer(row, made, 1, 0.0, 0.0, shop.catalog, around, shop.studio.helium)
+        one = lift_of_one(balloon, shop, around)
         answer = string_answer(
             read("--span", span, LENGTH),
             read("--length", length, LENGTH),

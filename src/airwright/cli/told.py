@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from airwright.physics.errors import PhysicsError
 from airwright.plan.wording import Words
-from airwright.units import MASS, PRESSURE, VOLUME, System, show
+from airwright.units import MASS, PRESSURE, System, show
 
 if TYPE_CHECKING:
     from airwright.plan.answers import (
@@ -170,8 +170,7 @@ def size_lines(a: SizeAnswer, words: Words) -> Iterator[Line]:
     yield Line(
         "row",
         "volume",
-        f"{1000 * a.volume_m3:.2f} L ({show(a.volume_m3, VOLUME, System.FEET, 3)}), "
-        f"{words.size(a.tall_m)} tall with its neck",
+        f"{words.volume(a.volume_m3)}, {words.size(a.tall_m)} tall with its neck",
     )
     if a.burst_share >= 1:
         yield Line("bad", f"It bursts. Inflate it to {words.sizes(a.inflate_to_m)}.")
@@ -184,7 +183,7 @@ def size_lines(a: SizeAnswer, words: Words) -> Iterator[Line]:
 def lift_lines(a: LiftAnswer, words: Words) -> Iterator[Line]:
     """A lift answer."""
     yield Line("head", f"{a.size} filled to {words.sizes(a.made_m)}, helium {100 * a.purity:.0f} %")
-    yield Line("row", "gas", f"{_gas(a.gas_m3)} at 15 °C" + _of_all(a))
+    yield Line("row", "gas", f"{words.volume(a.gas_m3)} at 15 °C" + _of_all(a, words))
     yield Line("row", "lifts", words.grams(a.gross_lift_kg))
     carries = f"balloon {words.grams(a.balloon_kg)}, ribbon {words.grams(a.ribbon_kg)}"
     if a.tail_kg > 0:
@@ -206,13 +205,8 @@ def lift_lines(a: LiftAnswer, words: Words) -> Iterator[Line]:
         yield Line("bad", "It does not float: inflate it larger, or hang less on it.")
 
 
-def _of_all(a: LiftAnswer) -> str:
-    return "" if a.count == 1 else f"; all {a.count}: {_gas(a.all_gas_m3)}"
-
-
-def _gas(m3: float) -> str:
-    metric = f"{1000 * m3:.1f} L" if m3 < 0.1 else f"{m3:.2f} m³"
-    return f"{metric} ({show(m3, VOLUME, System.FEET, 2 if m3 < 1 else 0)})"
+def _of_all(a: LiftAnswer, words: Words) -> str:
+    return "" if a.count == 1 else f"; all {a.count}: {words.volume(a.all_gas_m3)}"
 
 
 def _hours(low: float, high: float, usual: float) -> str:
@@ -308,15 +302,15 @@ def cylinder_lines(a: CylinderAnswer, balloon: str | None, words: Words) -> Iter
     """A cylinder answer."""
     bar = f"{a.reading_pa / 1e5:.0f} bar ({a.reading_pa / 6894.757293168:.0f} psi)"
     yield Line("head", f"{1000 * a.water_m3:g} L cylinder at {bar} {a.reference}")
-    yield Line("row", "holds", f"{_gas(a.contents_m3)} at 15 °C and one atmosphere")
-    yield Line("row", "usable", f"{_gas(a.usable_m3)}, down to 2 bar gauge")
+    yield Line("row", "holds", f"{words.volume(a.contents_m3)} at 15 °C and one atmosphere")
+    yield Line("row", "usable", f"{words.volume(a.usable_m3)}, down to 2 bar gauge")
     off = a.ideal_m3 / a.contents_m3 - 1 if a.contents_m3 > 0 else 0.0
     yield Line(
         "row", "real gas", f"Z = {a.compressibility:.4f}; the ideal law says {100 * off:+.1f} %"
     )
     yield Line("row", "in a van at 50 °C", f"{a.hot_pa / 1e5:.0f} bar absolute")
     if a.fills is not None and a.each_m3 is not None:
-        one = f"{balloon}: {_gas(a.each_m3)} each, {100 * a.waste:.0f} % lost"
+        one = f"{balloon}: {words.volume(a.each_m3)} each, {100 * a.waste:.0f} % lost"
         yield Line("row", "fills", f"{a.fills:,} of {one}")
     if a.cylinders is not None and a.wanted is not None:
         many = "1 cylinder" if a.cylinders == 1 else f"{a.cylinders} cylinders"
@@ -367,8 +361,8 @@ def room_lines(a: RoomAnswer, words: Words) -> Iterator[Line]:
 
 def fill_lines(a: FillAnswer, words: Words) -> Iterator[Line]:
     """A fill answer."""
-    one = f"{1000 * a.balloon_m3:.1f} L ({show(a.balloon_m3, VOLUME, System.FEET, 2)})"
-    yield Line("head", f"{a.size} made {words.sizes(a.made_m)}, {one} each")
+    one = f"{words.volume(a.balloon_m3)} each"
+    yield Line("head", f"{a.size} made {words.sizes(a.made_m)}, {one}")
     if a.container_m3 is not None:
         narrow = "" if a.narrowest_m is None else f", {words.sizes(a.narrowest_m)} at its narrowest"
         yield Line("row", "into", f"{words.volume(a.container_m3)}{narrow}")

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import lru_cache
-from typing import Any, Final
+from typing import Any
 
 from airwright.job.studio import Cylinder, Studio
 from airwright.physics.gas import absolute_pressure, cylinder_usable
@@ -14,9 +14,6 @@ from airwright.physics.room_air import OXYGEN_LIMIT, oxygen_after_release
 from airwright.plan.plain import plain_values
 from airwright.plan.values import Need, PiecePlan
 from airwright.units import FOOT3_M3
-
-ROUNDING_M3: Final = 0.01
-"""Gas is listed to this [m³]; less is in the doubt of the sizes."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,8 +22,6 @@ from airwright.units import INCH_M, ZERO_CELSIUS_K
 STEP_IN: Final = 0.5
 """Sizing templates have a hole every half inch; sizes to make are rounded down to it."""
 ROUND_FAMILIES: Final = frozenset({Family.ROUND, Family.LINK})
-LEAST_SHARE: Final = 0.5
-"""Below this share of nominal a balloon is a wrinkled bag; no smaller size is advised."""
 
 
 @dataclass(frozen=True, slots=True)

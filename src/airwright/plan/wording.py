@@ -75,9 +75,9 @@ class Words:
         return self.both(celsius, TEMPERATURE)
 
     def volume(self, m3: float) -> str:
-        """A volume of gas or room in both systems."""
-        feet = m3 / FOOT3_M3
-        pair = [f"{_few(feet)} ft³", f"{_few(m3)} m³"]
+        """A volume of gas or room in both systems; litres below a tenth of a cubic metre."""
+        metric = f"{_few(1000 * m3)} L" if m3 < 0.1 else f"{_few(m3)} m³"
+        pair = [f"{_few(m3 / FOOT3_M3)} ft³", metric]
         first, second = pair if self.system is System.FEET else pair[::-1]
         return f"{first} ({second})"
 

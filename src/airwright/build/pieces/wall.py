@@ -96,7 +96,7 @@ def build(spec: WallSpec, ctx: Context) -> Assembly:
     """A wall standing on the floor, its balloons' middles in the plane y = 0."""
     draft = Draft(spec.name, spec.kind)
     grid = grid_of(spec, ctx)
-    frame = _add_frame(draft, grid, ctx)
+    _add_frame(draft, grid, ctx)
     stock = ctx.stock(spec.cluster.slots[0])
     neck = stock.inflated_m * ctx.balloon(spec.cluster.slots[0]).neck_ratio
     ties, offsets, axes, residual = settle_grid(grid, neck, ctx.pressure_pa)
@@ -120,7 +120,7 @@ def build(spec: WallSpec, ctx: Context) -> Assembly:
     draft.pitch_m = grid.rise_m * (1 if grid.staggered else 2)
     draft.doubt(residual)
     draft.work("stack cluster", ties.shape[0] * ties.shape[1])
-    _steps(draft, spec, grid, rows, frame, stock)
+    _steps(draft, spec, grid, rows, stock)
     return draft.finish()
 
 
@@ -187,7 +187,7 @@ def _scattered(names: Sequence[str], grid: Grid, seed: int) -> list[list[str]]:
 # ---- frame and steps --------------------------------------------------------------------------
 
 
-def _add_frame(draft: Draft, grid: Grid, ctx: Context) -> list[int]:
+def _add_frame(draft: Draft, grid: Grid, ctx: Context) -> None:
     """Panels behind the balloons and feet below them."""
     panel = ctx.catalog.of_use("panel")[0]
     foot = ctx.catalog.item("wide base plate")
@@ -229,7 +229,6 @@ def _add_frame(draft: Draft, grid: Grid, ctx: Context) -> list[int]:
         "brace it to the back where it is higher than it is deep. Mark the front.",
         hardware=parts,
     )
-    return parts
 
 
 def _outline(
@@ -251,7 +250,6 @@ def _steps(
     spec: WallSpec,
     grid: Grid,
     rows: Sequence[Sequence[int]],
-    frame: Sequence[int],
     stock: Stock,
 ) -> None:
     name = spec.cluster.name
