@@ -30,7 +30,7 @@ import datetime as dt, sys
 from airwright.desk.work.crew import Workers
 from airwright.store import open_database
 if __name__ == "__main__":
-    Workers(open_database(sys.argv[1]), lambda: dt.date(2027, 3, 1), 0).serve_here()
+    Workers(open_database(sys.argv[1]), lambda: dt.date(2027, 3, 1), 1).serve_here()
 """
 
 

@@ -74,7 +74,7 @@ def worker(database: DatabaseUrl = None) -> None:
     try:
         opened = _open(database)
         typer.echo("Waiting for work (Ctrl-C ends)")
-        Workers(opened, common.today, 0).serve_here()
+        Workers(opened, common.today, 1).serve_here()
     except StoreError as problem:
         common.usage_error(problem.what, problem.mend)
 

@@ -71,7 +71,7 @@ def work(settings: DeskSettings) -> None:
 
     database = open_database(settings.database or default_address(settings.folder))
     try:
-        Workers(database, settings.today, 0).serve_here()
+        Workers(database, settings.today, 1).serve_here()
     finally:
         database.close()
 

@@ -12,6 +12,7 @@ from sqlalchemy.engine import make_url
 from sqlalchemy.exc import ArgumentError, DBAPIError
 from sqlalchemy.orm import Session
 
+from airwright.store import queue
 from airwright.store.errors import StoreError
 
 MIGRATION_LOCK = 20270522
@@ -136,6 +137,8 @@ def _migrate(engine: Engine) -> None:
             connection.execute(text("SELECT pg_advisory_xact_lock(:key)"), {"key": MIGRATION_LOCK})
         config = alembic_config(connection)
         command.upgrade(config, "head")
+        if engine.dialect.name == "postgresql":
+            queue.prepare(connection)
 
 
 def alembic_config(connection: Connection) -> Any:

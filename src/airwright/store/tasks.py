@@ -5,9 +5,10 @@ from __future__ import annotations
 import datetime as dt
 from typing import Any
 
-from sqlalchemy import or_, select
+from sqlalchemy import ColumnElement, or_, select
 from sqlalchemy.orm import Session
 
+from airwright.store import queue
 from airwright.store.errors import Missing
 from airwright.store.tables import TaskRow
 from airwright.store.types import now
@@ -18,6 +19,12 @@ LEASE = dt.timedelta(seconds=20)
 """A worker that has not been heard of for this long is dead; its task waits again."""
 
 MOST_TRIES = 3
+
+
+def _owed() -> ColumnElement[bool]:
+    return or_(
+        TaskRow.state == WAITING, (TaskRow.state == WORKING) & (TaskRow.beat < now() - LEASE)
+    )
 
 
 class Tasks:
@@ -31,6 +38,7 @@ class Tasks:
         task = TaskRow(job_id=job_id, kind=kind, order=order, made=now())
         self.session.add(task)
         self.session.flush()
+        queue.send(self.session, task.id)
         return task
 
     def get(self, task_id: str) -> TaskRow:
@@ -47,19 +55,15 @@ class Tasks:
 
     def claim(self, worker: str) -> TaskRow | None:
         """Take the oldest task nobody works on; tasks of dead workers count."""
-        stale = now() - LEASE
-        task = self.session.scalar(
-            select(TaskRow)
-            .where(
-                or_(
-                    TaskRow.state == WAITING,
-                    (TaskRow.state == WORKING) & (TaskRow.beat < stale),
-                )
-            )
-            .order_by(TaskRow.made)
-            .limit(1)
-            .with_for_update(skip_locked=True)
-        )
+        query = select(TaskRow).where(_owed()).order_by(TaskRow.made).limit(1)
+        return self._taken(self.session.scalar(query.with_for_update(skip_locked=True)), worker)
+
+    def take(self, task_id: str, worker: str) -> TaskRow | None:
+        """Take this task; None when somebody works on it, or it has ended."""
+        query = select(TaskRow).where(TaskRow.id == task_id, _owed())
+        return self._taken(self.session.scalar(query.with_for_update()), worker)
+
+    def _taken(self, task: TaskRow | None, worker: str) -> TaskRow | None:
         if task is None:
             return None
         if task.cancel or task.tries >= MOST_TRIES:
@@ -70,6 +74,20 @@ class Tasks:
         task.state, task.worker, task.beat = WORKING, worker[:80], now()
         task.tries += 1
         return task
+
+    def owed(self) -> list[str]:
+        """Ids of the tasks nobody works on, oldest first; tasks of dead workers count."""
+        return list(self.session.scalars(select(TaskRow.id).where(_owed()).order_by(TaskRow.made)))
+
+    def release(self, task_id: str, worker: str) -> bool:
+        """Give a task back untouched, because the worker is told to end; False if not ours."""
+        task = self.session.get(TaskRow, task_id, with_for_update=True)
+        if task is None or task.state != WORKING or task.worker != worker[:80]:
+            return False
+        task.state, task.worker, task.beat = WAITING, "", None
+        task.tries -= 1  # it was not the task that stopped the worker
+        queue.send(self.session, task_id)
+        return True
 
     def beat(self, task_id: str, worker: str, done: int, total: int, note: str) -> bool:
         """Say how far it is; False when the work should stop (cancelled, or taken over)."""

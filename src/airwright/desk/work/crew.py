@@ -6,6 +6,7 @@ import datetime as dt
 import logging
 import multiprocessing
 import os
+import signal
 import socket
 import threading
 import time
@@ -13,6 +14,7 @@ from collections.abc import Callable
 from multiprocessing.connection import Connection
 from multiprocessing.context import SpawnProcess
 
+from airwright.desk.work.carrier import from_engine, from_table
 from airwright.desk.work.labour import Made, Order, run
 from airwright.store import Database, Missing, StoreError
 from airwright.store.files import Files
@@ -23,9 +25,6 @@ from airwright.store.types import new_id
 
 log = logging.getLogger("airwright.desk.work")
 
-LOOK_EVERY_S = 2.0
-"""How often an idle worker looks for work that another process has put into the queue."""
-
 BEAT_EVERY_S = 1.0
 
 CREW_MAY_SEE = ("make", "sizing", "load", "safety", "calendar", "day", "pictures/", "photo")
@@ -33,7 +32,13 @@ CREW_MAY_SEE = ("make", "sizing", "load", "safety", "calendar", "day", "pictures
 
 
 class Workers:
-    """Background workers in threads; each piece of work runs in a process of its own."""
+    """Background workers in threads; each piece of work runs in a process of its own.
+
+    Args:
+        database: open; its kind decides how tasks come (see `carrier`).
+        today: the studio's date.
+        count: how many tasks at a time.
+    """
 
     def __init__(self, database: Database, today: Callable[[], dt.date], count: int) -> None:
         self.database = database
@@ -41,8 +46,8 @@ class Workers:
         self._wake = threading.Event()
         self._ending = threading.Event()
         self._threads = [
-            threading.Thread(target=self._serve, name=f"worker-{at}", daemon=True)
-            for at in range(count)
+            threading.Thread(target=self._serve, args=(share,), name=f"worker-{at}", daemon=True)
+            for at, share in enumerate([1] * count if database.is_sqlite else [count])
         ]
 
     def start(self) -> None:
@@ -55,38 +60,56 @@ class Workers:
         self._wake.set()
 
     def stop(self) -> None:
-        """End; what was half done waits for the next start."""
+        """End; what was half done is given back and waits for the next worker."""
         self._ending.set()
         self._wake.set()
         for thread in self._threads:
             if thread.is_alive():
-                thread.join(timeout=5)
+                thread.join(timeout=10)
 
     def serve_here(self) -> None:
-        """Work in this very thread until stopped (`airwright worker`)."""
-        self._serve()
+        """Work until Ctrl-C or SIGTERM (`airwright worker`)."""
+        before = signal.signal(signal.SIGTERM, lambda *_: self._ending.set())
+        self.start()
+        try:
+            while not self._ending.wait(1.0):
+                pass
+        except KeyboardInterrupt:
+            pass
+        finally:
+            self.stop()
+            signal.signal(signal.SIGTERM, before)
 
-    def _serve(self) -> None:
+    def _serve(self, count: int) -> None:
         name = f"{socket.gethostname()[:40]}-{os.getpid()}-{new_id()}"
-        while not self._ending.is_set():
-            try:
-                with self.database.writing() as session:
-                    task = Tasks(session).claim(name)
-                    claimed = (
-                        None if task is None else (task.id, task.job_id, task.kind, task.order)
-                    )
-            except StoreError:
-                claimed = None
-            if claimed is None:
-                self._wake.wait(LOOK_EVERY_S)
-                self._wake.clear()
-                continue
-            task_id, job_id, kind, details = claimed
-            try:
-                self._do(name, task_id, job_id, kind, details)
-            except Exception:
-                log.exception("a task failed")
-                self._finish(name, task_id, FAILED, "It failed; the desk's window says why.")
+        if self.database.is_sqlite:
+            from_table(self._ending, self._wake, lambda: self._take(name, None))
+        else:
+            # Each task under a name of its own: two tasks of one process are told apart.
+            from_engine(
+                self.database,
+                self._ending,
+                count,
+                lambda task_id: self._take(f"{name}-{new_id()}", task_id),
+            )
+
+    def _take(self, name: str, task_id: str | None) -> bool:
+        """Take a task and do it; False when there was none to take."""
+        try:
+            with self.database.writing() as session:
+                tasks = Tasks(session)
+                task = tasks.claim(name) if task_id is None else tasks.take(task_id, name)
+                claimed = None if task is None else (task.id, task.job_id, task.kind, task.order)
+        except StoreError:
+            claimed = None
+        if claimed is None:
+            return False
+        try:
+            self._do(name, *claimed)
+        except Exception:
+            log.exception("a task failed")
+            self._finish(name, claimed[0], FAILED, "It failed; the desk's window says why.")
+        return True
 
     def _do(
         self, name: str, task_id: str, job_id: str, kind: str, details: dict[str, object]
@@ -119,7 +142,10 @@ class Workers:
         process.join(timeout=2)
         ours.close()
         if state is None:
-            return  # we are shutting down, or somebody else has the task
+            if self._ending.is_set():
+                with self.database.writing() as session:
+                    Tasks(session).release(task_id, name)
+            return  # or else somebody else has the task
         with self.database.writing() as session:
             if Tasks(session).finish(task_id, name, state, note) and state == DONE:
                 use = "photo" if kind == "photo" else "paper"

@@ -7,6 +7,7 @@ Everything it needs comes in as text; everything it makes goes out through a pip
 from __future__ import annotations
 
 import datetime as dt
+import signal
 import tempfile
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -48,6 +49,16 @@ class CannotWork(Exception):
 
 def run(pipe: Connection, order: Order) -> None:
     """Carry out an order; sends ("progress", done, total, note), ("made", Made), ("end", why)."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the worker, which then ends us
+    try:
+        _carry_out(pipe, order)
+    except BrokenPipeError:
+        pass  # the worker has died; whoever takes the task up begins anew
+    finally:
+        pipe.close()
+
+
+def _carry_out(pipe: Connection, order: Order) -> None:
     try:
         plan = _plan(order)
         maker = _papers if order.kind == "papers" else _photo
@@ -56,10 +67,10 @@ def run(pipe: Connection, order: Order) -> None:
         pipe.send(("end", ""))
     except CannotWork as problem:
         pipe.send(("end", str(problem)))
+    except BrokenPipeError:
+        raise
     except (ValueError, RuntimeError, OSError) as problem:
         pipe.send(("end", f"It could not be made: {problem}"[:280]))
-    finally:
-        pipe.close()
 
 
 def _plan(order: Order) -> Plan:
