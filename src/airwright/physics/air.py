@@ -16,6 +16,14 @@ STANDARD_PRESSURE_PA = 101_325.0
 LOWEST_M = -500.0
 HIGHEST_M = 9_000.0
 
+# Defining constants of the 1976 standard atmosphere.
+_SEA_LEVEL_K = 288.15
+_LAPSE_K_M = -6.5e-3
+_EARTH_M = 6_356_766.0
+_GRAVITY = 9.80665
+_STANDARD_R = 8.31432  # J/(mol K)
+_STANDARD_KG_MOL = 0.028_964_4
+
 _R = 8.314472  # J/(mol K), the value CIPM-2007 was fitted with
 _DRY_AIR_KG_MOL = 0.028_965_46  # at 400 ppm CO2
 _WATER_KG_MOL = 0.018_015_28
@@ -68,8 +76,8 @@ def kelvin(temperature_c: Real) -> Floats:
 def standard_atmosphere(altitude_m: Real) -> tuple[Floats, Floats, Floats]:
     """Temperature, pressure and density of the standard atmosphere.
 
-    Formula: lapse of -6.5 K/km in geopotential height H = r0 z/(r0 + z); p from hydrostatic
-    balance; rho = p M/(R T).
+    Formula: T = T0 - L H with L = 6.5 K/km in geopotential height H = r0 z/(r0 + z);
+    p = p0 (T0/T)^(-g0 M/(R L)) from hydrostatic balance; rho = p M/(R T).
 
     Parameters
     ----------
@@ -91,10 +99,9 @@ def standard_atmosphere(altitude_m: Real) -> tuple[Floats, Floats, Floats]:
 
     References
     ----------
-    [1] U.S. Standard Atmosphere 1976 = ISO 2533 below 32 km, through the fluids library.
+    [1] U.S. Standard Atmosphere 1976 = ISO 2533 below 32 km. All venues lie in its lowest
+        layer; the same figures come from the fluids library (test_fluids_atmosphere.py).
     """
-    from fluids.atmosphere import ATMOSPHERE_1976
-
     z = require(
         "altitude",
         altitude_m,
@@ -104,11 +111,12 @@ def standard_atmosphere(altitude_m: Real) -> tuple[Floats, Floats, Floats]:
         unit="m",
         code="physics.altitude",
     )
-    levels, back = np.unique(z, return_inverse=True)  # a job has few altitudes, many balloons
-    layers = [ATMOSPHERE_1976(float(level)) for level in levels]
-    rows = np.array([[a.T - ZERO_CELSIUS_K, a.P, a.rho] for a in layers], dtype=np.float64)
-    columns = rows[back.reshape(z.shape)]
-    return columns[..., 0][()], columns[..., 1][()], columns[..., 2][()]
+    height = _EARTH_M * z / (_EARTH_M + z)
+    t = _SEA_LEVEL_K + _LAPSE_K_M * height
+    power = _GRAVITY * _STANDARD_KG_MOL / (_STANDARD_R * _LAPSE_K_M)
+    p = STANDARD_PRESSURE_PA * (_SEA_LEVEL_K / t) ** power
+    rho = p * _STANDARD_KG_MOL / (_STANDARD_R * t)
+    return np.asarray(t - ZERO_CELSIUS_K)[()], np.asarray(p)[()], np.asarray(rho)[()]
 
 
 def standard_pressure(altitude_m: Real) -> Floats:

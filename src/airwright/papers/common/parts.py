@@ -6,7 +6,8 @@ import datetime as dt
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from airwright.job.findings import Finding, Severity
+from airwright.build.assembly import Shade
+from airwright.job.findings import Finding
 from airwright.plan.values import PiecePlan, Plan
 
 
@@ -83,26 +84,22 @@ def long_date(day: dt.date) -> str:
     return str(format_date(day, "EEEE, d MMMM y", locale="en"))
 
 
+def swatch_of(shade: Shade) -> Swatch:
+    """A shade of the model as papers show it."""
+    return Swatch(shade.name, shade.colour, shade.finish)
+
+
 def swatches(pieces: Iterable[PiecePlan]) -> tuple[Swatch, ...]:
     """Shades of some pieces, the most used first; those with a finish say so."""
     counts: dict[Swatch, int] = {}
     for piece in pieces:
         assembly = piece.assembly
         for at in assembly.shade.tolist():
-            shade = assembly.shades[at]
-            swatch = Swatch(shade.name, shade.colour, shade.finish)
+            swatch = swatch_of(assembly.shades[at])
             counts[swatch] = counts.get(swatch, 0) + piece.count
     return tuple(sorted(counts, key=lambda swatch: (-counts[swatch], swatch.name)))
 
 
-def cautions(
-    findings: Iterable[Finding], codes: Iterable[str] | None = None
-) -> tuple[Caution, ...]:
-    """Findings that protect people, all of them or those of some codes, each sentence once."""
-    wanted = None if codes is None else set(codes)
-    found = [
-        Caution(finding.what, finding.mend, finding.standard)
-        for finding in findings
-        if finding.severity is Severity.CAUTION and (wanted is None or finding.code in wanted)
-    ]
-    return tuple(dict.fromkeys(found))
+def cautions(findings: Iterable[Finding]) -> tuple[Caution, ...]:
+    """Findings as they stand on paper, each sentence once."""
+    return tuple(dict.fromkeys(Caution(f.what, f.mend, f.standard) for f in findings))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from threading import RLock
 from typing import Final
 
 from airwright.papers.common.fonts import TEXT
@@ -69,11 +70,15 @@ class PicturePart:
 
 @dataclass
 class Pictures:
-    """Drawings by what they show; filled as documents ask for them."""
+    """Drawings by what they show; filled as documents ask for them, several at once if they like.
+
+    One lock is enough: drawing is plain Python, which runs one thread at a time anyway.
+    """
 
     system: System
     _drawn: dict[tuple[str, ...], Drawing] = field(default_factory=dict)
     _written: dict[tuple[str, ...], str] = field(default_factory=dict)
+    _lock: RLock = field(default_factory=RLock)
 
     def drawing(self, piece: PiecePlan, view: View = View.FRONT, *, sizes: bool = False) -> Drawing:
         """One piece, with dimension lines where asked."""
@@ -97,11 +102,12 @@ class Pictures:
 
     def svg(self, drawing: Drawing) -> str:
         """A drawing as text, written once."""
-        for key, known in self._drawn.items():
-            if known is drawing:
-                if key not in self._written:
-                    self._written[key] = to_svg(drawing)
-                return self._written[key]
+        with self._lock:
+            for key, known in self._drawn.items():
+                if known is drawing:
+                    if key not in self._written:
+                        self._written[key] = to_svg(drawing)
+                    return self._written[key]
         return to_svg(drawing)
 
     def picture(self, drawing: Drawing, file: str, alt: str) -> Picture:
@@ -136,9 +142,10 @@ class Pictures:
         return Picture("", b"", canvas.width / canvas.height, alt, False, wide, high, parts)
 
     def _once(self, key: tuple[str, ...], make: Callable[[], Drawing]) -> Drawing:
-        if key not in self._drawn:
-            self._drawn[key] = make()
-        return self._drawn[key]
+        with self._lock:
+            if key not in self._drawn:
+                self._drawn[key] = make()
+            return self._drawn[key]
 
 
 def shown(pieces: Sequence[PiecePlan]) -> tuple[Standing, ...]:

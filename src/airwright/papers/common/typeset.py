@@ -14,7 +14,6 @@ from airwright.papers.common.document import Paper, glyph_findings
 from airwright.papers.common.page import Page
 from airwright.papers.common.words import fit_all
 
-
 _BARE: Final = b"""#set page(width: auto, height: auto, margin: 0mm, fill: none)
 #image("drawing.svg")"""
 

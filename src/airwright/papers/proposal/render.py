@@ -138,7 +138,14 @@ def _filed(picture: Picture) -> bytes:
 def _picture(picture: Picture) -> dict[str, Any]:
     return {
         "parts": [
-            {**asdict(part), "picture": _picture(part.picture)} for part in picture.parts
+            {
+                "picture": _picture(part.picture),
+                "left": part.left,
+                "top": part.top,
+                "width": part.width,
+                "height": part.height,
+            }
+            for part in picture.parts
         ],
         "file": picture.file,
         "alt": picture.alt,

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from airwright.build.assembly import Shade
 from airwright.pictures.drawing.paint import (
     FADE,
-    UNIT,
     Tones,
     key,
     linear,
@@ -15,7 +16,7 @@ from airwright.pictures.drawing.paint import (
     stops,
     tones,
 )
-from airwright.pictures.drawing.svg import number, ref
+from airwright.pictures.drawing.svg import ref
 
 STRENGTH = {"ma": 0.62, "pe": 0.75, "me": 0.9, "cl": 0.9}
 """How strong a highlight is, by the first letters of a finish."""
@@ -23,6 +24,7 @@ HALO = 1.5
 """A neighbour's darkness ends at this times its radius."""
 
 
+@lru_cache(maxsize=256)
 def base_fill(shade: Shade, fade: bool) -> tuple[str, str]:
     """Id and gradient that fill the outline."""
     name = f"b{key(shade, fade)}"
@@ -56,6 +58,7 @@ def base_fill(shade: Shade, fade: bool) -> tuple[str, str]:
     return name, radial(name, *light, 196, content)
 
 
+@lru_cache(maxsize=256)
 def halo(shade: Shade, fade: bool) -> tuple[str, str]:
     """Id and shape of the darkness a neighbour throws, a circle of radius 1."""
     name = f"h{key(shade, fade)}"
@@ -83,7 +86,11 @@ def rim_tone(shade: Shade, fade: bool) -> str:
 
 def gloss(shade: Shade, fade: bool) -> tuple[str, str]:
     """Id and shapes of the highlights of a finish: a window's sheen, its core, a rim of light."""
-    finish = shade.finish[:2]
+    return _gloss(shade.finish[:2], fade)
+
+
+@lru_cache(maxsize=16)
+def _gloss(finish: str, fade: bool) -> tuple[str, str]:
     name = f"g{finish}{'f' if fade else ''}"
     strength = STRENGTH[finish] * (0.35 if fade else 1.0)
     sheen = radial(
@@ -135,6 +142,7 @@ def gloss(shade: Shade, fade: bool) -> tuple[str, str]:
     return name, f'{sheen}{core}{rim}<g id="{ref(name)}">{"".join(shapes)}</g>'
 
 
+@lru_cache(maxsize=256)
 def glint(shade: Shade, fade: bool) -> tuple[str, str]:
     """Id and shape of the one highlight of a balloon that is painted coarsely."""
     finish = shade.finish[:2]

@@ -182,9 +182,7 @@ def _pillow(seen: Rings, shade: Shade, fade: bool, own: str, defs: dict[str, str
             ),
         ),
     )
-    out.append(
-        f'<circle r="1" fill="url(#{ref(patch)})" transform="scale({number(inner)})"/>'
-    )
+    out.append(f'<circle r="1" fill="url(#{ref(patch)})" transform="scale({number(inner)})"/>')
     shine, markup = gloss(replace(shade, finish="metallic"), fade)
     defs.setdefault(shine, markup)
     out.append(f'<use href="#{ref(shine)}" opacity=".7"/>{_puckers(ring, t)}</g>')

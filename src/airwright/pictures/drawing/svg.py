@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
@@ -121,8 +122,13 @@ def _decimals(values: Ints, digits: int) -> list[str]:
     """Whole numbers of the last decimal as text."""
     if digits == 0:
         return [str(v) for v in values.tolist()]
-    unit = 10**digits
-    return [number(v / unit, digits) for v in values.tolist()]
+    return [_decimal(v, digits) for v in values.tolist()]
+
+
+@lru_cache(maxsize=1 << 14)
+def _decimal(value: int, digits: int) -> str:
+    """Few numbers, very often: a balloon's frame is small."""
+    return number(value / 10**digits, digits)
 
 
 def to_svg(drawing: Drawing, *, prefix: str = "", width_mm: float | None = None) -> str:
