@@ -6,7 +6,7 @@ y. A place in space is a 4 x 4 matrix (`placement`), so that a thousand balloons
 """
 
 from airwright.pictures.mesh.contact import Contact, contacts, pressed
-from airwright.pictures.mesh.detail import DRAFT, FINE, WEB, Detail
+from airwright.pictures.mesh.detail import DRAFT, FINE, SCREEN, WEB, Detail
 from airwright.pictures.mesh.fabric import fringe_sleeve, sleeve
 from airwright.pictures.mesh.foil import foil_pillow, outline_named, outlines_of_text
 from airwright.pictures.mesh.lathe import cylinder, disc, lathe, pear, round_balloon
@@ -17,6 +17,7 @@ from airwright.pictures.mesh.tube import modelling, plate, tube
 __all__ = [
     "DRAFT",
     "FINE",
+    "SCREEN",
     "WEB",
     "Contact",
     "Detail",

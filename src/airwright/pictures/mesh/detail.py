@@ -29,5 +29,8 @@ WEB = Detail("web", 24, 20, 8, 72)
 
 DRAFT = Detail("draft", 32, 32, 10, 96)
 
+SCREEN = Detail("screen", 44, 48, 12, 128)
+"""A picture of a thousand pixels: outlines true to a third of a pixel even on a jumbo."""
+
 FINE = Detail("fine", 56, 64, 16, 160)
 """No facet visible on a printed page."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from airwright.pictures.mesh import DRAFT, FINE, Detail
+from airwright.pictures.mesh import DRAFT, FINE, SCREEN, Detail
 from airwright.pictures.photo.errors import PhotoError
 
 
@@ -34,7 +34,7 @@ class Quality:
 
 
 DRAFT_QUALITY = Quality("draft", 4, 2, 5, 2, DRAFT, "a look within seconds, soft in the shadows")
-PROPOSAL = Quality("proposal", 16, 4, 6, 4, FINE, "for the client's screen and the proposal", 0.5)
+PROPOSAL = Quality("proposal", 16, 4, 6, 4, SCREEN, "for the client's screen and the proposal", 0.5)
 PRINT = Quality(
     "print", 96, 8, 9, 12, FINE, "for the look book and large prints; takes minutes", 0.5
 )

@@ -28,6 +28,8 @@ Scene = dict[str, Any]
 DOOR_WIDTH_M, DOOR_HEIGHT_M = 0.91, 2.03
 """A common single door leaf. From memory."""
 SKIRTING_M = 0.11
+LARGE_M = 2.2
+"""Half the width of decor from which on the ceiling's light lies flat."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,9 +172,14 @@ def _daylight(stage: Stage, tall: float, wide: float) -> Scene:
         (0.8, 0.36 * tall),
         np.array([3.4, 3.5, 3.7]),
     )
-    scene["panel"] = softbox(
-        stage, (0.0, -0.6 * r - 0.8, tall - 0.05), (1.3 * r, 0.6 * r), np.array([2.6, 2.6, 2.6])
-    )
+    middle, half = (0.0, -0.6 * r - 0.8, tall - 0.05), (1.3 * r, 0.6 * r)
+    glow = np.array([2.6, 2.6, 2.6])
+    if r <= LARGE_M:
+        scene["panel"] = softbox(stage, middle, half, glow)
+    else:  # aimed at decor so wide, its edge would hang into the picture
+        size = (2 * half[0], 2 * half[1])
+        scene["panel"] = _rectangle(stage, middle, size, (0, 0, -1), matte_patch(_grey(0.8)))
+        scene["panel"]["emitter"] = {"type": "area", "radiance": rgb(glow)}
     return scene
 
 
