@@ -9,8 +9,9 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from airwright.build.assembly import Floats, Residual
+from airwright.build.assembly import Floats, Residual, Role
 from airwright.build.context import Context
+from airwright.build.draft import Draft
 from airwright.build.packing import (
     Packed,
     Rail,
@@ -283,3 +284,45 @@ def reach(
 def residual_of(packed: Packed) -> Residual:
     """The packing's own doubt."""
     return Residual(packed.residual_n, packed.residual, packed.converged)
+
+
+def add_layers(
+    draft: Draft,
+    ctx: Context,
+    made: Sequence[Cluster],
+    names: Sequence[Sequence[str]],
+    packed: Packed,
+) -> list[tuple[int, ...]]:
+    """Every cluster where the packing left it, one a layer, with its work and its doubt.
+
+    Args:
+        draft: the piece so far.
+        ctx: catalogue and shades.
+        made: the clusters in the order they are stacked.
+        names: for each cluster a shade name a balloon, in slot order.
+        packed: where they came to rest, balloons in the same order.
+
+    Returns:
+        For each layer the rows of its balloons.
+    """
+    layers = []
+    row = 0
+    for at, cluster in enumerate(made):
+        stop = row + cluster.count
+        layers.append(
+            draft.cluster(
+                str(cluster),
+                packed.centre[row:stop],
+                packed.axis[row:stop],
+                [ctx.stock(balloon) for balloon in cluster.slots],
+                [ctx.shade(name) for name in names[at]],
+                packed.tie_point[at],
+                Role.BODY,
+                layer=at,
+            )
+        )
+        row = stop
+    draft.layers = len(made)
+    draft.work("stack cluster", len(made))
+    draft.doubt(residual_of(packed))
+    return layers

@@ -20,14 +20,14 @@ from pydantic import Field
 from airwright import units
 from airwright.build import checks
 from airwright.build.armatures import ARCH_FORMS, ArchCurve, ArmatureError, tightest_bend
-from airwright.build.assembly import Assembly, Floats, HardwarePlaced, Role
+from airwright.build.assembly import Assembly, Floats, HardwarePlaced
 from airwright.build.colouring import pattern_rule, shade_rows
 from airwright.build.context import Context
 from airwright.build.draft import Draft, path
 from airwright.build.kinds import PieceKind
 from airwright.build.packing import Packed, Rail
 from airwright.build.parts.fillers import add_fillers
-from airwright.build.parts.stack import Layer, layer_of, reach, residual_of, rise, settle_along
+from airwright.build.parts.stack import Layer, add_layers, layer_of, reach, rise, settle_along
 from airwright.job.cluster import Cluster
 from airwright.job.findings import Finding, error, has_errors, hint
 from airwright.job.params import Param
@@ -106,28 +106,9 @@ def build(spec: ArchSpec, ctx: Context) -> Assembly:
     arch = _settled(spec, ctx)
     _add_frame(draft, arch.line, ctx)
     names = _names(spec, arch.made)
-    rows = []
-    row = 0
-    for at, cluster in enumerate(arch.made):
-        stop = row + cluster.count
-        rows.append(
-            draft.cluster(
-                str(cluster),
-                arch.packed.centre[row:stop],
-                arch.packed.axis[row:stop],
-                [ctx.stock(balloon) for balloon in cluster.slots],
-                [ctx.shade(name) for name in names[at]],
-                arch.packed.tie_point[at],
-                Role.BODY,
-                layer=at,
-            )
-        )
-        row = stop
-    draft.layers = len(arch.made)
+    rows = add_layers(draft, ctx, arch.made, names, arch.packed)
     tie_s = arch.packed.tie_s
     draft.pitch_m = float(tie_s[-1] - tie_s[0]) / (len(tie_s) - 1) if len(tie_s) > 1 else None
-    draft.doubt(residual_of(arch.packed))
-    draft.work("stack cluster", len(arch.made))
     _steps(draft, spec, arch.made, names, rows)
     if spec.fillers is not None:
         ties = [arch.packed.tie_point[at] for at in _spread(len(arch.made), spec.fillers.count)]

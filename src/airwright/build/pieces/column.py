@@ -17,7 +17,7 @@ from airwright.build.kinds import BuildError, PieceKind
 from airwright.build.parts.cloud import CloudShape, settle_cloud
 from airwright.build.parts.fillers import add_fillers
 from airwright.build.parts.sleeve import add_sleeve
-from airwright.build.parts.stack import layer_of, residual_of, rise, settle
+from airwright.build.parts.stack import add_layers, layer_of, rise, settle
 from airwright.build.parts.stand import add_stand, choose_pole
 from airwright.build.parts.topper import add_topper
 from airwright.job.cluster import Cluster
@@ -108,26 +108,8 @@ def _build_body(draft: Draft, spec: ColumnSpec, ctx: Context) -> None:
     top = float((packed.centre[:, 2] + radius).max())
     _stand_pole(draft, ctx, top, top - POLE_STUB_M)
     names = shade_rows(spec, made)
-    rows_of_layer = []
-    row = 0
-    for at, cluster in enumerate(made):
-        stop = row + cluster.count
-        rows_of_layer.append(
-            draft.cluster(
-                str(cluster),
-                packed.centre[row:stop],
-                packed.axis[row:stop],
-                [ctx.stock(balloon) for balloon in cluster.slots],
-                [ctx.shade(name) for name in names[at]],
-                packed.tie_point[at],
-                Role.BODY,
-                layer=at,
-            )
-        )
-        row = stop
-    draft.layers = len(made)
+    rows_of_layer = add_layers(draft, ctx, made, names, packed)
     draft.pitch_m = _pitch(packed.tie_s, len(spec.body))
-    draft.doubt(residual_of(packed))
     _body_steps(draft, spec, made, names, rows_of_layer)
     if spec.fillers is not None:
         ties = [packed.tie_point[at] for at in range(1, len(made), 2)] or [packed.tie_point[0]]
@@ -181,7 +163,6 @@ def _body_steps(
     names: list[tuple[str, ...]],
     rows: list[tuple[int, ...]],
 ) -> None:
-    draft.work("stack cluster", len(made))
     first = made[0]
     front = (
         f"Turn every {spec.face} balloon to the front: that is the face of the column."

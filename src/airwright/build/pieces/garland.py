@@ -206,23 +206,8 @@ def _steps(
     hooks: list[int],
 ) -> None:
     on_line, tucked = rows
-    long = units.both_lengths(line.length_m)
     first = on_line[: min(4, len(on_line))]
-    if frame:
-        draft.step(
-            "Stand the hoop",
-            "Screw the hoop into its foot plate and load the plate before anything is tied to "
-            f"it. Mark with tape where the garland begins and ends: {long} of the hoop, from its "
-            f"foot up the {spec.side} side.",
-            hardware=frame,
-        )
-    else:
-        draft.step(
-            "Cut the line",
-            f"Cut {units.both_lengths(SPARE_LINE * line.length_m)} of line, knot a loop at each "
-            f"end, and stretch {long} of it between two chairs at working height.",
-            strands=string,
-        )
+    _ready(draft, spec, line, frame, string)
     draft.step(
         "Tie the first quad",
         "Knot two balloons of one size neck to neck: a duplet. Make another, lay the two across "
@@ -252,6 +237,28 @@ def _steps(
             "where the line shows, and tuck them in between two or three larger ones; a loop of "
             "260 or a dot of balloon glue holds them. Front first, then the sides.",
             balloons=tucked,
+        )
+
+
+def _ready(
+    draft: Draft, spec: GarlandSpec, line: Rail, frame: list[int], string: list[int]
+) -> None:
+    """The first step: the hoop stood up, or the line cut."""
+    long = units.both_lengths(line.length_m)
+    if frame:
+        draft.step(
+            "Stand the hoop",
+            "Screw the hoop into its foot plate and load the plate before anything is tied to "
+            f"it. Mark with tape where the garland begins and ends: {long} of the hoop, from its "
+            f"foot up the {spec.side} side.",
+            hardware=frame,
+        )
+    else:
+        draft.step(
+            "Cut the line",
+            f"Cut {units.both_lengths(SPARE_LINE * line.length_m)} of line, knot a loop at each "
+            f"end, and stretch {long} of it between two chairs at working height.",
+            strands=string,
         )
 
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from airwright.build.assembly import Assembly
-from airwright.papers.common.parts import Swatch
+from airwright.papers.common.parts import Swatch, swatch_of
 from airwright.pictures.drawing.ring import places, slots_of
 from airwright.plan.tally import same_cluster
 from airwright.plan.values import ClusterLine, PiecePlan
@@ -96,7 +96,7 @@ def slots_of_cluster(assembly: Assembly, index: int) -> tuple[Slot, ...]:
     out = []
     for (size, inflated, shade_at), count in counts.items():
         shade = assembly.shades[shade_at]
-        out.append(Slot(count, size, inflated, Swatch(shade.name, shade.colour, shade.finish)))
+        out.append(Slot(count, size, inflated, swatch_of(shade)))
     return tuple(out)
 
 

@@ -15,8 +15,10 @@ from airwright.papers.common.parts import (
     Masthead,
     Occasion,
     Swatch,
+    cautions,
     masthead,
     occasion,
+    swatch_of,
     swatches,
 )
 from airwright.papers.make_sheet.clusters import ClusterCard, cluster_cards
@@ -209,13 +211,9 @@ def _piece(piece: PiecePlan, findings: Iterable[Finding]) -> PieceSheet:
 
 
 def _swatch(assembly: Assembly, name: str) -> Swatch:
-    for shade in assembly.shades:
-        if shade.name == name:
-            return Swatch(shade.name, shade.colour, shade.finish)
-    for strand in assembly.strands:
-        if strand.shade.name == name:
-            return Swatch(name, strand.shade.colour, strand.shade.finish)
-    return Swatch(name, "#888888")
+    shades = (*assembly.shades, *(strand.shade for strand in assembly.strands))
+    found = next((shade for shade in shades if shade.name == name), None)
+    return Swatch(name, "#888888") if found is None else swatch_of(found)
 
 
 def _sizes(piece: PiecePlan) -> tuple[SizeRow, ...]:
@@ -261,7 +259,7 @@ def _strips(assembly: Assembly) -> tuple[Strip, ...]:
     return tuple(
         Strip(
             fabric.material,
-            Swatch(fabric.shade.name, fabric.shade.colour, fabric.shade.finish),
+            swatch_of(fabric.shade),
             fabric.strip_m,
             fabric.drop_m,
             fabric.layers,
@@ -284,15 +282,13 @@ def _cuts(assembly: Assembly) -> tuple[Cut, ...]:
 def _own(findings: Iterable[Finding], piece: PiecePlan) -> tuple[Caution, ...]:
     """Cautions and hints about one piece."""
     name = re.compile(rf"(?<!\w){re.escape(piece.name)}(?!\w)")
-    return tuple(
-        dict.fromkeys(
-            Caution(found.what, found.mend, found.standard)
-            for found in findings
-            if found.severity is not Severity.ERROR
-            and (
-                within(found.place, piece.place)
-                or (found.severity is Severity.CAUTION and name.search(found.what))
-            )
+    return cautions(
+        found
+        for found in findings
+        if found.severity is not Severity.ERROR
+        and (
+            within(found.place, piece.place)
+            or (found.severity is Severity.CAUTION and name.search(found.what))
         )
     )
 
@@ -309,12 +305,10 @@ def _reminders(findings: Iterable[Finding], piece: PiecePlan) -> tuple[str, ...]
 
 def _general(plan: Plan) -> tuple[Caution, ...]:
     """Cautions about no single piece."""
-    return tuple(
-        dict.fromkeys(
-            Caution(found.what, found.mend, found.standard)
-            for found in plan.findings
-            if found.severity is Severity.CAUTION and not found.place.startswith("pieces[")
-        )
+    return cautions(
+        found
+        for found in plan.findings
+        if found.severity is Severity.CAUTION and not found.place.startswith("pieces[")
     )
 
 
