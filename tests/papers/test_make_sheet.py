@@ -16,9 +16,9 @@ from airwright.papers.common.request import request_for
 from airwright.papers.make_sheet import make, make_sheet_of
 from airwright.papers.make_sheet.charts import chart_parts, has_chart
 from airwright.papers.make_sheet.clusters import in_order
-from airwright.papers.make_sheet.grids import grid_parts, is_grid
 from airwright.papers.make_sheet.steps import step_looks
 from airwright.pictures.drawing import to_svg
+from airwright.pictures.drawing.grids import grid_parts, is_grid
 from airwright.pictures.drawing.hands import TECHNIQUES
 from airwright.plan.planning import make_plan
 from airwright.plan.values import Plan

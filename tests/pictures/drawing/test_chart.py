@@ -20,11 +20,13 @@ from airwright.pictures.drawing.ring import places
 from airwright.pictures.drawing.text import contrast, ink_on, luminance, short_names
 from airwright.units import System
 from tests.pictures.samples import (
+    TEAL,
     Maker,
     bouquet,
     cloud_column,
     garland,
     packed_arch,
+    round_stock,
     swirl_column,
     textured_column,
 )
@@ -212,3 +214,18 @@ def test_an_empty_piece_has_an_empty_chart() -> None:
     drawing = draw_chart(Maker("nothing", "column").done())
     assert drawing.elements == ()
     assert ET.fromstring(to_svg(drawing)).tag.endswith("svg")
+
+
+def test_a_wall_is_charted_as_it_stands_on_sheets_that_print() -> None:
+    """A layer of a wall holds many clusters: unrolled it would be wider than any page."""
+    make = Maker("wall", "wall")
+    for row in range(4):
+        for column in range(30):
+            x, z = 0.25 * column, 0.25 * row + 0.12
+            make.ring((x, 0.0, z), [round_stock(5, 4.5)] * 4, [TEAL] * 4, 0.0, row)
+    piece = make.done()
+    drawing = draw_chart(piece)
+    cells = [element.row for element in drawing.of_kind("cell")]
+    assert sorted(cells) == list(range(len(piece)))
+    assert drawing.paper_mm[0] <= 181.0
+    assert "Columns 16 to 30, rows 1 to 4" in words_in(to_svg(drawing))

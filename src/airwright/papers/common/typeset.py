@@ -11,6 +11,7 @@ from typing import Any, Final
 
 from airwright.papers.common import fonts as bundled
 from airwright.papers.common.document import Paper, glyph_findings
+from airwright.papers.common.packing import packed
 from airwright.papers.common.page import Page
 from airwright.papers.common.words import fit_all
 
@@ -73,7 +74,7 @@ def typeset(
     except typst.TypstError as problem:
         raise TypesetError(f"{path}: {problem.diagnostic or problem.message}") from problem
     assert isinstance(made, bytes)
-    return Paper(path, made, fingerprint, glyph_findings(path, unprintable))
+    return Paper(path, packed(made), fingerprint, glyph_findings(path, unprintable))
 
 
 def as_page(svg: bytes) -> bytes:

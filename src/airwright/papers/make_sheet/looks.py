@@ -12,10 +12,10 @@ from airwright.papers.common.pictures import Picture, Pictures
 from airwright.papers.common.request import Request
 from airwright.papers.make_sheet.charts import chart_parts, has_chart
 from airwright.papers.make_sheet.clusters import Placed, in_order
-from airwright.papers.make_sheet.grids import grid_parts, is_grid, shades_in
 from airwright.papers.make_sheet.model import PieceSheet
 from airwright.papers.make_sheet.steps import step_looks
 from airwright.pictures.drawing import Drawing, draw_ring
+from airwright.pictures.drawing.grids import grid_parts, is_grid, shades_in
 from airwright.pictures.drawing.hands import TECHNIQUES
 from airwright.plan.values import PiecePlan
 from airwright.units import System

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from airwright.build.assembly import Assembly, Floats, Ints
 from airwright.pictures.drawing.cluster_list import add_rings, add_singles, clusters_left
 from airwright.pictures.drawing.draw import check
+from airwright.pictures.drawing.grids import grid_parts, is_grid
 from airwright.pictures.drawing.ring import swatch
 from airwright.pictures.drawing.sheet import SOFT, Sheet, Style, spot
 from airwright.pictures.drawing.svg import number
@@ -29,6 +30,8 @@ GRID = "#ded8cf"
 FRONT_BAND = "#f3efe8"
 EVEN = 0.85
 """How even a layer must stand (1: perfectly) to be drawn turned as it is."""
+PART_HIGH_MM = 230.0
+"""A wall is cut into parts no higher than this, so that each prints on a page."""
 FEWEST_LAYERS = 3
 """A piece with fewer layers is no stack: its clusters are drawn as rings."""
 
@@ -40,10 +43,13 @@ def draw_chart(
     check(assembly)
     sheet = Sheet(style or Style())
     layered = np.flatnonzero(assembly.layer >= 0).astype(np.int32)
-    is_stack = assembly.layers >= FEWEST_LAYERS and len(layered) > 0
-    if is_stack:
+    is_wall = is_grid(assembly)
+    is_stack = not is_wall and assembly.layers >= FEWEST_LAYERS and len(layered) > 0
+    if is_wall:
+        _wall(sheet, assembly)
+    elif is_stack:
         _stack(sheet, assembly, layered)
-    rest = clusters_left(assembly, is_stack)
+    rest = clusters_left(assembly, is_stack or is_wall)
     if rest:
         add_rings(sheet, assembly, rest, numbered=not is_stack)
     add_singles(sheet, assembly)
@@ -57,6 +63,30 @@ def draw_chart(
         (),
         1.0,
     )
+
+
+# ---- walls -------------------------------------------------------------------------------------
+
+
+def _wall(sheet: Sheet, assembly: Assembly) -> None:
+    """A wall as it stands, in parts no wider than the sheet, one below the other."""
+    left, foot = 9.0, 8.0
+    parts = grid_parts(assembly, sheet.style.width - left, PART_HIGH_MM)
+    for part in parts:
+        top = sheet.bottom + (3.0 if part is parts[0] else 9.0)
+        if len(parts) > 1:
+            (first, last), (low, high) = part.columns, part.rows
+            words = f"Columns {first} to {last}, rows {low} to {high}"
+            sheet.say(words, left, top + 2.0, 3.4, DARK, anchor="start", bold=True)
+            top += 5.0
+        for n, y in part.row_at:
+            sheet.say(str(n), left - 2.2, top + y + 1.0, 2.9, SOFT, anchor="end")
+        for n, x in part.column_at:
+            sheet.say(str(n), left + x, top + part.height_mm + 4.0, 2.9, SOFT)
+        for disc in part.discs:
+            shade = assembly.shades[assembly.shade[disc.row]]
+            spot(sheet, shade, disc.label, left + disc.x, top + disc.y, disc.r, disc.row)
+        sheet.reach(left + part.width_mm + 1.0, top + part.height_mm + foot - 2.0)
 
 
 # ---- stacks ------------------------------------------------------------------------------------

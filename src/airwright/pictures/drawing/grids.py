@@ -21,7 +21,10 @@ LARGEST_CELL_MM: Final = 16.0
 
 @dataclass(frozen=True, slots=True)
 class GridDisc:
-    """A balloon: middle and radius on the chart [mm], y downwards; `label` is its shade, short."""
+    """A balloon: middle and radius on the chart [mm], y downwards; `label` is its shade, short.
+
+    `row` is its row in the Assembly.
+    """
 
     x: float
     y: float
@@ -29,6 +32,7 @@ class GridDisc:
     colour: str
     ink: str
     label: str
+    row: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,6 +139,7 @@ def _part(
                 shade.colour,
                 ink_on(shade.colour),
                 labels[shade.name],
+                int(row),
             )
         )
     return GridPart(
