@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from typing import Any
 
 import pytest
 
@@ -22,7 +23,9 @@ def pdf_of(circles: int) -> bytes:
         for k in range(circles)
     )
     main = b'#set page(width: 80mm, height: 70mm, margin: 5mm)\nBalloons\n#image("a.svg", alt: "a")'
-    made = typst.Compiler({"main": main, "a.svg": SVG % body}).compile(format="pdf", timestamp=0)
+    # Any: typst's type information leaves out that it takes several files as one mapping.
+    sources: Any = {"main": main, "a.svg": SVG % body}
+    made = typst.Compiler(sources).compile(format="pdf", timestamp=0)
     assert isinstance(made, bytes)
     return made
 
