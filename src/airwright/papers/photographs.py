@@ -7,6 +7,7 @@ in.
 
 from __future__ import annotations
 
+import math
 import tempfile
 import time
 from collections.abc import Callable, Mapping, Sequence
@@ -24,9 +25,9 @@ from airwright.plan.values import OptionPlan, PiecePlan, Plan
 Progress = Callable[[float, float, str], None]
 """Called with the share of all photographs done (0..1), seconds left, and what is taken now."""
 
-LONG_SIDE_PX: Final = {"draft": 600, "proposal": 800, "print": 1600}
-FRAMES: Final = ((0.85, (3, 4)), (1.2, (1, 1)), (1.7, (4, 3)), (2.2, (3, 2)))
-"""Decor up to so many times as wide as high gets a picture of that shape; wider decor 2 : 1."""
+PIXELS: Final = {"draft": 450 * 600, "proposal": 600 * 800, "print": 1200 * 1600}
+FRAMES: Final = ((0.85, (3, 4)), (1.2, (1, 1)), (1.7, (4, 3)), (2.2, (3, 2)), (3.2, (2, 1)))
+"""Decor up to so many times as wide as high gets a picture of that shape; wider decor 5 : 2."""
 USUAL_PLACE: Final = "bright hall"
 OUTDOOR_PLACE: Final = "lawn"
 MOST_KEPT_BYTES: Final = 600_000_000
@@ -98,9 +99,9 @@ def frame(assembly: Assembly, quality: str = "proposal") -> tuple[int, int]:
     low, high = assembly.bounds
     tall = max(float(high[2]), 1e-6)
     share = float(high[0] - low[0]) / tall
-    wide, high_ = next((shape for most, shape in FRAMES if share <= most), (2, 1))
-    unit = LONG_SIDE_PX.get(quality, LONG_SIDE_PX["proposal"]) / max(wide, high_)
-    return round(wide * unit), round(high_ * unit)
+    across, up = next((shape for most, shape in FRAMES if share <= most), (5, 2))
+    unit = math.sqrt(PIXELS.get(quality, PIXELS["proposal"]) / (across * up))
+    return round(across * unit), round(up * unit)
 
 
 def cache_folder() -> Path:
