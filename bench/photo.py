@@ -29,9 +29,11 @@ from airwright.pictures.photo.parts import as_copies, as_guide, as_instances
 from airwright.pictures.photo.photograph import (
     exposure,
     guide_parts,
+    outline_points,
     photograph,
     scene_frame,
     staged,
+    window_of,
 )
 from airwright.pictures.photo.places import place_named
 from airwright.pictures.photo.quality import PROPOSAL
@@ -125,7 +127,8 @@ def traced_copies(assembly: Assembly, size: tuple[int, int]) -> None:
     frame = scene_frame(stage.camera)
     scene = loaded({**frame, **around, **as_copies(parts)})
     guide = loaded({**frame, **around, **as_guide(guide_parts(assembly, parts, []))})
-    traced(scene, PROPOSAL, guide=guide)
+    window = window_of(stage.camera, outline_points(assembly))
+    traced(scene, PROPOSAL, guide=guide, window=window)
 
 
 CASES: dict[str, Callable[[], object]] = {
