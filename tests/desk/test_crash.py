@@ -43,6 +43,7 @@ while True:
 
 
 @pytest.mark.slow
+@pytest.mark.timeout(120 + 6 * KILLS)
 def test_nothing_confirmed_is_lost(tmp_path: Path) -> None:
     address = f"sqlite:///{tmp_path / 'desk.db'}"
     database = open_database(address)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import Any
 
@@ -11,8 +12,10 @@ from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
 
 from airwright.store import Database, StoreError, open_database
+from airwright.store.queue import STEP_MARK
 from airwright.store.studio import Facts
 from airwright.store.tables import Base
+from tests.desk.conftest import address_for
 
 
 def _ours(_thing: Any, name: str | None, *_: Any) -> bool:
@@ -85,3 +88,39 @@ def test_a_file_that_is_no_database_is_said_plainly(tmp_path: Path) -> None:
     wrong.write_text("this is a shopping list, not a database" * 50)
     with pytest.raises(StoreError):
         open_database(f"sqlite:///{wrong}")
+
+
+@pytest.mark.postgres
+def test_desks_that_start_together_prepare_the_tables_once(
+    request: pytest.FixtureRequest, tmp_path: Path
+) -> None:
+    address = address_for("postgresql", tmp_path, request)
+    with ThreadPoolExecutor(5) as pool:
+        desks = list(pool.map(open_database, [address] * 5))
+    with desks[0].reading() as session:
+        mark = "SELECT obj_description('procrastinate_jobs'::regclass, 'pg_class')"
+        told = session.connection().exec_driver_sql(mark).scalar()
+        assert str(told).startswith(STEP_MARK)
+        assert str(told).endswith(".sql")
+    for desk in desks:
+        desk.close()
+
+
+@pytest.mark.postgres
+def test_the_engines_later_scripts_are_run_once(
+    request: pytest.FixtureRequest, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A newer engine brings two scripts; running either twice would fail."""
+    address = address_for("postgresql", tmp_path, request)
+    open_database(address).close()
+    (tmp_path / "00.00.01_01_old.sql").write_text("SELECT 1 / 0")  # long done: not run again
+    (tmp_path / "99.00.00_01_pre.sql").write_text("CREATE TABLE step_one (n int)")
+    (tmp_path / "99.00.00_50_post.sql").write_text(
+        "ALTER TABLE step_one RENAME TO step_two; INSERT INTO step_two VALUES (7)"
+    )
+    monkeypatch.setattr("procrastinate.schema.migrations_path", tmp_path)
+    for _ in range(2):
+        database = open_database(address)
+        with database.reading() as session:
+            assert session.connection().exec_driver_sql("SELECT n FROM step_two").all() == [(7,)]
+        database.close()
