@@ -179,14 +179,11 @@ def traced(
     )
     guides = mi.load_dict({"type": "aov", "aovs": "albedo:albedo,normal:sh_normal"})
     work = [
-        (scene, path, samples, seed + number, part)
-        for number, (samples, part) in enumerate(_rounds(quality, window))
+        (scene, path, n, seed + k, part) for k, (n, part) in enumerate(_rounds(quality, window))
     ]
     if guide is not None:
-        half = quality.guide_samples if window is None else -(-quality.guide_samples // 2)
-        work.append((guide, guides, half, seed + 997, None))
-        if half < quality.guide_samples:
-            work.append((guide, guides, quality.guide_samples - half, seed + 998, window))
+        rounds = _guide_rounds(quality, window)
+        work += [(guide, guides, n, seed + 997 + k, part) for k, (n, part) in enumerate(rounds)]
     total = sum(samples for _, _, samples, _, _ in work)
     begun, done = time.monotonic(), 0
     light, aside = _Film(), _Film()
@@ -217,6 +214,13 @@ def _rounds(quality: Quality, window: Window | None) -> list[tuple[int, Window |
         rounds.append((samples, None if whole else window))
         done += samples
     return rounds
+
+
+def _guide_rounds(quality: Quality, window: Window | None) -> list[tuple[int, Window | None]]:
+    """Half the guides' rays for the whole picture, half for the window."""
+    samples = quality.guide_samples
+    whole = samples if window is None else -(-samples // 2)
+    return [(whole, None), (samples - whole, window)] if whole < samples else [(samples, None)]
 
 
 def _rendered(
