@@ -8,9 +8,9 @@ from airwright.units import KINDS, Kind
 PINT_NAMES = {
     "in": "inch", "ft": "foot", "yd": "yard", "mi": "mile", "C": "degC", "F": "degF",
     "K": "kelvin", "kn": "knot", "mph": "mile/hour", "km/h": "kilometer/hour",
-    "m/s": "meter/second", "ft/s": "foot/second", "m3": "meter**3", "ft3": "foot**3", "L": "liter", "oz": "ounce",
-    "lb": "pound", "lbf": "pound_force", "h": "hour", "min": "minute", "d": "day", "s": "second",
-    "g": "gram",
+    "m/s": "meter/second", "ft/s": "foot/second", "m3": "meter**3", "ft3": "foot**3", "L": "liter",
+    "oz": "ounce", "lb": "pound", "lbf": "pound_force", "h": "hour", "min": "minute", "d": "day",
+    "s": "second", "g": "gram",
 }  # fmt: skip
 SI = {"C": "degC", "h": "hour", "m3": "meter**3", "m/s": "meter/second"}
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from airwright.physics.errors import PhysicsError
 from airwright.plan.wording import Words
-from airwright.units import MASS, PRESSURE, System, show
+from airwright.units import FOOT_M, MASS, PRESSURE, System, show
 
 if TYPE_CHECKING:
     from airwright.plan.answers import (
@@ -230,7 +230,7 @@ def stability_lines(s: Stability, words: Words, *, given: float | None = None) -
     yield Line(
         "row",
         blows,
-        f"{words.speed(s.gust_m_s)} on {s.area_m2:.2f} m² ({s.area_m2 / 0.09290304:.1f} ft²): "
+        f"{words.speed(s.gust_m_s)} on {s.area_m2:.2f} m² ({s.area_m2 / FOOT_M**2:.1f} ft²): "
         f"{words.force(s.force_n)}, {s.moment_nm:.0f} N·m about the floor",
     )
     yield Line("row", "a guest's push", f"{words.force(s.push_n)} at {words.size(s.push_height_m)}")
@@ -300,7 +300,7 @@ def wind_of_job(plan: Plan, words: Words) -> Iterator[Line]:
 
 def cylinder_lines(a: CylinderAnswer, balloon: str | None, words: Words) -> Iterator[Line]:
     """A cylinder answer."""
-    bar = f"{a.reading_pa / 1e5:.0f} bar ({a.reading_pa / 6894.757293168:.0f} psi)"
+    bar = f"{a.reading_pa / 1e5:.0f} bar ({a.reading_pa / PRESSURE.units['psi'].scale:.0f} psi)"
     yield Line("head", f"{1000 * a.water_m3:g} L cylinder at {bar} {a.reference}")
     yield Line("row", "holds", f"{words.volume(a.contents_m3)} at 15 °C and one atmosphere")
     yield Line("row", "usable", f"{words.volume(a.usable_m3)}, down to 2 bar gauge")

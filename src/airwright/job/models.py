@@ -71,9 +71,7 @@ class Venue(Table):
 
     name: Annotated[str, Param("Name of the venue.", longest=200)] = ""
     address: Annotated[str, Param("Address for the van.", longest=300)] = ""
-    setting: Annotated[
-        Setting, Param("Roof and walls, roof only, or neither.")
-    ] = "indoor"
+    setting: Annotated[Setting, Param("Roof and walls, roof only, or neither.")] = "indoor"
     sun: Annotated[
         Literal["shade", "sun"], Param("Whether the sun falls on the balloons.", rare=True)
     ] = "shade"

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from airwright.build.engine import holds_foil_or_helium
 from airwright.job.findings import Finding, caution, hint
 from airwright.job.models import Job
+from airwright.plan.surroundings import hours_between
 from airwright.plan.values import OptionPlan, PiecePlan
 from airwright.plan.wording import Words, listed
 
@@ -119,24 +120,19 @@ def _rigging(overhead: Sequence[PiecePlan]) -> Finding:
 
 def about_time(job: Job, options: Sequence[OptionPlan], hands: int) -> list[Finding]:
     """Whether set-up fits between access and guests."""
-    window = _minutes(job.job.guests) - _minutes(job.venue.access)
+    window = hours_between(job.venue.access, job.job.guests)
     found = []
     for at, option in enumerate(options):
-        if option.site_hours * 60 > window > 0:
+        if option.site_hours > window:
             place = f"options[{at}]" if job.options else "pieces"
             what = (
                 f'"{option.name}" takes {option.site_hours:.1f} h on site with {hands} '
-                f"{'person' if hands == 1 else 'people'}, but there are only {window / 60:.1f} h "
+                f"{'person' if hands == 1 else 'people'}, but there are only {window:.1f} h "
                 "between access and guests."
             )
             mend = "Bring more hands, ask for earlier access, or build more of it in the workshop."
             found.append(caution("site-time", place, what, mend))
     return found
-
-
-def _minutes(clock: str) -> int:
-    hours, minutes = clock.split(":")
-    return int(hours) * 60 + int(minutes)
 
 
 def about_room(job: Job, pieces: Sequence[PiecePlan], words: Words) -> list[Finding]:

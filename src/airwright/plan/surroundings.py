@@ -98,8 +98,8 @@ def surroundings(job: Job, studio: Studio, setting: Setting | None = None) -> Su
         altitude_m=venue.altitude,
         workshop_altitude_m=venue.altitude if venue.drive <= NEARBY_M else min(venue.altitude, 0.0),
         ahead_hours=head.ahead,
-        venue_hours=_span(venue.access, head.strike),
-        guest_hours=_span(head.guests, head.strike),
+        venue_hours=hours_between(venue.access, head.strike),
+        guest_hours=hours_between(head.guests, head.strike),
         room_m3=venue.room,
         factor=care.factor_of_safety,
         friction=care.friction,
@@ -108,8 +108,8 @@ def surroundings(job: Job, studio: Studio, setting: Setting | None = None) -> Su
     )
 
 
-def _span(start: str, end: str) -> float:
-    """Hours from one time of day to the next such other one."""
+def hours_between(start: str, end: str) -> float:
+    """Hours from one time of day, "06:30", to the next such other one [h]."""
     minutes = _minutes(end) - _minutes(start)
     return (minutes if minutes > 0 else minutes + 24 * 60) / 60
 

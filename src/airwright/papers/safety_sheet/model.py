@@ -8,6 +8,7 @@ from typing import Final
 from airwright.papers.common.parts import Masthead, Occasion, Swatch, masthead, occasion, swatches
 from airwright.physics.ladder import ladder_length, ladder_setting
 from airwright.physics.lifting import frequency_multiplier, recommended_weight
+from airwright.physics.room_air import OXYGEN_LIMIT
 from airwright.plan.cautions import REACH_M
 from airwright.plan.gas import CylinderLine
 from airwright.plan.stability import Stability, forecast_step
@@ -159,7 +160,7 @@ def safety_sheet_of(plan: Plan) -> SafetySheet:
         cylinders=() if gas is None else gas.cylinders,
         room_oxygen=None if gas is None else gas.room_oxygen,
         van_oxygen=None if gas is None else gas.van_oxygen,
-        oxygen_limit=0.195 if gas is None else gas.oxygen_limit,
+        oxygen_limit=OXYGEN_LIMIT if gas is None else gas.oxygen_limit,
         lift_limit_kg=limit,
         heavy=_heavy(plan, limit),
     )

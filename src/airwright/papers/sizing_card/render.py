@@ -21,7 +21,7 @@ from airwright.papers.sizing_card.layout import (
     name_of,
 )
 from airwright.papers.sizing_card.model import Ring, SizingCard, sizing_card_of
-from airwright.units import LENGTH, System, show
+from airwright.units import LENGTH, System, inches, show
 
 PATH: Final = "sizing-card.pdf"
 SIDE_MM, TOP_MM, BOTTOM_MM = 9.0, 9.0, 15.0
@@ -88,7 +88,7 @@ def _across(metres: float, system: System) -> str:
     """A diameter as it is measured on the table: inches or centimetres, never feet."""
     if system is System.METRIC:
         return f"{metres * 100:.1f} cm".replace(".0 cm", " cm")
-    return show(metres, LENGTH, System.FEET) if metres < 0.9 else f"{metres / 0.0254:g} in"
+    return show(metres, LENGTH, System.FEET) if metres < 0.9 else f"{inches(metres):g} in"
 
 
 def _sheet(sheet: Sheet) -> dict[str, Any]:
