@@ -14,7 +14,9 @@ import statistics
 import subprocess
 import sys
 import tempfile
+import threading
 import time
+import tomllib
 from pathlib import Path
 from typing import Any
 
@@ -92,6 +94,7 @@ def p95(values: list[float]) -> float:
 def run(quick: bool) -> dict[str, Any]:
     """Measure changes, pages and lists."""
     with tempfile.TemporaryDirectory(prefix="airwright-bench-") as folder:
+        crowd = _stored(Path(folder), JOB + "".join(COLUMN.format(n=n) for n in range(1, 21)))
         column = _stored(Path(folder), JOB + COLUMN.format(n=1))
         garden = _stored(Path(folder), JOB + "".join(COLUMN.format(n=n) for n in range(1, 24)))
         _many(Path(folder), 1000)
@@ -111,6 +114,7 @@ def run(quick: bool) -> dict[str, Any]:
                 _pages(client, "book, 1,000 jobs", "/", runs, 40.0),
                 _pages(client, "search, 1,000 jobs", "/?words=pier+7", runs, 40.0),
                 _pages(client, "bench page", f"/jobs/{column}?piece=0", runs, 1000.0),
+                together(client, port, crowd, 20, 12.0 if quick else 120.0),
             ]
         finally:
             process.terminate()
@@ -142,6 +146,73 @@ def _changes(client: Client, name: str, job_id: str, runs: int, goal: float) -> 
             took.append(spent)
             base.append(client.timed("GET", "/api/alive")[0])
     return _row(name, told["totals"]["balloons"], took, base, goal)
+
+
+def together(client: Client, port: int, job_id: str, people: int, seconds: float) -> dict[str, Any]:
+    """Many people change one job at once, each a piece of their own, in turn with a pause.
+
+    Raises:
+        RuntimeError: an answer other than 200, or a confirmed change that is not in the job.
+    """
+    editors = [Editor(port, job_id, at) for at in range(people)]
+    base = [client.timed("GET", "/api/alive")[0] for _ in range(20)]
+    threads = [threading.Thread(target=e.work, args=(seconds,)) for e in editors]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    for editor in editors:
+        if editor.problem:
+            raise RuntimeError(f"person {editor.at}: {editor.problem}")
+    status, text, _ = client.ask("GET", f"/jobs/{job_id}/job.toml")
+    if status != 200:
+        raise RuntimeError(f"the job file answered {status}")
+    pieces = tomllib.loads(text.decode())["pieces"]
+    lost = [e.at for e in editors if pieces[e.at]["height"] != e.wrote]
+    if lost:
+        raise RuntimeError(f"the last changes of {lost} are not in the job")
+    took = [ms for editor in editors for ms in editor.took]
+    versions = json.loads(client.timed("POST", f"/api/jobs/{job_id}/state", {"have": []})[1])
+    if versions["version"] != 1 + len(took):  # every confirmed change is a version of its own
+        raise RuntimeError(f"{len(took)} changes made {versions['version'] - 1} versions")
+    return _row(f"{people} people on one job, {seconds:g} s", None, took, base, 1000.0)
+
+
+class Editor:
+    """One person at the bench: changes the height of one piece, looks, and changes it again."""
+
+    PAUSE_S = 2.0
+
+    def __init__(self, port: int, job_id: str, at: int) -> None:
+        self.client = Client(port)
+        self.job_id, self.at = job_id, at
+        self.took: list[float] = []
+        self.wrote = ""
+        self.problem = ""
+
+    def work(self, seconds: float) -> None:
+        """Edit until the time is over; what went wrong is kept in `problem`."""
+        try:
+            self._edit_until(time.monotonic() + seconds)
+        except (RuntimeError, OSError, KeyError, http.client.HTTPException) as problem:
+            self.problem = repr(problem)
+
+    def _edit_until(self, end: float) -> None:
+        path = f"/api/jobs/{self.job_id}"
+        told = json.loads(self.client.timed("POST", f"{path}/state", {"have": []})[1])
+        have = [piece["key"] for piece in told["pieces"]]
+        turn = 0
+        while time.monotonic() < end:
+            height = f"{2.0 + 0.001 * (turn * 20 + self.at) % 0.9:.3f} m"
+            change = {"do": "write", "path": ["pieces", self.at, "height"], "text": height}
+            body = {"version": told["version"], "changes": [change], "have": have[-400:]}
+            spent, data = self.client.timed("POST", f"{path}/edits", body)
+            told = json.loads(data)
+            have += [piece["key"] for piece in told["pieces"] if piece["key"] not in have]
+            self.took.append(spent)
+            self.wrote = height
+            turn += 1
+            time.sleep(self.PAUSE_S)
 
 
 def _pages(client: Client, name: str, path: str, runs: int, goal: float) -> dict[str, Any]:
@@ -199,7 +270,7 @@ def _many(folder: Path, count: int) -> None:
 
 
 def _connected(port: int) -> Client:
-    for _ in range(300):
+    for _ in range(1200):
         try:
             return Client(port)
         except OSError:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -72,7 +73,7 @@ def worker(database: DatabaseUrl = None) -> None:
     from airwright.store.errors import StoreError
 
     try:
-        opened = _open(database)
+        opened = _open(database, begun=True)
         typer.echo("Waiting for work (Ctrl-C ends)")
         Workers(opened, common.today, 1).serve_here()
     except StoreError as problem:
@@ -85,7 +86,7 @@ def backup(file: BackupFile, database: DatabaseUrl = None, as_json: AsJson = Fal
     from airwright.store.errors import StoreError
 
     try:
-        opened = _open(database)
+        opened = _open(database, begun=True)
         made = back_up(opened, file)
         opened.close()
     except StoreError as problem:
@@ -114,17 +115,27 @@ def restore(
     _tell_backup(made, f"Restored {file}", as_json)
 
 
-def _open(database: str | None) -> Database:
-    from airwright.store.database import default_address, open_database
+def _open(database: str | None, *, begun: bool = False) -> Database:
+    """Open a database; `begun`: it must be there already, or a slip of the pen would make one."""
+    from airwright.store.database import default_address, missing_file, open_database
+    from airwright.store.errors import StoreError
 
-    return open_database(default_address() if database is None else database)
+    address = default_address() if database is None else database
+    missing = missing_file(address) if begun else None
+    if missing is not None:
+        raise StoreError(
+            f"There is no desk yet: {missing} does not exist.",
+            "Start `airwright desk` once, or name the right one with --database.",
+        )
+    return open_database(address)
 
 
 def _tell_backup(made: Backup, done: str, as_json: bool) -> None:
     if as_json:
         common.put_json({"made": made.made, "revision": made.revision, "rows": made.rows})
-    else:
-        total = sum(made.rows.values())
-        typer.echo(
-            f"{done}: {made.rows.get('jobs', 0)} jobs, {total} rows in all, as of {made.made}."
-        )
+        return
+    jobs, total = made.rows.get("jobs", 0), sum(made.rows.values())
+    when = dt.datetime.fromisoformat(made.made).strftime("%Y-%m-%d %H:%M UTC")
+    typer.echo(
+        f"{done}: {jobs} job{'s' * (jobs != 1)}, {total} rows in all, as they stood on {when}."
+    )

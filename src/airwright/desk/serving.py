@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import socket
 import threading
 import time
@@ -87,9 +88,14 @@ def _listen(settings: DeskSettings) -> socket.socket:
     except (OSError, OverflowError) as problem:
         listener.close()
         why = getattr(problem, "strerror", None) or str(problem)
+        mend = "Perhaps a desk is open already. Use another port (--port 0 finds a free one)."
+        number = getattr(problem, "errno", None)
+        if isinstance(problem, socket.gaierror) or number == errno.EADDRNOTAVAIL:
+            mend = "Use an address of this very machine, or leave --host out."
+        elif number == errno.EACCES:
+            mend = "Use a port above 1023 (--port 0 finds a free one)."
         raise NotOpen(
-            f"The desk cannot listen on {settings.host}, port {settings.port}: {why}.",
-            "Perhaps a desk is open already. Use another port (--port 0 finds a free one).",
+            f"The desk cannot listen on {settings.host}, port {settings.port}: {why}.", mend
         ) from problem
     listener.set_inheritable(False)
     return listener

@@ -49,8 +49,15 @@ def back_up(database: Database, target: Path) -> Backup:
     Raises:
         BackupError: it could not be written, or what was written does not come back.
     """
-    target.parent.mkdir(parents=True, exist_ok=True)
-    handle, draft_name = tempfile.mkstemp(dir=target.parent, prefix=".backup-")
+    if target.is_dir():
+        raise BackupError(f"{target} is a folder.", "Name a file in it, like desk.zip.")
+    try:
+        target.parent.mkdir(parents=True, exist_ok=True)
+        handle, draft_name = tempfile.mkstemp(dir=target.parent, prefix=".backup-")
+    except OSError as problem:
+        raise BackupError(
+            f"{target} cannot be written: {problem.strerror}.", "Name another place for it."
+        ) from problem
     os.close(handle)
     draft = Path(draft_name)
     try:
@@ -147,7 +154,7 @@ def _empty(session: Session, *, replace: bool) -> None:
             if held:
                 raise BackupError(
                     f"This database already holds {held} {table.name}.",
-                    "Restore into a new one, or say that it may be replaced.",
+                    "Restore into a new one, or add --replace to throw away what is there.",
                 )
         session.execute(table.delete())
 

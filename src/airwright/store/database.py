@@ -31,6 +31,17 @@ def default_address(folder: Path | None = None) -> str:
     return f"sqlite:///{folder / 'desk.db'}"
 
 
+def missing_file(address: str) -> Path | None:
+    """The SQLite file of an address, if there is none yet; None otherwise."""
+    try:
+        url = make_url(address)
+    except ArgumentError:
+        return None
+    if not url.drivername.startswith("sqlite") or not url.database:
+        return None
+    return None if Path(url.database).exists() else Path(url.database)
+
+
 class Database:
     """One database, open. Make it with `open_database`."""
 
@@ -96,13 +107,21 @@ def _engine(address: str) -> Engine:
         url = make_url(address)
     except ArgumentError:
         raise StoreError("This is no database address.", mend) from None
+    if url.drivername == "postgresql":
+        url = url.set(drivername="postgresql+psycopg")
     if url.drivername not in ("sqlite", "sqlite+pysqlite", "postgresql+psycopg"):
         raise StoreError(f'"{url.drivername}" is no database we can use.', mend)
     if url.drivername.startswith("postgresql"):
         return create_engine(url, pool_pre_ping=True, pool_size=10, max_overflow=20)
     if not url.database or url.database == ":memory:":
         raise StoreError("A database in memory would lose everything.", "Name a file for it.")
-    Path(url.database).parent.mkdir(parents=True, exist_ok=True)
+    try:
+        Path(url.database).parent.mkdir(parents=True, exist_ok=True)
+    except OSError as problem:
+        raise StoreError(
+            f"There is no folder for {url.database}, and none can be made: {problem.strerror}.",
+            "Name a file in a folder where you may write.",
+        ) from problem
     engine = create_engine(
         url, connect_args={"timeout": BUSY_MS / 1000}, pool_size=10, max_overflow=40
     )
