@@ -1,5 +1,6 @@
 // Bundles scripts and styles of the desk into the Python package. No network, no inline code.
-import { copyFileSync, mkdirSync, rmSync } from "node:fs";
+import { createHash } from "node:crypto";
+import { copyFileSync, mkdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import esbuild from "esbuild";
@@ -24,3 +25,8 @@ await esbuild.build({
 });
 await esbuild.build({ ...shared, entryPoints: [join(here, "src", "sw.ts")], outdir: out, format: "iife" });
 await esbuild.build({ ...shared, entryPoints: [join(here, "src", "desk.css")], outfile: join(out, "desk.css"), external: ["./fonts/*"] });
+
+// Fonts are asked for under the address the pages preload (pages.py, `static`), to be kept for good.
+const sheet = join(out, "desk.css");
+const stamped = (name) => `${name}?v=${createHash("sha256").update(readFileSync(join(out, name))).digest("hex").slice(0, 10)}`;
+writeFileSync(sheet, readFileSync(sheet, "utf8").replace(/fonts\/\w+\.woff2/g, stamped));

@@ -8,6 +8,7 @@ import type { Change, JobState } from "./bench/types";
 import type { Scene, ViewName } from "./scene/index";
 
 const LOOK_EVERY_MS = 5000;
+const SEEN_AT_LAST_MS = 3000; // a page in the background is not painted at all
 
 class Bench {
   private readonly talk: Talk;
@@ -20,6 +21,7 @@ class Bench {
   private readonly floor: FloorPlan;
   private side = must("side");
   private scene: Scene | null = null;
+  private flat = false; // no 3D here
   private views: HTMLElement | null = null;
   private chosen: number | null;
   private room: "decor" | "chart" | "floor" = "decor";
@@ -41,6 +43,8 @@ class Bench {
   private async start(): Promise<void> {
     const asked = this.talk.refresh();
     try {
+      // The page with its drawing first: where no graphics card helps, starting 3D holds it up.
+      await painted();
       const { mountScene } = await import("./scene/index");
       const bar = must("scene-tools");
       this.scene = mountScene(this.rooms.decor, {
@@ -53,6 +57,7 @@ class Bench {
       this.scene.choose(this.chosen === null ? null : String(this.chosen));
       this.stage.classList.add("is-live");
     } catch {
+      this.flat = true;
       this.say("This browser shows no 3D; the drawing stands in.", false);
     }
     await asked.catch((problem: unknown) => this.mishap(problem));
@@ -73,7 +78,7 @@ class Bench {
     else if (this.scene) {
       this.scene.show(state);
       void this.scene.drawn().then(() => this.mark());
-    } else this.still();
+    } else if (this.flat) this.still();
   }
 
   // Tests and measurements wait for this: the picture of this version has been drawn.
@@ -219,6 +224,18 @@ class Bench {
     if (undo) undo.title = state.undo ?? "Nothing to undo";
     if (redo) redo.title = state.redo ?? "Nothing to redo";
   }
+}
+
+// Until the page was not only laid out but seen, and the browser has a breath.
+function painted(): Promise<void> {
+  const idle = (done: () => void): unknown => ("requestIdleCallback" in window ? requestIdleCallback(done, { timeout: 500 }) : setTimeout(done));
+  return new Promise((done) => {
+    const go = (): void => void idle(done);
+    setTimeout(go, SEEN_AT_LAST_MS);
+    new PerformanceObserver((list) => {
+      if (list.getEntriesByName("first-contentful-paint").length) go();
+    }).observe({ type: "paint", buffered: true });
+  });
 }
 
 function segment(name: string, rows: [string, string][], first: string, pick: (key: string) => void): HTMLElement {

@@ -1,4 +1,5 @@
 // The side of the bench: piece tags and the panel, rendered by the desk, kept in step here.
+import { armChips } from "./chips";
 import type { Change } from "./types";
 
 export interface Hands {
@@ -7,6 +8,7 @@ export interface Hands {
 }
 
 export function armSide(side: HTMLElement, hands: Hands): void {
+  if (!side.querySelector(".chips")) armChips(side);
   side.addEventListener("change", (event) => {
     const field = event.target as HTMLInputElement;
     const path = field.dataset["path"];
@@ -67,8 +69,11 @@ export function replaceSide(old: HTMLElement, html: string): HTMLElement {
   const was = active && "defaultValue" in active ? active.defaultValue : null;
   const [start, end] = [active?.selectionStart ?? null, active?.selectionEnd ?? null];
   const open = [...old.querySelectorAll("details")].map((entry) => entry.open);
+  const down = old.scrollTop;
+  armChips(fresh); // before the cursor goes back to where it stood
   old.replaceWith(fresh);
   fresh.querySelectorAll("details").forEach((entry, at) => (entry.open ||= open[at] ?? false));
+  fresh.scrollTop = down;
   if (id) {
     const field = document.getElementById(id) as HTMLInputElement | null;
     if (field) {

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from importlib.resources import files
@@ -38,6 +39,9 @@ from airwright.store import default_address, open_database
 
 STATIC = files(package.__name__).joinpath("static")
 
+HASHED = re.compile(r"-[A-Z0-9]{8}\.js$")
+"""Parts of scripts; the bundler names them after their content."""
+
 
 class LastingFiles(StaticFiles):
     """Our own files: their addresses change with their content, so browsers may keep them."""
@@ -45,7 +49,7 @@ class LastingFiles(StaticFiles):
     async def get_response(self, path: str, scope: Scope) -> Response:
         """The file, to be kept when it was asked for by its full address."""
         answer = await super().get_response(path, scope)
-        if b"v=" in scope.get("query_string", b""):
+        if b"v=" in scope.get("query_string", b"") or HASHED.search(path):
             answer.headers["cache-control"] = "public, max-age=31536000, immutable"
         else:
             answer.headers["cache-control"] = "no-cache"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from airwright.build.pieces import SPECS
@@ -14,6 +14,8 @@ from airwright.job.records import Record, records
 
 LEFT_TO_OTHERS = ("chart", "spot", "kind")
 """Keys with a tool of their own: the chart, the floor plan."""
+
+CHOSEN = json.dumps(("job", "chosen"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +39,12 @@ class Field:
     required: bool
     rare: bool
     findings: tuple[Finding, ...]
+
+    @property
+    def worst(self) -> str:
+        """The gravest of its findings: only an error may look like one."""
+        found = {finding.severity for finding in self.findings}
+        return next((word for word in ("error", "caution", "hint") if word in found), "")
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,15 +72,33 @@ def piece_panel(
 def job_panel(tables: Mapping[str, Any], findings: Iterable[Finding]) -> tuple[Group, ...]:
     """The panel of the job's head and venue."""
     found = tuple(findings)
+    offered = _option_names(tables)
     groups = []
     for key, model, title in (("job", JobHead, "The job"), ("venue", Venue, "The venue")):
         table = tables.get(key)
         rows = table if isinstance(table, dict) else {}
         groups += [
-            Group(title if group.title == "Piece" else group.title, group.fields)
+            Group(
+                title if group.title == "Piece" else group.title,
+                tuple(_offering(field, offered) for field in group.fields),
+            )
             for group in groups_of(records(model), rows, (key,), found)
         ]
     return tuple(groups)
+
+
+def _option_names(tables: Mapping[str, Any]) -> tuple[str, ...]:
+    rows = tables.get("options")
+    listed = rows if isinstance(rows, list) else []
+    named = [row.get("name") for row in listed if isinstance(row, dict)]
+    return tuple(dict.fromkeys(name for name in named if isinstance(name, str) and name))
+
+
+def _offering(field: Field, offered: tuple[str, ...]) -> Field:
+    """The option a client took is picked from the job's options, where it has any."""
+    if field.path != CHOSEN or not offered:
+        return field
+    return replace(field, widget="choice", choices=offered, hint="none yet")
 
 
 def groups_of(

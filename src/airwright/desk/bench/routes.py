@@ -37,7 +37,9 @@ def bench(job_id: str, visit: Visiting, piece: Chosen = None) -> Response:
         designs = _designs(Designs(session))
     tags = views.piece_tags(look, piece)
     chosen = piece if piece is not None and piece < len(tags) else None
-    scene = views.side_by_side(look.pieces)
+    # Not drawn into the page: it would be painted (seconds, without a graphics card) only to be
+    # covered by the turning picture. It stands in where there is no script or no 3D.
+    drawn = any(p.assembly is not None and len(p.assembly) for p in look.pieces)
     return render(
         visit,
         BenchPage(
@@ -53,7 +55,7 @@ def bench(job_id: str, visit: Visiting, piece: Chosen = None) -> Response:
             findings=look.findings,
             kinds=tuple((name, kind.summary) for name, kind in KINDS.items()),
             designs=designs,
-            picture=views.svg(scene, "s") if scene is not None else None,
+            picture=f"/jobs/{job_id}/picture.svg?v={row.version}" if drawn else None,
         ),
     )
 
