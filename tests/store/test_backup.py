@@ -108,3 +108,13 @@ def test_a_damaged_backup_is_refused_and_harms_nothing(database: Database, tmp_p
         with pytest.raises(BackupError):
             verify(broken)
     assert content(database) == before
+
+
+def test_a_backup_that_cannot_be_written_is_said_plainly(
+    database: Database, tmp_path: Path
+) -> None:
+    (tmp_path / "note").write_text("a file where a folder should be")
+    for target in (tmp_path / "note" / "desk.zip", tmp_path):
+        with pytest.raises(BackupError) as caught:
+            back_up(database, target)
+        assert str(target) in caught.value.what

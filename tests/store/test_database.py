@@ -12,6 +12,7 @@ from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
 
 from airwright.store import Database, StoreError, open_database
+from airwright.store.database import missing_file
 from airwright.store.queue import STEP_MARK
 from airwright.store.studio import Facts
 from airwright.store.tables import Base
@@ -124,3 +125,18 @@ def test_the_engines_later_scripts_are_run_once(
         with database.reading() as session:
             assert session.connection().exec_driver_sql("SELECT n FROM step_two").all() == [(7,)]
         database.close()
+
+
+def test_a_folder_that_cannot_be_made_is_said_plainly(tmp_path: Path) -> None:
+    (tmp_path / "note").write_text("a file where a folder should be")
+    with pytest.raises(StoreError, match="no folder for"):
+        open_database(f"sqlite:///{tmp_path / 'note' / 'desk.db'}")
+
+
+def test_only_a_file_that_is_not_there_is_missing(tmp_path: Path) -> None:
+    file = tmp_path / "desk.db"
+    assert missing_file(f"sqlite:///{file}") == file
+    file.touch()
+    assert missing_file(f"sqlite:///{file}") is None
+    assert missing_file("postgresql+psycopg://u@h/x") is None
+    assert missing_file("nonsense") is None
