@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -20,6 +21,9 @@ MIGRATION_LOCK = 20270522
 
 BUSY_MS = 15_000
 """How long a writer waits for another one in SQLite."""
+
+TURN_S = 60.0
+"""How long a writer waits for its turn among the others of this process."""
 
 
 def default_address(folder: Path | None = None) -> str:
@@ -48,6 +52,9 @@ class Database:
     def __init__(self, engine: Engine) -> None:
         self.engine = engine
         self._writer = engine.execution_options(airwright_writes=True)
+        # SQLite lets one writer in and makes the others ask again and again, and now and then one
+        # of many is never lucky. Writers of this process therefore queue up here first.
+        self._turn = threading.Lock()
 
     @property
     def is_sqlite(self) -> bool:
@@ -67,9 +74,29 @@ class Database:
 
     @contextmanager
     def writing(self) -> Iterator[Session]:
-        """One transaction: all of it is kept, or none of it."""
-        with Session(self._writer, expire_on_commit=False) as session, session.begin():
+        """One transaction: all of it is kept, or none of it.
+
+        Raises:
+            StoreError: others have been writing for a minute without a break (SQLite).
+        """
+        with (
+            self._in_turn(),
+            Session(self._writer, expire_on_commit=False) as session,
+            session.begin(),
+        ):
             yield session
+
+    @contextmanager
+    def _in_turn(self) -> Iterator[None]:
+        if not self.is_sqlite:
+            yield  # the server keeps its own queue, row by row
+            return
+        if not self._turn.acquire(timeout=TURN_S):
+            raise StoreError("Too many are writing just now.", "Try again in a moment.")
+        try:
+            yield
+        finally:
+            self._turn.release()
 
     def close(self) -> None:
         """Let go of all connections."""
