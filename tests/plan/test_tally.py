@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from airwright.catalog import default_catalog
@@ -17,6 +17,7 @@ BALLOONS = st.sampled_from(
 RINGS = st.lists(BALLOONS, min_size=1, max_size=6).map(tuple)
 
 
+@settings(deadline=None)
 @given(ring=RINGS, at=st.integers(0, 5))
 def test_one_size_turned_or_turned_over_is_the_same_cluster(ring: Ring, at: int) -> None:
     one = tuple(("11in", shade) for _, shade in ring)

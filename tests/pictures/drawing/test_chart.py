@@ -10,7 +10,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from coloraide import Color
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from airwright.build.assembly import Shade
@@ -151,6 +151,7 @@ def test_short_names_are_never_alike(names: list[str]) -> None:
     assert all(label.strip() for label in made.values())
 
 
+@settings(deadline=None)
 @given(st.lists(st.sampled_from([0.05, 0.06, 0.12, 0.13, 0.2, 0.3]), min_size=2, max_size=8))
 def test_balloons_of_a_ring_do_not_overlap(radii: list[float]) -> None:
     at, r = places(radii), np.asarray(radii)
