@@ -341,3 +341,34 @@ def test_no_page_breaks_a_rule_of_access_or_its_width(
     assert found == []
     quiet = [c for c in tab.complaints if "404" not in c]
     assert quiet == []
+
+
+def test_shades_are_chips_to_add_move_and_take_out_by_keys(tab: Tab) -> None:
+    job = tab.new_job()
+    tab.bench(f"{job}?piece=0")
+    page = tab.page
+    page.get_by_role("button", name="coral, 1 of 4").focus()
+    page.keyboard.press("ArrowRight")
+    page.wait_for_selector("#side[data-version='2']")
+    expect(page.get_by_role("button", name="coral, 2 of 4")).to_be_focused()
+    page.keyboard.press("Delete")
+    page.wait_for_selector("#side[data-version='3']")
+    page.select_option(".chip-add >> nth=0", "teal")
+    page.wait_for_selector("#side[data-version='4']")
+    text = tab.context.request.get(f"{job}/job.toml").text()
+    assert 'shades  = ["sand", "teal", "white", "teal"]' in text
+
+
+def test_only_an_error_looks_like_one(tab: Tab) -> None:
+    job = tab.new_job()
+    tab.bench(job)
+    chosen = tab.page.get_by_label("Chosen")
+    options = chosen.locator("option").all_inner_texts()
+    assert options == ["none yet", "Classic", "Statement", "Textured"]
+    assert tab.page.locator(".has-error").count() == 0
+    assert tab.page.locator(".has-hint", has=chosen).count() == 1
+    chosen.select_option("Statement")
+    expect(tab.page.locator(".has-hint")).to_have_count(0)
+    assert 'chosen = "Statement"' in re.sub(
+        r"chosen +=", "chosen =", tab.context.request.get(f"{job}/job.toml").text()
+    )
