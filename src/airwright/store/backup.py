@@ -153,7 +153,7 @@ def _empty(session: Session, *, replace: bool) -> None:
             held = session.scalar(select(func.count()).select_from(table)) or 0
             if held:
                 raise BackupError(
-                    f"This database already holds {held} {table.name}.",
+                    f"This database is not empty: {table.name}: {held}.",
                     "Restore into a new one, or add --replace to throw away what is there.",
                 )
         session.execute(table.delete())
