@@ -164,6 +164,7 @@ def together(client: Client, port: int, job_id: str, people: int, seconds: float
     for editor in editors:
         if editor.problem:
             raise RuntimeError(f"person {editor.at}: {editor.problem}")
+    client.link.close()  # left alone for so long, the server has hung up; the next call opens anew
     status, text, _ = client.ask("GET", f"/jobs/{job_id}/job.toml")
     if status != 200:
         raise RuntimeError(f"the job file answered {status}")
@@ -192,6 +193,7 @@ class Editor:
 
     def work(self, seconds: float) -> None:
         """Edit until the time is over; what went wrong is kept in `problem`."""
+        self.client.link.close()  # the others came in meanwhile; begin with a fresh connection
         try:
             self._edit_until(time.monotonic() + seconds)
         except (RuntimeError, OSError, KeyError, http.client.HTTPException) as problem:
