@@ -3,8 +3,8 @@
 Performance is measured without Lighthouse's make-believe slow network and processor: a desk
 stands on the machine it is used on. Accessibility, best practices and whatever of performance
 is the page's own making (weight, compression, caching, layout that jumps) hold on any machine
-and are asserted in every run. The score of performance is a matter of seconds on this machine, which
-no test asserts: it is printed (`-s`), and `docs/performance.md` says what was measured.
+and are asserted in every run. The score of performance is a matter of seconds on this machine, and
+no test asserts seconds: it is printed (`-s`).
 """
 
 from __future__ import annotations
