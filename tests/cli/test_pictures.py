@@ -224,11 +224,20 @@ def test_a_turn_around_and_solids(
 
 @pytest.mark.slow
 @pytest.mark.skipif(sys.platform == "win32", reason="signals differ")
+def hears_ctrl_c() -> None:
+    """A shell that starts the tests in the background makes its children deaf to Ctrl-C."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+
+
 def test_an_interrupt_leaves_no_half_file(home: Path, job_file: Path) -> None:
     out = home / "out"
     args = [sys.executable, "-m", "airwright", "picture", str(job_file), "--out", str(out)]
     process = subprocess.Popen(
-        [*args, "--quality", "print"], stderr=subprocess.PIPE, text=True, env=dict(os.environ)
+        [*args, "--quality", "print"],
+        stderr=subprocess.PIPE,
+        text=True,
+        env=dict(os.environ),
+        preexec_fn=hears_ctrl_c,
     )
     deadline = time.monotonic() + 60
     while not out.exists() and time.monotonic() < deadline:
