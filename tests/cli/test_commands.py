@@ -1,6 +1,7 @@
 """The command line as its users meet it: output, exit codes, messages."""
 
 import json
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -119,3 +120,13 @@ def test_wrong_studio_file_is_told(job_file: Path) -> None:
     done = run("check", str(job_file))
     assert done.returncode == 1
     assert 'Did you mean "margin"?' in done.stderr
+
+
+def test_the_closing_list_names_the_papers_for_a_relative_folder(tmp_path: Path) -> None:
+    from airwright.cli.show import files_in_short
+
+    written = [tmp_path / "proposal.pdf", tmp_path / "pictures" / "a.svg"]
+    for out in (tmp_path, Path(os.path.relpath(tmp_path))):
+        lines = [line.plain.strip() for line in files_in_short(written, out)]
+        assert "proposal.pdf" in lines
+        assert lines[-1].startswith("pictures/")

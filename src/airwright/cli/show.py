@@ -114,7 +114,7 @@ def findings_in_short(findings: Sequence[Finding]) -> Iterator[Text]:
 def files_in_short(written: Sequence[Path], out: Path) -> Iterator[Text]:
     """The papers one by one, the pictures counted."""
     yield Text(f"Written into {out}:", "bold")
-    pictures = [path for path in written if path.parent != out]
+    pictures = [path for path in written if path.parent.resolve() != out.resolve()]
     for path in written:
         if path not in pictures:
             yield Text(f"  {path.name}")
