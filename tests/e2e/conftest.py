@@ -9,7 +9,7 @@ import subprocess
 import sys
 import time
 import urllib.request
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -131,6 +131,29 @@ class Tab:
     def drawn(self, version: int) -> None:
         # Waiting by selector: a function would need eval, which our pages forbid.
         self.page.wait_for_selector(f"body[data-drawn='{version}']", timeout=30_000)
+
+    def version(self, number: int) -> None:
+        """Wait until the panel beside the picture shows this version of the job."""
+        self.page.wait_for_selector(f"#side[data-version='{number}']", timeout=30_000)
+
+    def until(self, holds: Callable[[], bool], what: str, within_s: float = 30) -> None:
+        """Look again and again until something holds; fails with `what` if it never does."""
+        last = time.monotonic() + within_s
+        while not holds():
+            assert time.monotonic() < last, f"never came: {what}"
+            self.page.wait_for_timeout(50)
+
+    def still(self, selector: str) -> bytes:
+        """A picture of a part of the page once two in a row are alike: nothing moves any more."""
+        found = self.page.locator(selector)
+        shots = [found.screenshot()]
+
+        def steady() -> bool:
+            shots.append(found.screenshot())
+            return bool(shots[-1] == shots[-2])
+
+        self.until(steady, f"{selector} at rest")
+        return bytes(shots[-1])
 
     def close(self) -> None:
         self.context.close()

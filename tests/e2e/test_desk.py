@@ -37,7 +37,9 @@ def test_a_call_is_taken(browser: Any, desk: RunningDesk, width: int) -> None:
     tab = Tab(browser, desk, width)
     page = tab.page
     page.goto("/call")
-    page.keyboard.type("Harbour school")  # the first field has the cursor already
+    # The browser puts the cursor there by itself, some time after the page is loaded.
+    expect(page.get_by_label("Client")).to_be_focused()
+    page.keyboard.type("Harbour school")
     page.fill("input[name=date]", "2027-06-19")
     page.fill("input[name^='design:'] >> nth=0", "2")
     page.keyboard.press("Tab")
@@ -93,21 +95,26 @@ def test_pieces_come_go_mirror_and_change_shades(tab: Tab) -> None:
     job = tab.new_job()
     tab.bench(f"{job}?piece=1")
     tab.page.click("text=Duplicate")
-    tab.page.wait_for_selector("text=Cloud column 2")
+    tab.version(2)
+    assert "Cloud column 2" in tab.page.locator(".piece-tag strong").all_inner_texts()
     tab.page.click(".panel-tools >> text=Mirror")
-    tab.page.wait_for_selector("#side[data-version='3']")
+    tab.version(3)
     assert tab.page.get_by_label("Lean").input_value() == "left"
     tab.page.click("text=Leave sleeve out")
-    tab.page.wait_for_selector("text=Add a sleeve")
+    tab.version(4)
+    assert tab.page.locator("text=Add a sleeve").count() == 1
     tab.page.click("text=Add a piece")
     tab.page.click("text=Add it")
-    tab.page.wait_for_selector(".piece-tag[aria-current] >> text=/column/i")
+    tab.version(5)
+    # What was added is chosen, and stands last in the list.
+    assert tab.page.get_attribute(".piece-tag >> nth=-1", "aria-current") == "true"
     tab.page.click(".panel-tools >> text=Take out")
-    tab.page.wait_for_selector("#shades-head")
+    tab.version(6)
+    assert tab.page.locator("#shades-head").count() == 1
     tab.page.select_option("select[name=old]", "coral")
     tab.page.select_option("select[name=new]", "teal")
     tab.page.click(".swap >> text=Swap")
-    tab.page.wait_for_selector("#side[data-version='7']")
+    tab.version(7)
     text = tab.context.request.get(f"{job}/job.toml").text()
     assert 'shades  = ["teal", "sand", "teal", "white"]' in text
     assert "# floor to the top of the packed body" in text
@@ -122,12 +129,12 @@ def test_the_chart_is_painted_by_mouse_and_by_keys(tab: Tab) -> None:
     cell = page.locator("[data-cell='0-0']")
     assert "coral" in str(cell.get_attribute("aria-label"))
     cell.click()
-    page.wait_for_selector("#side[data-version='2']")
+    tab.version(2)
     page.locator("[data-cell='0-0']").focus()
     page.keyboard.press("ArrowUp")
     page.keyboard.press("ArrowRight")
     page.keyboard.press("Enter")
-    page.wait_for_selector("#side[data-version='3']")
+    tab.version(3)
     import tomllib
 
     chart = tomllib.loads(tab.context.request.get(f"{job}/job.toml").text())["pieces"][0]["chart"]
@@ -142,16 +149,16 @@ def test_pieces_move_on_the_floor(tab: Tab) -> None:
     page.click(".segment >> text=Floor")
     page.locator("[data-floor='1']").focus()
     page.keyboard.press("ArrowUp")
-    page.wait_for_selector("#side[data-version='2']")
+    tab.version(2)
     page.keyboard.press("r")
-    page.wait_for_selector("#side[data-version='3']")
+    tab.version(3)
     box = page.locator("[data-floor='2'] rect").bounding_box()
     assert box is not None
     page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
     page.mouse.down()
     page.mouse.move(box["x"] + 80, box["y"] - 60, steps=4)
     page.mouse.up()
-    page.wait_for_selector("#side[data-version='4']")
+    tab.version(4)
     text = tab.context.request.get(f"{job}/job.toml").text()
     assert "facing = 15" in text
     assert text.count("spot") == 2
@@ -169,12 +176,15 @@ def test_views_and_scale(tab: Tab) -> None:
         button = tab.page.locator(f".segment >> text={word}")
         button.click()
         assert button.get_attribute("aria-pressed") == "true"
-    before = tab.page.locator("canvas").screenshot()
     tab.page.focus("canvas")
     for key in ("ArrowLeft", "ArrowUp", "+"):
-        tab.page.keyboard.press(key)
-    tab.page.wait_for_timeout(300)
-    assert tab.page.locator("canvas").screenshot() != before
+        moves_the_view(tab, key)
+
+
+def moves_the_view(tab: Tab, key: str) -> None:
+    before = tab.still("canvas")
+    tab.page.keyboard.press(key)
+    tab.until(lambda: tab.still("canvas") != before, f"another picture after {key}")
 
 
 def test_keyboard_alone_changes_a_job(tab: Tab) -> None:
@@ -195,6 +205,8 @@ def test_keyboard_alone_changes_a_job(tab: Tab) -> None:
             break
     tab.page.keyboard.press("Enter")
     tab.page.wait_for_selector("label:text-is('Height')")
+    # Choosing keeps the cursor on what was chosen, though the panel comes anew.
+    assert tab.page.evaluate("document.activeElement.dataset.piece") == "0"
     for _ in range(60):
         tab.page.keyboard.press("Tab")
         if "height" in (tab.page.evaluate("document.activeElement.dataset.path") or ""):
@@ -256,13 +268,8 @@ def test_ticks_are_made_without_a_network(browser: Any, desk: RunningDesk) -> No
     page = tab.page
     page.goto(f"{job}/day")
     page.evaluate("navigator.serviceWorker.ready.then(() => true)")
-    for _ in range(50):
-        held = page.evaluate(
-            "caches.open('airwright-day-1').then(shelf => shelf.keys()).then(keys => keys.length)"
-        )
-        if held >= 6:
-            break
-        page.wait_for_timeout(100)
+    held = "caches.open('airwright-day-1').then(shelf => shelf.keys()).then(keys => keys.length)"
+    tab.until(lambda: page.evaluate(held) >= 6, "the page and its files on the phone")
     tab.context.set_offline(True)
     page.reload()
     page.click("button.tick >> nth=0")
@@ -270,12 +277,36 @@ def test_ticks_are_made_without_a_network(browser: Any, desk: RunningDesk) -> No
     page.wait_for_selector("text=2 ticks are kept")
     assert page.inner_text("[data-done]") == "2"
     page.reload()
-    assert page.locator("button.tick[aria-pressed=true]").count() == 2
+    expect(page.locator("button.tick[aria-pressed=true]")).to_have_count(2)
     tab.context.set_offline(False)
     expect(page.locator("[data-net]")).to_have_text("", timeout=20_000)
     told = tab.context.request.get(f"/api{job}/ticks").json()["ticks"]
     assert sum(tick["ticked"] for tick in told) == 2
     tab.close()
+
+
+def test_what_is_being_typed_outlives_a_fresh_panel(browser: Any, desk: RunningDesk) -> None:
+    """A panel that comes anew under the cursor loses neither the text nor that it was changed."""
+    one, two = Tab(browser, desk), Tab(browser, desk)
+    job = one.new_job()
+    one.bench(f"{job}?piece=0")
+    one.page.get_by_label("Height", exact=True).focus()
+    one.page.keyboard.press("Control+A")
+    one.page.keyboard.type("7 ft")
+    two.bench(f"{job}?piece=1")
+    two.page.get_by_label("Height", exact=True).fill("5 ft")
+    two.page.keyboard.press("Tab")
+    two.version(2)
+    one.version(2)  # the other's change is here, and the panel was replaced
+    expect(one.page.get_by_label("Height", exact=True)).to_be_focused()
+    expect(one.page.get_by_label("Height", exact=True)).to_have_value("7 ft")
+    one.page.keyboard.press("Tab")  # not one more key: what stood there is sent all the same
+    one.version(3)
+    text = one.context.request.get(f"{job}/job.toml").text()
+    assert 'height  = "7 ft"' in text
+    assert 'height  = "5 ft"' in text
+    one.close()
+    two.close()
 
 
 def test_two_browsers_at_one_job(browser: Any, desk: RunningDesk) -> None:
@@ -288,7 +319,7 @@ def test_two_browsers_at_one_job(browser: Any, desk: RunningDesk) -> None:
     one.drawn(2)
     two.page.get_by_label("Height", exact=True).fill("5 ft")
     two.page.keyboard.press("Tab")
-    two.page.wait_for_selector("#side[data-version='3']")
+    two.version(3)
     one.page.wait_for_selector("text=Somebody else changed the job", timeout=15_000)
     text = one.context.request.get(f"{job}/job.toml").text()
     assert 'height  = "7 ft"' in text
@@ -349,12 +380,12 @@ def test_shades_are_chips_to_add_move_and_take_out_by_keys(tab: Tab) -> None:
     page = tab.page
     page.get_by_role("button", name="coral, 1 of 4").focus()
     page.keyboard.press("ArrowRight")
-    page.wait_for_selector("#side[data-version='2']")
+    tab.version(2)
     expect(page.get_by_role("button", name="coral, 2 of 4")).to_be_focused()
     page.keyboard.press("Delete")
-    page.wait_for_selector("#side[data-version='3']")
+    tab.version(3)
     page.select_option(".chip-add >> nth=0", "teal")
-    page.wait_for_selector("#side[data-version='4']")
+    tab.version(4)
     text = tab.context.request.get(f"{job}/job.toml").text()
     assert 'shades  = ["sand", "teal", "white", "teal"]' in text
 

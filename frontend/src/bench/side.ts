@@ -63,24 +63,46 @@ export function replaceSide(old: HTMLElement, html: string): HTMLElement {
   holder.innerHTML = html;
   const fresh = holder.content.querySelector<HTMLElement>("#side");
   if (!fresh) return old;
-  const active = document.activeElement as HTMLInputElement | null;
-  const id = active && old.contains(active) ? active.id : "";
-  const typed = id && active && "value" in active ? active.value : null;
-  const was = active && "defaultValue" in active ? active.defaultValue : null;
-  const [start, end] = [active?.selectionStart ?? null, active?.selectionEnd ?? null];
+  const active = document.activeElement instanceof HTMLElement && old.contains(document.activeElement) ? document.activeElement : null;
+  const cursor = active ? selection(active) : null;
   const open = [...old.querySelectorAll("details")].map((entry) => entry.open);
   const down = old.scrollTop;
   armChips(fresh); // before the cursor goes back to where it stood
+  const field = active ? counterpart(active, old, fresh) : null;
+  if (active && field) keepTyped(active, field);
   old.replaceWith(fresh);
   fresh.querySelectorAll("details").forEach((entry, at) => (entry.open ||= open[at] ?? false));
   fresh.scrollTop = down;
-  if (id) {
-    const field = document.getElementById(id) as HTMLInputElement | null;
-    if (field) {
-      if (typed !== null && was !== null && typed !== was && "value" in field) field.value = typed;
-      field.focus({ preventScroll: true });
-      if (start !== null && field.type !== "date") try { field.setSelectionRange(start, end); } catch { /* a list to pick from */ }
-    }
-  }
+  field?.focus({ preventScroll: true });
+  if (field instanceof HTMLInputElement && cursor) try { field.setSelectionRange(...cursor); } catch { /* a kind without a cursor */ }
   return fresh;
+}
+
+function selection(field: HTMLElement): [number, number] | null {
+  if (!(field instanceof HTMLInputElement || field instanceof HTMLTextAreaElement)) return null;
+  return field.selectionStart === null ? null : [field.selectionStart, field.selectionEnd ?? field.selectionStart];
+}
+
+// The same field, piece tag or button in the fresh panel: by its id, else by what it does.
+function counterpart(active: HTMLElement, old: HTMLElement, fresh: HTMLElement): HTMLElement | null {
+  if (active.id) return fresh.querySelector<HTMLElement>(`#${CSS.escape(active.id)}`);
+  if (active.matches("a.piece-tag")) {
+    const piece = active.dataset["piece"];
+    return fresh.querySelector<HTMLElement>(piece === undefined ? ".job-tag" : `.piece-tag[data-piece="${CSS.escape(piece)}"]`);
+  }
+  const alike = (side: HTMLElement): HTMLElement[] => [...side.querySelectorAll<HTMLElement>("button, summary")].filter((other) => other.textContent === active.textContent);
+  return alike(fresh)[alike(old).indexOf(active)] ?? null;
+}
+
+// A browser tells of a change only where somebody typed into this very field, so a field that took
+// typed text over must tell of it itself when it is left.
+function keepTyped(from: HTMLElement, to: HTMLElement): void {
+  const texts = (field: HTMLElement): field is HTMLInputElement | HTMLTextAreaElement => field instanceof HTMLInputElement || field instanceof HTMLTextAreaElement;
+  if (!texts(from) || !texts(to) || from.value === from.defaultValue) return;
+  to.value = from.value;
+  let told = false;
+  to.addEventListener("change", () => (told = true), { once: true });
+  to.addEventListener("blur", () => {
+    if (!told && to.isConnected && to.value !== to.defaultValue) to.dispatchEvent(new Event("change", { bubbles: true }));
+  }, { once: true });
 }
