@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import secrets
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from starlette.requests import Request
 
 from airwright.desk.config import DeskSettings
 from airwright.desk.live.builder import Builder
+from airwright.desk.live.turns import Turns
 from airwright.store import Database
 from airwright.store.studio import Facts
 
@@ -24,6 +25,7 @@ class Desk:
         builder: looks at jobs.
         key: signs form tokens; kept in the database, so that all machines share it.
         workers: the background, if this process has one.
+        turns: people at one job, in the order they came.
     """
 
     settings: DeskSettings
@@ -31,6 +33,7 @@ class Desk:
     builder: Builder
     key: str
     workers: Any = None
+    turns: Turns = field(default_factory=Turns)
 
 
 def desk_key(database: Database) -> str:

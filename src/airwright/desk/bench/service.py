@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
 
@@ -13,15 +15,16 @@ from airwright.desk.live.builder import Builder, Look
 from airwright.desk.live.document import apply
 from airwright.desk.live.edits import AnyChange, Edit
 from airwright.desk.live.merging import SamePlace, carried_over
+from airwright.desk.live.turns import TooMany
 from airwright.desk.live.writing import resolved
 from airwright.desk.state import Desk
-from airwright.store import Overtaken
+from airwright.store import Overtaken, StoreError
 from airwright.store.jobs import Head, Jobs
 from airwright.store.studio import Designs, StudioFile
 from airwright.store.tables import JobRow
 
 FREE_TRIES = 3
-"""Times a change is worked out without holding the job; most need one."""
+"""Times a change is worked out without holding the job, when other machines are faster."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -45,25 +48,87 @@ class Clash(Overtaken):
     """Two people changed the same piece; nothing of the second change was written."""
 
 
+class Crowded(StoreError):
+    """Too many people are at one job for a change to get its turn; nothing was written."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "Too many people are changing this job just now; your change was not made.",
+            "It is still in the field: send it again in a moment.",
+        )
+
+
+@contextmanager
+def turn(desk: Desk, job_id: str) -> Iterator[None]:
+    """Hold a job against the others of this process, in the order they came. Raises Crowded."""
+    try:
+        with desk.turns.turn(job_id):
+            yield
+    except TooMany as problem:
+        raise Crowded from problem
+
+
 def change(desk: Desk, actor: Actor, job_id: str, edit: Edit) -> Changed:
     """Make changes in a job, beside those that others made meanwhile.
 
     Raises:
         EditError: a change cannot be made.
         Clash: somebody else changed the same piece first.
+        Crowded: no turn came.
         Missing: the job is gone.
     """
-    for _ in range(FREE_TRIES):
-        with desk.database.reading() as session:
-            made = _made(desk, session, job_id, edit, locked=False)
-        try:
-            with desk.database.writing() as session:
-                return _written(session, actor, made)
-        except Overtaken:
-            continue
-    # So many people are at this job that no gap is left: hold it while the change is worked out.
-    with desk.database.writing() as session:
-        return _written(session, actor, _made(desk, session, job_id, edit, locked=True))
+
+    def make(session: Session, row: JobRow) -> _Draft:
+        changes, merged = _carried(Jobs(session), row, edit)
+        text, label = apply(
+            row.text, resolved(row.text, changes), lambda key: Designs(session).get(key).text
+        )
+        return _Draft(text, label, merged)
+
+    return _changed(desk, actor, job_id, make)
+
+
+def rewrite(
+    desk: Desk, actor: Actor, job_id: str, write: Callable[[str], str], label: str
+) -> Changed:
+    """Change a job's file by a function of its text, beside what others do.
+
+    Args:
+        desk, actor, job_id: where, who and what.
+        write: the text as it stands → the new text; may be called again when others were faster.
+        label: what was changed, for the undo button.
+
+    Raises:
+        Crowded, Missing: as for `change`; and what `write` raises.
+    """
+    return _changed(desk, actor, job_id, lambda _, row: _Draft(write(row.text), label))
+
+
+def _changed(desk: Desk, actor: Actor, job_id: str, make: _Make) -> Changed:
+    with turn(desk, job_id):
+        for _ in range(FREE_TRIES):
+            with desk.database.reading() as session:
+                made = _made(desk, session, job_id, make, locked=False)
+            try:
+                with desk.database.writing() as session:
+                    return _written(session, actor, made)
+            except Overtaken:
+                continue  # another machine at the same database
+        # They leave no gap: hold the job in the database while the change is worked out.
+        with desk.database.writing() as session:
+            return _written(session, actor, _made(desk, session, job_id, make, locked=True))
+
+
+@dataclass(frozen=True, slots=True)
+class _Draft:
+    """A job's new text."""
+
+    text: str
+    label: str
+    merged: bool = False
+
+
+_Make = Callable[[Session, JobRow], _Draft]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -78,15 +143,11 @@ class _Made:
     merged: bool
 
 
-def _made(desk: Desk, session: Session, job_id: str, edit: Edit, *, locked: bool) -> _Made:
-    jobs = Jobs(session)
-    row = jobs.get(job_id, locked=locked)
-    changes, merged = _carried(jobs, row, edit)
-    text, label = apply(
-        row.text, resolved(row.text, changes), lambda key: Designs(session).get(key).text
-    )
-    look = desk.builder.look(text, StudioFile(session).get()[0])
-    return _Made(job_id, row.version, text, label, look, merged)
+def _made(desk: Desk, session: Session, job_id: str, make: _Make, *, locked: bool) -> _Made:
+    row = Jobs(session).get(job_id, locked=locked)
+    draft = make(session, row)
+    look = desk.builder.look(draft.text, StudioFile(session).get()[0])
+    return _Made(job_id, row.version, draft.text, draft.label, look, draft.merged)
 
 
 def _written(session: Session, actor: Actor, made: _Made) -> Changed:
@@ -115,15 +176,16 @@ def _carried(jobs: Jobs, row: JobRow, edit: Edit) -> tuple[list[AnyChange], bool
 
 
 def step(desk: Desk, job_id: str, *, forward: bool) -> Changed:
-    """Undo or redo one change."""
-    with desk.database.writing() as session:
-        jobs = Jobs(session)
-        row, _ = jobs.redo(job_id) if forward else jobs.undo(job_id)
-        studio_text = StudioFile(session).get()[0]
-    return settle(desk, row, studio_text)
+    """Undo or redo one change. Raises Crowded, Missing."""
+    with turn(desk, job_id):
+        with desk.database.writing() as session:
+            jobs = Jobs(session)
+            row, _ = jobs.redo(job_id) if forward else jobs.undo(job_id)
+            studio_text = StudioFile(session).get()[0]
+        return _settled(desk, row, studio_text)
 
 
-def settle(desk: Desk, row: JobRow, studio_text: str) -> Changed:
+def _settled(desk: Desk, row: JobRow, studio_text: str) -> Changed:
     """Bring the columns of lists up to what a text comes to."""
     look = desk.builder.look(row.text, studio_text)
     with desk.database.writing() as session:
@@ -139,16 +201,17 @@ def settle(desk: Desk, row: JobRow, studio_text: str) -> Changed:
 
 
 def replace_text(desk: Desk, actor: Actor, job_id: str, version: int, text: str) -> Changed:
-    """A whole new file for a job, typed or read in. Raises Overtaken."""
-    with desk.database.reading() as session:
-        studio_text = StudioFile(session).get()[0]
-    look = desk.builder.look(text, studio_text)
-    with desk.database.writing() as session:
-        jobs = Jobs(session)
-        row = jobs.change(job_id, version, text, look.head(), "The file as typed", actor.name)
-        jobs.summarise(job_id, row.version, look.summary())
-        undo, redo = jobs.neighbours(row)
-    return Changed(row, look, undo, redo)
+    """A whole new file for a job, typed or read in. Raises Overtaken, Crowded, Missing."""
+    with turn(desk, job_id):
+        with desk.database.reading() as session:
+            studio_text = StudioFile(session).get()[0]
+        look = desk.builder.look(text, studio_text)
+        with desk.database.writing() as session:
+            jobs = Jobs(session)
+            row = jobs.change(job_id, version, text, look.head(), "The file as typed", actor.name)
+            jobs.summarise(job_id, row.version, look.summary())
+            undo, redo = jobs.neighbours(row)
+        return Changed(row, look, undo, redo)
 
 
 def start(

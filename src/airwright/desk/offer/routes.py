@@ -9,7 +9,7 @@ from starlette.responses import RedirectResponse, Response
 
 from airwright.desk.access import Designing, Visit
 from airwright.desk.bench import views
-from airwright.desk.bench.service import change, replace_text
+from airwright.desk.bench.service import change, rewrite
 from airwright.desk.book.forms import STAGE_WORDS
 from airwright.desk.live.edits import AnyChange, Clear, Edit, Put
 from airwright.desk.offer import service
@@ -70,10 +70,8 @@ def choose(job_id: str, visit: Designing) -> Response:
 def add_option(job_id: str, visit: Designing) -> Response:
     """One more option."""
     option = new_option(visit)
-    with visit.reading() as session:
-        row = Jobs(session).get(job_id)
-    text = service.with_option(row.text, option)
-    replace_text(visit.desk, visit.actor, job_id, row.version, text)
+    label = f"Option {option['name']} added"
+    rewrite(visit.desk, visit.actor, job_id, lambda text: service.with_option(text, option), label)
     return RedirectResponse(f"/jobs/{job_id}/offer?said=saved", 303)
 
 
@@ -81,10 +79,14 @@ def add_option(job_id: str, visit: Designing) -> Response:
 def remove_option(job_id: str, visit: Designing) -> Response:
     """One option less; its pieces stay."""
     index = visit.text("index")
-    with visit.reading() as session:
-        row = Jobs(session).get(job_id)
-    text = service.without_option(row.text, int(index) if index.isdigit() else -1)
-    replace_text(visit.desk, visit.actor, job_id, row.version, text)
+    at = int(index) if index.isdigit() else -1
+    rewrite(
+        visit.desk,
+        visit.actor,
+        job_id,
+        lambda text: service.without_option(text, at),
+        "An option taken out",
+    )
     return RedirectResponse(f"/jobs/{job_id}/offer?said=saved", 303)
 
 
