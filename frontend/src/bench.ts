@@ -5,9 +5,11 @@ import { FloorPlan } from "./bench/floor";
 import { armSide, replaceSide } from "./bench/side";
 import { Mishap, Talk } from "./bench/talk";
 import type { Change, JobState } from "./bench/types";
+import { turn } from "./scene/breath";
 import type { Scene, ViewName } from "./scene/index";
 
 const LOOK_EVERY_MS = 5000;
+const STEADY_MS = 30;
 const SEEN_AT_LAST_MS = 3000; // a page in the background is not painted at all
 
 class Bench {
@@ -46,9 +48,11 @@ class Bench {
       // The page with its drawing first: where no graphics card helps, starting 3D holds it up.
       await painted();
       const { mountScene } = await import("./scene/index");
+      await turn();
       const bar = must("scene-tools");
-      this.scene = mountScene(this.rooms.decor, {
+      this.scene = await mountScene(this.rooms.decor, {
         shapes: must("bench").dataset["shapes"] ?? "/api/shapes/",
+        grid: must("bench").dataset["grid"] === "foot" ? "foot" : "metre",
         covered: () => bar.offsetTop + bar.offsetHeight,
       });
       this.scene.onChoose((piece) => void this.choose(piece === "" ? null : Number(piece)));
@@ -60,6 +64,7 @@ class Bench {
       this.flat = true;
       this.say("This browser shows no 3D; the drawing stands in.", false);
     }
+    await turn();
     await asked.catch((problem: unknown) => this.mishap(problem));
     if (this.talk.state) this.heard(this.talk.state);
     setInterval(() => void this.lookRound(), LOOK_EVERY_MS);
@@ -226,14 +231,21 @@ class Bench {
   }
 }
 
-// Until the page was not only laid out but seen, and the browser has a breath.
+// Until the page was not only laid out but seen, and frames come at a steady pace: whoever asks
+// the graphics for more while they still paint the page holds it up.
 function painted(): Promise<void> {
-  const idle = (done: () => void): unknown => ("requestIdleCallback" in window ? requestIdleCallback(done, { timeout: 500 }) : setTimeout(done));
   return new Promise((done) => {
-    const go = (): void => void idle(done);
-    setTimeout(go, SEEN_AT_LAST_MS);
+    const begun = performance.now();
+    let last = 0;
+    const look = (now: number): void => {
+      const pace = now - last;
+      last = now;
+      if (pace < STEADY_MS || performance.now() - begun > SEEN_AT_LAST_MS) done();
+      else requestAnimationFrame(look);
+    };
+    setTimeout(done, SEEN_AT_LAST_MS);
     new PerformanceObserver((list) => {
-      if (list.getEntriesByName("first-contentful-paint").length) go();
+      if (list.getEntriesByName("first-contentful-paint").length) requestAnimationFrame(look);
     }).observe({ type: "paint", buffered: true });
   });
 }

@@ -44,8 +44,8 @@ STYLE = """body { margin: 0 }
 SCRIPT = """import { mountScene } from "/scene.js";
 import { arrange } from "/place.js";
 const heard = { choose: [], place: [], view: [], missing: [] };
-const start = () => {
-  window.scene = mountScene(document.getElementById("stage"),
+const start = async () => {
+  window.scene = await mountScene(document.getElementById("stage"),
     { shapes: "/shapes/", onMissing: (keys) => heard.missing.push(...keys) });
   scene.onChoose((...told) => heard.choose.push(told));
   scene.onPlace((...told) => heard.place.push(told));
@@ -315,7 +315,7 @@ def test_without_webgl_the_still_picture_stays(browser: Any, site: tuple[str, li
     page.add_init_script("HTMLCanvasElement.prototype.getContext = () => null")
     page.goto(site[0])
     page.wait_for_selector("body[data-ready]")
-    told = page.evaluate("() => { try { start(); } catch (e) { return [e.name, e.message]; } }")
+    told = page.evaluate("async () => { try { await start(); } catch (e) { return [e.name, e.message]; } }")
     assert told[0] == "NoWebGL"
     assert "still picture stays" in told[1]
     assert page.locator("#stage > *").count() == 0
@@ -323,11 +323,11 @@ def test_without_webgl_the_still_picture_stays(browser: Any, site: tuple[str, li
 
 
 def test_it_lets_go_of_everything(shown: Shown) -> None:
-    again = """() => {
+    again = """async () => {
       const gl = document.querySelector("canvas").getContext("webgl2");
       scene.dispose();
       const gone = gl.isContextLost() && document.querySelector("canvas") === null;
-      start();
+      await start();
       return gone;
     }"""
     for _ in range(4):

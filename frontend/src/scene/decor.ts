@@ -1,5 +1,7 @@
 // What stands on the floor: the pieces of the last answer, their models, and every copy in place.
 import { Group, Vector3 } from "three";
+import { shapeNames } from "./balloons";
+import { Breath } from "./breath";
 import type { Box } from "./camera";
 import type { Materials } from "./materials";
 import { Model, refine } from "./model";
@@ -31,13 +33,14 @@ export class Decor {
   /** Build what an answer brings that is not there yet; returns keys that could not be. */
   async load(answer: SceneData): Promise<string[]> {
     const missing: string[] = [];
-    await Promise.all(
-      answer.pieces.map(async ({ key, picture }) => {
-        if (key === null || this.models.has(key)) return;
-        if (!picture) missing.push(key);
-        else await this.hold(key, picture, answer.shades).catch(() => missing.push(key));
-      }),
-    );
+    for (const { picture } of answer.pieces) if (picture) for (const name of shapeNames(picture)) void this.shapes.get(name);
+    const breath = new Breath();
+    for (const { key, picture } of answer.pieces) {
+      if (key === null || this.models.has(key)) continue;
+      if (!picture) missing.push(key);
+      else await this.hold(key, picture, answer.shades).catch(() => missing.push(key));
+      await breath.taken();
+    }
     return missing;
   }
 

@@ -1,5 +1,6 @@
 // When to draw: only when something changed, coarser while things move on a slow machine, and as
-// fine as the screen can show once they stand still.
+// fine as the screen can show once they stand still. Where the processor draws, no frame is begun
+// before the last one is done: frames in a queue would only hold up the page and the next change.
 import type { WebGLRenderer } from "three";
 import type { Figures } from "./types";
 
@@ -29,6 +30,10 @@ export class Frames {
   private begun = 0;
   private took = 0;
   private waiting: (() => void)[] = [];
+  private closed = true;
+  /** The graphics are still at the last frame; whether another is wanted after it. */
+  private busy = false;
+  private next: "none" | "live" | "fine" = "none";
   private sized: (width: number, height: number) => void = () => undefined;
   private told = { calls: 0, triangles: 0 };
 
@@ -44,7 +49,21 @@ export class Frames {
 
   /** A frame is wanted. */
   wake(): void {
-    if (!this.asked) this.asked = requestAnimationFrame((now) => this.frame(now, false));
+    this.ask(false);
+  }
+
+  /** From now on frames are drawn: what the first one needs is there. */
+  open(): void {
+    if (!this.closed) return;
+    this.closed = false;
+    this.wake();
+  }
+
+  private ask(fine: boolean): void {
+    if (this.closed) return;
+    if (this.busy) {
+      if (!fine || this.next === "none") this.next = fine ? "fine" : "live";
+    } else if (!this.asked) this.asked = requestAnimationFrame((now) => this.frame(now, fine));
   }
 
   /** Note when the answer that the next frame shows came in. */
@@ -97,39 +116,37 @@ export class Frames {
     const start = performance.now();
     const more = this.draw(now, !fine ? "none" : slow ? "some" : "plenty");
     this.told = { calls: this.gl.info.render.calls, triangles: this.gl.info.render.triangles };
-    if (this.begun || this.waiting.length) void this.finish();
+    void this.finish(start, fine);
     if (more) this.wake();
     clearTimeout(this.rest);
-    if (!fine) {
-      void this.pace(start);
-      this.rest = window.setTimeout(() => {
-        if (this.asked) return;
-        this.asked = requestAnimationFrame((at) => this.frame(at, true));
-      }, REST_MS);
-    }
+    if (!fine) this.rest = window.setTimeout(() => this.ask(true), REST_MS);
   }
 
   /** Wait until the graphics have really drawn the frame. */
-  private async finish(): Promise<void> {
+  private async finish(start: number, fine: boolean): Promise<void> {
     const [since, waiting] = [this.begun, this.waiting];
     [this.begun, this.waiting] = [0, []];
-    await fenced(this.gl);
+    this.busy = this.software;
+    await fenced(this.gl.getContext() as WebGL2RenderingContext);
+    this.busy = false;
     if (since) this.took = performance.now() - since;
+    if (!fine) this.pace(performance.now() - start);
     for (const done of waiting) done();
+    const wanted = this.next;
+    this.next = "none";
+    if (wanted !== "none") this.ask(wanted === "fine");
   }
 
   /** Fewer pixels while moving when frames take long, more when they do not. */
-  private async pace(start: number): Promise<void> {
-    await fenced(this.gl);
-    const spent = performance.now() - start;
+  private pace(spent: number): void {
     this.spent = spent;
     if (spent > SLOW_MS) this.live = Math.max(COARSEST, Math.min(this.live, this.finest()) * 0.88);
     else if (spent < SLOW_MS / 3) this.live = Math.min(this.finest(), this.live * 1.04);
   }
 }
 
-function fenced(renderer: WebGLRenderer): Promise<void> {
-  const gl = renderer.getContext() as WebGL2RenderingContext;
+/** Until the graphics have done all they were told; the page goes on meanwhile. */
+export function fenced(gl: WebGL2RenderingContext): Promise<void> {
   const fence = gl.fenceSync(gl.SYNC_GPU_COMMANDS_COMPLETE, 0);
   if (!fence) return Promise.resolve();
   gl.flush();

@@ -8,8 +8,8 @@ export { NoWebGL } from "./view";
 /**
  * Put the view into a host, which keeps whatever else stands in it.
  *
- * Throws `NoWebGL` where the browser cannot draw in three dimensions; the host is left as it was.
+ * Fails with `NoWebGL` where the browser cannot draw in three dimensions; the host is left as it was.
  */
-export function mountScene(host: HTMLElement, options: SceneOptions): Scene {
+export function mountScene(host: HTMLElement, options: SceneOptions): Promise<Scene> {
   return mount(host, options);
 }

@@ -39,6 +39,8 @@ export class Materials {
     frame: { value: new Vector2(1, 1) },
     width: { value: 3 },
   };
+  /** Materials were made that no frame has used yet. */
+  fresh = false;
   private readonly all: ShaderMaterial[] = [];
   private readonly prints = new Map<string, CanvasTexture>();
   private readonly balloon = new Map<string, ShaderMaterial>();
@@ -91,6 +93,7 @@ export class Materials {
 
   private kept(material: ShaderMaterial): ShaderMaterial {
     this.all.push(material);
+    this.fresh = true;
     return material;
   }
 

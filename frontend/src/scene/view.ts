@@ -1,11 +1,12 @@
 // The view itself: the canvas, its views and its frames; what stands there is the decor's affair.
 import { Scene as Stage, Vector3, WebGLRenderer } from "three";
+import { turn } from "./breath";
 import { type Box, Rig } from "./camera";
 import { Controls } from "./controls";
 import { Decor } from "./decor";
 import { Figures as Scale } from "./figure";
 import { Floor } from "./floor";
-import { Frames, type Time } from "./frames";
+import { fenced, Frames, type Time } from "./frames";
 import { Hands } from "./hands";
 import { Materials } from "./materials";
 import type { Level } from "./shapes";
@@ -23,28 +24,43 @@ export class NoWebGL extends Error {
   }
 }
 
-export function mount(host: HTMLElement, options: SceneOptions): Scene {
-  return new View(host, options);
+/** Put the view into a host once the graphics have started, so that the page need not wait for them. */
+export async function mount(host: HTMLElement, options: SceneOptions): Promise<Scene> {
+  const canvas = document.createElement("canvas");
+  const { context, smooth } = contextOf(canvas);
+  await fenced(context);
+  return new View(host, options, canvas, rendererOf(canvas, context, smooth));
 }
 
-function renderer(canvas: HTMLCanvasElement): { made: WebGLRenderer; software: boolean } {
-  const probe = document.createElement("canvas").getContext("webgl2");
-  if (!probe) throw new NoWebGL();
-  const told = probe.getExtension("WEBGL_debug_renderer_info");
-  const name = told ? String(probe.getParameter(told.UNMASKED_RENDERER_WEBGL)) : "";
-  probe.getExtension("WEBGL_lose_context")?.loseContext();
-  const software = /swiftshader|llvmpipe|software|basic render/i.test(name);
+/** One context, smoothed if a graphics card draws it; the first try is refused where none does. */
+function contextOf(canvas: HTMLCanvasElement): { context: WebGL2RenderingContext; smooth: boolean } {
+  const wanted: WebGLContextAttributes = { alpha: false, stencil: true, powerPreference: "high-performance" };
+  const smooth = canvas.getContext("webgl2", { ...wanted, antialias: true, failIfMajorPerformanceCaveat: true });
+  const context = smooth ?? canvas.getContext("webgl2", { ...wanted, antialias: false });
+  if (!context) throw new NoWebGL();
+  return { context, smooth: smooth !== null };
+}
+
+interface Graphics {
+  made: WebGLRenderer;
+  software: boolean;
+}
+
+function rendererOf(canvas: HTMLCanvasElement, context: WebGL2RenderingContext, smooth: boolean): Graphics {
+  const told = context.getExtension("WEBGL_debug_renderer_info");
+  const name = told ? String(context.getParameter(told.UNMASKED_RENDERER_WEBGL)) : "";
   try {
-    const made = new WebGLRenderer({ canvas, antialias: !software, stencil: true, powerPreference: "high-performance" });
+    const made = new WebGLRenderer({ canvas, context });
     made.info.autoReset = false;
-    return { made, software };
+    made.debug.checkShaderErrors = false; // asking holds up the page until the compiler is done
+    return { made, software: !smooth || /swiftshader|llvmpipe|software|basic render/i.test(name) };
   } catch {
     throw new NoWebGL();
   }
 }
 
 class View implements Scene {
-  private readonly canvas = document.createElement("canvas");
+  private readonly canvas: HTMLCanvasElement;
   private readonly gl: WebGLRenderer;
   private readonly stage = new Stage();
   private readonly materials = new Materials();
@@ -67,10 +83,8 @@ class View implements Scene {
   private readonly options: SceneOptions;
   private readonly host: HTMLElement;
 
-  constructor(host: HTMLElement, options: SceneOptions) {
-    [this.host, this.options] = [host, options];
-    const { made, software } = renderer(this.canvas);
-    this.gl = made;
+  constructor(host: HTMLElement, options: SceneOptions, canvas: HTMLCanvasElement, { made, software }: Graphics) {
+    [this.host, this.options, this.canvas, this.gl] = [host, options, canvas, made];
     this.decor = new Decor(options.shapes, this.materials);
     this.floor = new Floor(options.grid ?? "metre");
     this.stage.add(this.floor.group, this.decor.group, this.decor.marks, this.people.person, this.people.door);
@@ -127,7 +141,23 @@ class View implements Scene {
       this.go(this.named === "free" ? "three-quarter" : this.named, true);
     }
     this.frames.shown(asked);
+    await this.compiled();
+    this.frames.open();
     await this.frames.drawn();
+  }
+
+  /** New materials are compiled beside the page, not in the midst of a frame. */
+  private async compiled(): Promise<void> {
+    if (!this.materials.fresh) return;
+    this.materials.fresh = false;
+    if (this.gl.extensions.has("KHR_parallel_shader_compile")) await this.gl.compileAsync(this.stage, this.rig.camera);
+    else this.gl.compile(this.stage, this.rig.camera);
+    await fenced(this.gl.getContext() as WebGL2RenderingContext);
+    for (const program of this.gl.info.programs ?? []) {
+      program.getUniforms(); // a question to the graphics each; all at once would hold up the page
+      program.getAttributes();
+      await turn();
+    }
   }
 
   /** Pieces stand elsewhere than before: so do the floor, the person and the door. */
