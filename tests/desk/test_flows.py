@@ -7,6 +7,7 @@ import re
 import zlib
 
 import pytest
+from bs4 import BeautifulSoup
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from PIL import Image
@@ -151,9 +152,18 @@ def test_settings_change_prices_and_keep_comments(house: House) -> None:
     assert "# ours since spring" in out
     assert "# fair" in out
     assert "tax = 0.08" in out
-    wrong = visitor.post("/house", {'f:["pricing", "margin"]': "lots"})
+    wrong = visitor.post(
+        "/house", {'f:["pricing", "margin"]': "lots", 'f:["studio", "name"]': "Lantern Lane"}
+    )
     assert wrong.status_code == 422
     assert visitor.get("/house/studio.toml").text == out
+    again = BeautifulSoup(wrong.text, "html.parser")
+    [field] = again.select(".has-error")
+    assert "is no number that fits here" in field.get_text()
+    sent = {str(i["name"]): str(i.get("value", "")) for i in again.select("form.house input[name]")}
+    assert sent['f:["studio", "name"]'] == "Lantern Lane"  # nothing typed is lost
+    assert visitor.post("/house", sent | {'f:["pricing", "margin"]': "0.45"}).status_code == 303
+    assert 'name = "Lantern Lane"' in visitor.get("/house/studio.toml").text
     assert (
         visitor.post(
             "/house/measured", {"cluster": "4 x 11in @ 9.5in", "clusters": "10", "height": "80 in"}

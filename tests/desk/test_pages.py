@@ -72,7 +72,10 @@ def addresses(house: House) -> list[str]:
         "/", "/?words=ferry", "/?stage=offered", "/?stage=nonsense&page=99", "/call", "/house",
         "/people", "/enter", job, f"{job}?piece=0", f"{job}?piece=1", f"{job}?piece=99",
         f"{job}/offer", f"{job}/papers", f"{job}/day", f"{job}/paid", f"{job}/file",
-        f"{job}/remove",
+        f"{job}/remove", "/house/measures", "/house/file", "/house/times", "/house/stock/balloons",
+        "/house/stock/shades", "/house/stock/hardware", "/house/stock/gas",
+        "/house/stock/balloons/row", "/house/stock/balloons/row?name=11in",
+        "/house/stock/gas/row?name=helium%20cylinder%2010%20L",
     ]  # fmt: skip
 
 

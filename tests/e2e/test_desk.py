@@ -16,6 +16,8 @@ pytestmark = [pytest.mark.browser, pytest.mark.slow]
 WIDTHS = (390, 820, 1440)
 PAGES = ("/", "/call", "/house", "/people", "/enter", "{job}", "{job}?piece=0", "{job}/offer",
          "{job}/papers", "{job}/day", "{job}/paid", "{job}/file", "{job}/remove",
+         "/house/stock/balloons", "/house/stock/balloons/row?name=11in", "/house/stock/shades",
+         "/house/stock/hardware/row", "/house/times", "/house/measures", "/house/file",
          "/nothing")  # fmt: skip
 
 

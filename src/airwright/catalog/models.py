@@ -95,6 +95,7 @@ class Hardware(Row):
         bulk_m3: packed volume per unit [m³].
         price: purchase price per unit, in the catalogue's currency.
         reuses: how many jobs one lasts; 1 = used up. The job carries price / reuses.
+        owned: how many units the studio has; None: not counted, taken to be enough.
         diameter_m, length_m, width_m, height_m: sizes [m] where they matter.
         ballast_kg: what may be filled in (water, sand) [kg].
         source: where the figures come from.
@@ -107,6 +108,7 @@ class Hardware(Row):
     bulk_m3: float = Field(ge=0, default=0.0)
     price: Decimal = Field(ge=0)
     reuses: int = Field(gt=0, default=1)
+    owned: float | None = Field(default=None, ge=0)
     diameter_m: float | None = Field(default=None, gt=0)
     length_m: float | None = Field(default=None, gt=0)
     width_m: float | None = Field(default=None, gt=0)

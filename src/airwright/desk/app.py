@@ -34,6 +34,7 @@ from airwright.desk.paid.routes import router as paid
 from airwright.desk.papers.routes import router as papers
 from airwright.desk.people.routes import router as people
 from airwright.desk.state import Desk, desk_key
+from airwright.desk.stock.routes import router as stock
 from airwright.desk.work.crew import Workers
 from airwright.store import default_address, open_database
 
@@ -100,7 +101,7 @@ def create_app(settings: DeskSettings | None = None) -> FastAPI:
     )
     app.state.desk = desk
     faults.install(app)
-    for router in (book, call, bench, offer, papers, day, paid, house, people, client):
+    for router in (book, call, bench, offer, papers, day, paid, house, stock, people, client):
         app.include_router(router, include_in_schema=False)
     app.include_router(api)
     app.add_api_route("/sw.js", _service_worker, include_in_schema=False)

@@ -99,7 +99,9 @@ def frame_of(visit: Visit) -> Frame:
 
 
 WORDS = {
-    "saved": "Saved.",
+    "saved": "Written down.",
+    "ours": "The starting value holds again.",
+    "out": "Taken out.",
     "started": "The job is in the book.",
     "removed": "The job is gone for good.",
     "kept": "Kept for later calls.",

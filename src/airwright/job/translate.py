@@ -67,7 +67,7 @@ def _plainly(kind: str, item: Any, model: type[BaseModel], loc: tuple[Any, ...])
     """Pydantic's other errors in a decorator's words."""
     shown = str(item.get("input"))[:40]
     help_text = _help_for(model, loc)
-    if kind.startswith(("int", "float", "finite")):
+    if kind.startswith(("int", "float", "finite", "decimal")):
         return f'"{shown}" is no number that fits here.', f"Use a plain number. {help_text}".strip()
     if kind.startswith("date"):
         return f'"{shown}" is no date.', "Write it as year-month-day: 2027-05-22"

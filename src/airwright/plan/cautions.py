@@ -9,10 +9,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from airwright.build.engine import holds_foil_or_helium
+from airwright.catalog import Catalog
 from airwright.job.findings import Finding, caution, hint
 from airwright.job.models import Job
 from airwright.plan.surroundings import hours_between
-from airwright.plan.values import OptionPlan, PiecePlan
+from airwright.plan.values import Need, OptionPlan, PiecePlan
 from airwright.plan.wording import Words, listed
 
 REACH_M = 2.0
@@ -156,6 +157,21 @@ def about_choice(job: Job) -> list[Finding]:
     what = "No option is chosen yet, so needs, sheets and lists cover all pieces."
     mend = f'Once the client decides, add chosen = "{job.options[0].name}" under [job].'
     return [hint("no-option-chosen", "job.chosen", what, mend)]
+
+
+def about_owned(needs: Sequence[Need], catalog: Catalog) -> list[Finding]:
+    """A caution for hardware of which the studio counted fewer than the job takes."""
+    found = []
+    for need in needs:
+        row = catalog.hardware.get(need.item)
+        if row is None or row.owned is None or need.total <= row.owned:
+            continue
+        unit = " m" if row.unit == "m" else ""
+        short = round(need.total - row.owned, 2)
+        what = f"{need.item}: the job takes {need.total:g}{unit}, you own {row.owned:g}{unit}."
+        mend = f"Buy, borrow or rent {short:g}{unit} more, or correct the number in your stock."
+        found.append(caution("short-of-hardware", "", what[0].upper() + what[1:], mend))
+    return found
 
 
 def about_money(job: Job, catalog_currency: str, rate_is_one: bool) -> list[Finding]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from decimal import Decimal
 
 from airwright.build import engine
@@ -13,14 +13,17 @@ from airwright.job import crosscheck
 from airwright.job.findings import Finding, has_errors, hint, in_order, naming
 from airwright.job.models import Job
 from airwright.job.pieces import PieceSpec
-from airwright.job.studio import Studio
+from airwright.job.studio import Helium, Studio
 from airwright.plan import cautions, hours, risks, tally
 from airwright.plan.needs import needs_of
 from airwright.plan.options import plan_option, reckon_pieces
 from airwright.plan.physics import JobPhysics, job_physics, with_physics
-from airwright.plan.surroundings import surroundings
+from airwright.plan.surroundings import Surroundings, surroundings
 from airwright.plan.values import OptionPlan, PiecePlan, Plan, WorkLine
 from airwright.plan.wording import Words
+
+PiecePlanner = Callable[[PieceSpec, Assembly, str, Catalog, Surroundings, Helium], PiecePlan]
+"""Plans one piece of a job; see `piece_alone`."""
 
 
 class JobHasErrors(ValueError):
@@ -57,15 +60,33 @@ def make_plan(
 
 
 def assemble_plan(
-    job: Job, studio: Studio, built: engine.Built, *, today: dt.date | None = None
+    job: Job,
+    studio: Studio,
+    built: engine.Built,
+    *,
+    today: dt.date | None = None,
+    piece_plan: PiecePlanner | None = None,
 ) -> Plan:
-    """The plan of pieces already built (the desk keeps unchanged ones)."""
+    """The plan of pieces already built (the desk keeps unchanged ones).
+
+    Args:
+        job, studio, built: as built.
+        today: for the caution about a past date; none without it.
+        piece_plan: plans one piece; must answer as `piece_alone` does (the desk's remembers).
+    """
     catalog = built.context.catalog
+    piece_plan = piece_alone if piece_plan is None else piece_plan
+    around = {
+        setting: surroundings(job, studio, setting)
+        for setting in dict.fromkeys(job.setting_of(spec) for spec in job.pieces)
+    }
     pieces = tuple(
-        with_physics(
-            plan_piece(spec, built.assemblies[spec.name], f"pieces[{at}]", catalog),
+        piece_plan(
+            spec,
+            built.assemblies[spec.name],
+            f"pieces[{at}]",
             catalog,
-            surroundings(job, studio, job.setting_of(spec)),
+            around[job.setting_of(spec)],
             studio.helium,
         )
         for at, spec in enumerate(job.pieces)
@@ -80,10 +101,12 @@ def assemble_plan(
     chosen = [by_name[name] for name in scope]
     money, total_hours = reckon_pieces(chosen, job, common, catalog, studio)
     physics = job_physics(chosen, job, catalog, studio)
+    needs = needs_of(chosen, catalog, studio)
     found = [
         *_unless_reckoned(built.findings, physics),
         *(crosscheck.past_date(job, today) if today is not None else ()),
         *_findings(job, studio, catalog, pieces, chosen, options),
+        *cautions.about_owned(needs, catalog),
         *risks.findings(chosen, physics, studio.studio.units),
     ]
     return Plan(
@@ -92,7 +115,7 @@ def assemble_plan(
         context=built.context,
         pieces=pieces,
         scope=scope,
-        needs=needs_of(chosen, catalog, studio),
+        needs=needs,
         options=options,
         money=money,
         hours=total_hours,
@@ -100,6 +123,19 @@ def assemble_plan(
         findings=in_order(_named(found, pieces)),
         physics=physics,
     )
+
+
+def piece_alone(
+    spec: PieceSpec,
+    assembly: Assembly,
+    place: str,
+    catalog: Catalog,
+    around: Surroundings,
+    helium: Helium,
+) -> PiecePlan:
+    """One piece with its physics: of the spec only name, count and the like are carried along,
+    so that the figures depend on nothing but the other arguments."""
+    return with_physics(plan_piece(spec, assembly, place, catalog), catalog, around, helium)
 
 
 def plan_piece(spec: PieceSpec, assembly: Assembly, place: str, catalog: Catalog) -> PiecePlan:

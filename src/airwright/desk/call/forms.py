@@ -5,9 +5,10 @@ from __future__ import annotations
 import datetime as dt
 import re
 from dataclasses import dataclass, field
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 
 from airwright.desk.access import Visit
+from airwright.desk.amounts import read_amount
 
 _CLOCK = re.compile(r"([01]?\d|2[0-3])[:.h]?([0-5]\d)?")
 MOST_OF_ONE = 500
@@ -91,14 +92,13 @@ def _clock(name: str, text: str, usual: str, wrong: list[tuple[str, str, str]]) 
 
 
 def _budget(text: str, wrong: list[tuple[str, str, str]]) -> Decimal | None:
-    plain = re.sub(r"[^\d.,-]", "", text).replace(",", "")
     if not text:
         return None
-    try:
-        amount = Decimal(plain)
-    except InvalidOperation:
-        amount = Decimal(-1)
-    if not amount.is_finite() or not 0 <= amount <= 10_000_000:
+    amount = read_amount(text)
+    if amount is None:  # "about 800, if that"
+        found = re.search(r"\d[\d.,]*", text)
+        amount = read_amount(found[0].rstrip(".,")) if found and "-" not in text else None
+    if amount is None or amount > 10_000_000:
         wrong.append(("budget", f'"{text[:20]}" is no amount.', 'Write it like "800".'))
         return None
     return amount

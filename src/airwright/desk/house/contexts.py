@@ -10,32 +10,44 @@ from airwright.desk.pages import Page
 from airwright.job.findings import Finding
 
 
-@dataclass(frozen=True, slots=True)
-class CatalogLine:
-    """One row of the catalogue, as shown."""
+@dataclass(frozen=True)
+class HousePart(Page):
+    """A page of the settings; `part_of_house` is the tab it stands under."""
 
-    name: str
-    about: str
-    price: str
-    colour: str
-    own: bool
+    template: ClassVar[str] = "house/frame.html"
+    part_of_house: str
 
 
 @dataclass(frozen=True)
-class HousePage(Page):
-    """Settings."""
+class HousePage(HousePart):
+    """Who the studio is, and how it prices and works; `again` when something did not fit."""
 
     template: ClassVar[str] = "house/house.html"
     version: int
     groups: tuple[Group, ...]
-    measured: tuple[str, ...]
-    weighed: tuple[str, ...]
-    balloons: tuple[CatalogLine, ...]
-    hardware: tuple[CatalogLine, ...]
-    operations: tuple[CatalogLine, ...]
-    shades: tuple[CatalogLine, ...]
     designs: tuple[tuple[str, str, str], ...]
     findings: tuple[Finding, ...]
     logo: bool
+    again: bool
+
+
+@dataclass(frozen=True)
+class MeasuresPage(HousePart):
+    """What the studio measured itself: stacks and weighings."""
+
+    template: ClassVar[str] = "house/measures.html"
+    version: int
+    measured: tuple[str, ...]
+    weighed: tuple[str, ...]
+    typed: dict[str, str]
+    wrong: dict[str, tuple[str, str]]
+
+
+@dataclass(frozen=True)
+class StudioFilePage(HousePart):
+    """All settings as the plain file they are."""
+
+    template: ClassVar[str] = "house/file.html"
+    version: int
     text: str
-    notation: str
+    findings: tuple[Finding, ...]

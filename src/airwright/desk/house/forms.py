@@ -11,13 +11,20 @@ from airwright.desk.bench.forms import Group, groups_of
 from airwright.desk.live.edits import EditError
 from airwright.job.findings import Finding
 from airwright.job.records import records
-from airwright.job.studio import Crew, House, Pricing
+from airwright.job.studio import Care, Crew, Helium, House, Pricing, Van
 
 MOST_PIXELS = 40_000_000
 LARGEST_PICTURE = 8_000_000
 LOGO_PX = 800
 
-PARTS = (("studio", House, "Who you are"), ("pricing", Pricing, "Prices"), ("crew", Crew, "Crew"))
+PARTS = (
+    ("studio", House, "Who you are"),
+    ("pricing", Pricing, "Prices"),
+    ("crew", Crew, "Crew"),
+    ("van", Van, "The van"),
+    ("care", Care, "Care"),
+    ("helium", Helium, "Helium"),
+)
 
 
 def panel(tables: Mapping[str, Any], findings: Iterable[Finding]) -> tuple[Group, ...]:

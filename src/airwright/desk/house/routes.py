@@ -10,76 +10,115 @@ from starlette.responses import RedirectResponse, Response
 
 from airwright.desk.access import Owning, Stranger, Visit
 from airwright.desk.house import service
-from airwright.desk.house.contexts import HousePage
+from airwright.desk.house.contexts import HousePage, MeasuresPage, StudioFilePage
 from airwright.desk.house.forms import LARGEST_PICTURE, clean_picture, panel
 from airwright.desk.live.edits import EditError
 from airwright.desk.pages import money, render
 from airwright.job.studio_reading import read_studio
 from airwright.store.files import Files
 from airwright.store.studio import Designs, StudioFile
+from airwright.units import LENGTH, show
 
 router = APIRouter()
 LARGEST_FILE = 1_000_000
+STACK = ("cluster", "clusters", "height")
+WEIGHING = ("size", "count", "mass")
 
 
 @router.get("/house")
 def house(visit: Owning) -> Response:
-    """All settings."""
+    """Who the studio is, and how it prices and works."""
     with visit.reading() as session:
         text, version = StudioFile(session).get()
+    return _house(visit, text, version)
+
+
+def _house(visit: Visit, text: str, version: int, status: int = 200) -> Response:
+    """The settings of a studio file, with what is wrong beside its field."""
+    with visit.reading() as session:
         designs = Designs(session).all()
         logo = Files(session).latest("logo") is not None
-    reading = read_studio(text)
-    studio = visit.desk.builder.studio(text)
-    balloons, hardware, operations, shades = service.catalog_lines(studio)
-    return render(
-        visit,
-        HousePage(
-            version=version,
-            groups=panel(service.tables_of(text), reading.findings),
-            measured=tuple(f"{m.clusters} × ({m.cluster})" for m in studio.measured),
-            weighed=tuple(f"{w.count} × {w.size}" for w in studio.weighed),
-            balloons=balloons,
-            hardware=hardware,
-            operations=operations,
-            shades=shades,
-            designs=tuple((d.id, d.name, money(d.price, d.currency)) for d in designs),
-            findings=reading.findings,
-            logo=logo,
-            text=text,
-            notation="4 x 11in @ 9.5in",
-        ),
+    findings = read_studio(text).findings
+    groups = panel(service.tables_of(text), findings)
+    beside = {f for group in groups for field in group.fields for f in field.findings}
+    page = HousePage(
+        part_of_house="house",
+        version=version,
+        groups=groups,
+        designs=tuple((d.id, d.name, money(d.price, d.currency)) for d in designs),
+        findings=tuple(f for f in findings if f not in beside),
+        logo=logo,
+        again=status != 200,
     )
+    return render(visit, page, status=status)
 
 
 @router.post("/house")
 def save(visit: Owning) -> Response:
-    """The fields that were changed."""
+    """The fields that were changed; all of them again, with the cure, when one does not fit."""
     fields = {
         name[2:]: value
         for name, value in visit.form.multi_items()
         if name.startswith("f:") and isinstance(value, str)
-        and value.replace("\r\n", "\n").strip() != visit.text(f"was:{name[2:]}", 5000)
+        and (f"was:{name[2:]}" not in visit.form
+             or value.replace("\r\n", "\n").strip() != visit.text(f"was:{name[2:]}", 5000))
     }  # fmt: skip
-    if fields:
-        _change(visit, lambda text: service.with_fields(text, fields))
+    if not fields:
+        return _done()
+    with visit.reading() as session:
+        text, version = StudioFile(session).get()
+    asked = service.with_fields(text, fields)
+    if read_studio(asked).studio is None:
+        return _house(visit, asked, version, status=422)
+    _change(visit, lambda now: service.checked(service.with_fields(now, fields)))
     return _done()
+
+
+@router.get("/house/measures")
+def measures(visit: Owning) -> Response:
+    """Stacks and weighings of the studio's own."""
+    return _measures(visit, {})
+
+
+def _measures(visit: Visit, wrong: dict[str, tuple[str, str]]) -> Response:
+    with visit.reading() as session:
+        text, version = StudioFile(session).get()
+    studio = visit.desk.builder.studio(text)
+    system = studio.studio.units
+    page = MeasuresPage(
+        part_of_house="measures",
+        version=version,
+        measured=tuple(
+            f"{m.clusters} × ({m.cluster}) stand {show(m.height, LENGTH, system)} tall"
+            for m in studio.measured
+        ),
+        weighed=tuple(f"{w.count} × {w.size} weigh {w.mass * 1000:.4g} g" for w in studio.weighed),
+        typed={name: visit.text(name, 300) for name in (*STACK, *WEIGHING)},
+        wrong=wrong,
+    )
+    return render(visit, page, status=422 if wrong else 200)
 
 
 @router.post("/house/measured")
 def add_measured(visit: Owning) -> Response:
     """A stack the studio built and measured."""
-    given = [visit.text(name, 300) for name in ("cluster", "clusters", "height")]
-    _change(visit, lambda text: service.with_measured(text, *given))
-    return _done()
+    given = [visit.text(name, 300) for name in STACK]
+    return _add(visit, "measured", lambda text: service.with_measured(text, *given))
 
 
 @router.post("/house/weighed")
 def add_weighed(visit: Owning) -> Response:
     """Balloons on the studio's own scale."""
-    given = [visit.text(name, 60) for name in ("size", "count", "mass")]
-    _change(visit, lambda text: service.with_weighed(text, *given))
-    return _done()
+    given = [visit.text(name, 60) for name in WEIGHING]
+    return _add(visit, "weighed", lambda text: service.with_weighed(text, *given))
+
+
+def _add(visit: Visit, form: str, make: Callable[[str], str]) -> Response:
+    try:
+        _change(visit, make)
+    except EditError as problem:
+        return _measures(visit, {form: (problem.what, problem.mend)})
+    return _done("/house/measures")
 
 
 @router.post("/house/rows/remove")
@@ -88,7 +127,7 @@ def remove_row(visit: Owning) -> Response:
     index = visit.text("index")
     at = int(index) if index.isdigit() else -1
     _change(visit, lambda text: service.without_row(text, visit.text("table"), at))
-    return _done()
+    return _done("/house/measures")
 
 
 @router.post("/house/designs/{design_id}/remove")
@@ -97,6 +136,19 @@ def remove_design(design_id: str, visit: Owning) -> Response:
     with visit.writing() as session:
         Designs(session).drop(design_id)
     return _done()
+
+
+@router.get("/house/file")
+def file(visit: Owning) -> Response:
+    """All settings as a plain file, to read, to write and to take along."""
+    with visit.reading() as session:
+        text, version = StudioFile(session).get()
+    return _file(visit, text, version)
+
+
+def _file(visit: Visit, text: str, version: int, status: int = 200) -> Response:
+    page = StudioFilePage("file", version, text, read_studio(text).findings)
+    return render(visit, page, status=status)
 
 
 @router.get("/house/studio.toml")
@@ -123,9 +175,13 @@ async def read_in(visit: Owning) -> Response:
     else:
         typed = visit.form.get("text")
         text = typed if isinstance(typed, str) else ""
-    text = service.checked(text.replace("\r\n", "\n").replace("\0", ""))
+    text = text.replace("\r\n", "\n").replace("\0", "")
+    if read_studio(text).studio is None:  # all of it again, with what is wrong
+        version = visit.text("version")
+        base = int(version) if version.isdigit() else 0
+        return await run_in_threadpool(_file, visit, text, base, 422)
     await run_in_threadpool(_change, visit, lambda _: text)
-    return _done()
+    return _done("/house/file")
 
 
 @router.post("/house/logo")
@@ -163,5 +219,5 @@ def _change(visit: Visit, make: Callable[[str], str]) -> None:
         file.put(make(text), int(version) if version.isdigit() else current)
 
 
-def _done() -> Response:
-    return RedirectResponse("/house?said=saved", 303)
+def _done(to: str = "/house") -> Response:
+    return RedirectResponse(f"{to}?said=saved", 303)

@@ -10,11 +10,8 @@ from typing import Any
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
 
-from airwright.desk.house.contexts import CatalogLine
 from airwright.desk.live.edits import EditError
 from airwright.desk.live.writing import studio_table, value_of
-from airwright.desk.pages import money
-from airwright.job import Studio
 from airwright.job.studio_reading import read_studio
 
 
@@ -27,12 +24,15 @@ def tables_of(text: str) -> dict[str, Any]:
 
 
 def with_fields(text: str, fields: dict[str, str]) -> str:
-    """The studio file with fields of the form written into it.
+    """The studio file with fields of the form written into it, not yet `checked`.
 
     Raises:
-        EditError: the file as a whole would no longer hold; nothing is changed then.
+        EditError: a field that is no setting, or a file that cannot be read.
     """
-    document: Any = tomlkit.parse(text)
+    try:
+        document: Any = tomlkit.parse(text)
+    except TOMLKitError as problem:
+        raise EditError("The studio file cannot be read.", "Mend it under File.") from problem
     for path_text, words in fields.items():
         table_name, key = _path(path_text)
         record = studio_table().get(f"{table_name}.{key}")
@@ -46,7 +46,7 @@ def with_fields(text: str, fields: dict[str, str]) -> str:
         if table_name not in document:
             document[table_name] = tomlkit.table()
         document[table_name][key] = _value(record, words)
-    return checked(tomlkit.dumps(document))
+    return tomlkit.dumps(document)
 
 
 def _value(record: Any, words: str) -> Any:
@@ -114,44 +114,4 @@ def _appended(text: str, name: str, row: Any) -> str:
         document[name].append(row)
         return tomlkit.dumps(document)
     except TOMLKitError as problem:
-        raise EditError("The settings cannot be read.", "Import a file that holds.") from problem
-
-
-def catalog_lines(
-    studio: Studio,
-) -> tuple[tuple[CatalogLine, ...], ...]:
-    """Balloons, hardware, labour standards and shades as they hold for this studio."""
-    catalog = studio.catalog()
-    own = {row.size for row in studio.balloons} | {row.item for row in studio.hardware}
-    own |= {row.operation for row in studio.operations} | {row.name for row in studio.shades}
-    balloons = tuple(
-        CatalogLine(
-            row.size,
-            f"{row.family.value}, usually filled to {row.usual_in:g} in, {row.mass_g:g} g",
-            "; ".join(f"{p.count} for {money(p.price, catalog.currency)}" for p in row.packs),
-            "",
-            row.size in own,
-        )
-        for row in catalog.balloons.values()
-    )
-    hardware = tuple(
-        CatalogLine(
-            row.item,
-            f"{row.use}, {row.mass_kg:g} kg, lasts {row.reuses} jobs",
-            money(row.price, catalog.currency),
-            "",
-            row.item in own,
-        )
-        for row in catalog.hardware.values()
-    )
-    operations = tuple(
-        CatalogLine(
-            row.operation, row.what, f"{row.minutes:g} min per {row.per}", "", row.operation in own
-        )
-        for row in catalog.operations.values()
-    )
-    shades = tuple(
-        CatalogLine(row.name, row.finish, "", row.colour, row.name in own)
-        for row in catalog.shades.values()
-    )
-    return balloons, hardware, operations, shades
+        raise EditError("The studio file cannot be read.", "Mend it under File.") from problem

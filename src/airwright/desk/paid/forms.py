@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import re
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 
 from airwright.desk.access import Visit
+from airwright.desk.amounts import read_amount
 from airwright.desk.live.edits import EditError
 from airwright.store.actuals import KINDS, Kind
 
@@ -23,10 +23,7 @@ def entry_of(visit: Visit) -> tuple[Kind, str, Decimal]:
     if kind is None:
         raise EditError("It is not said what this is.", "Pick hours, bought, spent or received.")
     text = visit.text("amount", 40)
-    try:
-        amount = Decimal(re.sub(r"[\s,]", "", text))
-    except InvalidOperation:
-        amount = Decimal("NaN")
-    if not amount.is_finite() or not 0 <= amount < 10_000_000:
+    amount = read_amount(text)
+    if amount is None or amount >= 10_000_000:
         raise EditError(f'"{text[:20]}" is no amount.', 'Write a plain number, like "12.50".')
     return kind, visit.text("what", 200) or KIND_WORDS[kind], amount.quantize(Decimal("0.01"))

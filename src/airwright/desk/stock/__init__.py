@@ -1,0 +1,1 @@
+"""What the studio buys, owns and knows: sizes, shades, hardware, gas, and how long work takes."""
