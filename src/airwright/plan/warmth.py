@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any, Final
 
 import numpy as np
@@ -195,16 +196,40 @@ def skins_of(rows: Sequence[Balloon]) -> inflation.Skin:
     )
 
 
-def _latex(kinds: Sequence[Kind], catalog: Catalog, around: Surroundings) -> list[dict[str, Any]]:
+def _latex(
+    kinds: Sequence[Kind], catalog: Catalog, around: Surroundings
+) -> Sequence[Mapping[str, float]]:
+    balloons = [catalog.balloon(kind.stock.size) for kind in kinds]
+    return _swept(
+        tuple(
+            (row.nominal_in, row.mass_g, row.flat_width_in, kind.stock.inflated_m, kind.shade)
+            for kind, row in zip(kinds, balloons, strict=True)
+        ),
+        tuple(kind.stock.family for kind in kinds),
+        around,
+    )
+
+
+_Measures = tuple[float, float, float, float, Shade]
+"""Nominal size [in], mass [g], flat width [in], inflated diameter [m], shade."""
+
+
+@lru_cache(maxsize=256)
+def _swept(
+    kinds: tuple[_Measures, ...], families: tuple[Family, ...], around: Surroundings
+) -> tuple[Mapping[str, float], ...]:
+    """All kinds in one sweep; remembered, because most changes to a job leave its kinds alone."""
     if not kinds:
-        return []
-    skin = skins([kind.stock for kind in kinds], catalog)
-    made = np.array([kind.stock.inflated_m for kind in kinds])
-    absorbed = np.array([absorptance(kind.shade, kind.stock.family) for kind in kinds])
-    emits = np.array([sun.FINISHES[kind.shade.finish].emittance for kind in kinds])
+        return ()
+    size, mass, flat, made = (np.array([row[at] for row in kinds]) for at in range(4))
+    skin = inflation.skin(size * INCH_M, mass / 1000, flat * INCH_M)
+    absorbed = np.array(
+        [absorptance(row[4], family) for row, family in zip(kinds, families, strict=True)]
+    )
+    emits = np.array([sun.FINISHES[row[4].finish].emittance for row in kinds])
     there = warmth(skin, made, absorbed, emits, around, in_sun=around.in_sun)
     sunny = there if around.in_sun else warmth(skin, made, absorbed, emits, around, in_sun=True)
-    return [
+    return tuple(
         {
             "inflated_m": float(made[at]),
             "gas_c": float(there.gas_c[at]),
@@ -220,7 +245,7 @@ def _latex(kinds: Sequence[Kind], catalog: Catalog, around: Surroundings) -> lis
             "if_sunny_margin": float(sunny.margin[at]),
         }
         for at in range(len(kinds))
-    ]
+    )
 
 
 def to_make(made_m: float, most_m: float) -> float:

@@ -5,61 +5,39 @@ from __future__ import annotations
 import datetime as dt
 import hashlib
 import tomllib
-from collections import OrderedDict
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
-from threading import BoundedSemaphore, Lock
-from typing import Any, Generic, TypeVar
+from threading import BoundedSemaphore
+from typing import Any
 
 from airwright.build import engine
 from airwright.build.assembly import Assembly
 from airwright.build.context import Context
 from airwright.build.kinds import BuildError
 from airwright.build.pieces import KINDS, SPECS
-from airwright.desk.live.document import shades_named
+from airwright.catalog import Catalog
+from airwright.desk.live.shelf import Shelf
+from airwright.desk.live.tables import tables_of
 from airwright.job import Finding, Job, PieceSpec, Reading, Studio, has_errors, in_order, read_job
-from airwright.job.findings import error
+from airwright.job.findings import error, naming, within
+from airwright.job.studio import Helium
 from airwright.job.studio_reading import read_studio
-from airwright.plan.planning import assemble_plan
-from airwright.plan.values import Plan
+from airwright.plan.planning import PiecePlanner, assemble_plan, piece_alone
+from airwright.plan.surroundings import Surroundings
+from airwright.plan.values import PiecePlan, Plan
 from airwright.store.jobs import Head, Summary
 
 BUILDS_AT_ONCE = 2
 PIECES_KEPT = 600
 LOOKS_KEPT = 80
+BALLOONS_KEPT = 600_000
+"""A balloon of an Assembly takes some 100 bytes; looks share the pieces of the shelf."""
 
 APART = ("name", "count", "note", "spot")
 """Keys of a piece that do not change how it is built."""
 
 NO_PIECES = "no-pieces"
-
-Kept = TypeVar("Kept")
-
-
-class Shelf(Generic[Kept]):
-    """The last few of something, by key; safe to use from several threads."""
-
-    def __init__(self, size: int) -> None:
-        self._size = size
-        self._rows: OrderedDict[str, Kept] = OrderedDict()
-        self._lock = Lock()
-
-    def get(self, key: str) -> Kept | None:
-        """What is kept under a key."""
-        with self._lock:
-            if key in self._rows:
-                self._rows.move_to_end(key)
-                return self._rows[key]
-            return None
-
-    def put(self, key: str, value: Kept) -> None:
-        """Keep it; what was used longest ago gives way."""
-        with self._lock:
-            self._rows[key] = value
-            self._rows.move_to_end(key)
-            while len(self._rows) > self._size:
-                self._rows.popitem(last=False)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -154,11 +132,15 @@ class Builder:
 
     def __init__(self, today: Callable[[], dt.date]) -> None:
         self._today = today
-        self._pieces: Shelf[Assembly] = Shelf(PIECES_KEPT)
-        self._looks: Shelf[Look] = Shelf(LOOKS_KEPT)
+        self._pieces: Shelf[Assembly] = Shelf(PIECES_KEPT, BALLOONS_KEPT, len)
+        self._plans: Shelf[PiecePlan] = Shelf(
+            PIECES_KEPT, BALLOONS_KEPT, lambda plan: len(plan.assembly)
+        )
+        self._looks: Shelf[Look] = Shelf(LOOKS_KEPT, BALLOONS_KEPT, _weight)
         self._studios: Shelf[Studio] = Shelf(8)
         self._turns = BoundedSemaphore(BUILDS_AT_ONCE)
         self.built = 0  # pieces built rather than found on the shelf; tests and bench read it
+        self.planned = 0  # likewise pieces planned
 
     def studio(self, text: str) -> Studio:
         """The settings of a studio file; starting values where it cannot be read."""
@@ -184,7 +166,7 @@ class Builder:
         studio = self.studio(studio_text)
         reading = read_job(text, SPECS)
         try:
-            tables: Mapping[str, Any] = tomllib.loads(text)
+            tables = tables_of(text)
         except (tomllib.TOMLDecodeError, RecursionError):
             tables = {}
         draft = reading.job or reading.draft
@@ -198,7 +180,7 @@ class Builder:
         for spec, place in zip(draft.pieces, places, strict=True):
             key = self._key(spec, ctx, studio_text)
             assembly = None
-            if not any(_within(at, place) for at in wrong):
+            if not any(within(at, place) for at in wrong):
                 assembly, problem = self._build(spec, ctx, key, place)
                 findings += problem
             pieces.append(BuiltPiece(key, place, spec, assembly))
@@ -213,6 +195,7 @@ class Builder:
                 ctx, {p.spec.name: p.assembly for p in built if p.assembly}, in_order(findings)
             ),
             today=day,
+            piece_plan=self._planner({p.place: p.key for p in built}),
         )
         found = in_order([*reading.findings, *reading.located(plan.findings)])
         return Look(reading, tables, studio, built, plan, found)
@@ -226,24 +209,62 @@ class Builder:
                 assembly = KINDS[spec.kind].build(spec, ctx)
             except BuildError as problem:
                 said = problem.finding
-                return None, [error(said.code, said.place or place, said.what, said.mend)]
+                found = error(said.code, said.place or place, said.what, said.mend)
+                return None, [naming(found, place, spec.name)]
             self.built += 1
             self._pieces.put(key, assembly)
         return replace(assembly, name=spec.name), []
 
+    def _planner(self, keys: Mapping[str, str]) -> PiecePlanner:
+        """Plans a piece, or takes the plan it had when all that matters was the same."""
+
+        def planned(
+            spec: PieceSpec,
+            assembly: Assembly,
+            place: str,
+            catalog: Catalog,
+            around: Surroundings,
+            helium: Helium,
+        ) -> PiecePlan:
+            key = (keys[place], around)  # catalogue and helium are the studio's, which is in keys
+            found = self._plans.get(key)
+            if found is None:
+                found = piece_alone(spec, assembly, place, catalog, around, helium)
+                self.planned += 1
+                self._plans.put(key, found)
+            return replace(found, spec=spec, assembly=assembly, place=place)
+
+        return planned
+
     def _key(self, spec: PieceSpec, ctx: Context, studio_text: str) -> str:
-        table = spec.model_dump(mode="json")
-        shades = sorted(shades_named(table))
-        seen = [repr(ctx.shades.get(name)) for name in shades]
-        inner = [
-            repr(ctx.shades.get(s.inner)) for n in shades if (s := ctx.shades.get(n)) and s.inner
-        ]
+        """Changes exactly when something does that building the piece reads.
+
+        A piece names shades in many places (slots, topper, ribbon, legend of a picture): every
+        text in it that is the name of a shade counts as one.
+        """
+        named = sorted(name for name in _texts(spec.model_dump()) if name in ctx.shades)
+        shades = [ctx.shades[name] for name in named]
+        inner = [ctx.shades.get(shade.inner) for shade in shades if shade.inner]
         own = spec.model_dump_json(exclude=set(APART))
-        return _digest(own, *seen, *inner, studio_text)
+        return _digest(own, repr(shades), repr(inner), studio_text)
 
 
-def _within(at: str, place: str) -> bool:
-    return at == place or at.startswith((f"{place}.", f"{place}["))
+def _texts(value: object) -> set[str]:
+    """Every text in a dumped piece, keys too."""
+    if isinstance(value, str):
+        return {value}
+    found: set[str] = set()
+    if isinstance(value, Mapping):
+        for key, inner in value.items():
+            found |= _texts(key) | _texts(inner)
+    elif isinstance(value, list | tuple):
+        for inner in value:
+            found |= _texts(inner)
+    return found
+
+
+def _weight(look: Look) -> float:
+    return 100.0 + sum(len(piece.assembly) for piece in look.pieces if piece.assembly is not None)
 
 
 def _digest(*parts: str) -> str:

@@ -26,6 +26,7 @@ from airwright.desk.live.edits import (
     Swap,
     Write,
 )
+from airwright.desk.live.sections import section_of
 
 _DATE = re.compile(r"\d{4}-\d{2}-\d{2}")
 
@@ -47,6 +48,19 @@ def apply(text: str, changes: list[AnyChange], design: DesignText | None = None)
     Raises:
         EditError: a change names something that is not there, or the text is no TOML.
     """
+    part = section_of(text, changes)
+    if part is not None:
+        written, label = _applied(text[part.start : part.end], part.changes, design)
+        whole = part.put_back(text, written)
+        if whole is not None:
+            return whole, label
+    return _applied(text, changes, design)
+
+
+def _applied(
+    text: str, changes: list[AnyChange], design: DesignText | None = None
+) -> tuple[str, str]:
+    """As `apply`, for a text that is parsed and written whole."""
     try:
         document = tomlkit.parse(text)
     except TOMLKitError as problem:
@@ -262,6 +276,10 @@ def _bring_shades(document: Any, piece: Mapping[str, Any], given: Any) -> None:
 KNOWN_SHADES = {"coral": "#f0705a", "sand": "#e8d5b7", "teal": "#1f7a7a", "white": "#f7f5f0"}
 """The colours that the kinds' examples mean by the names they use."""
 
+ONE_SHADE = ("shade", "ribbon")
+MANY_SHADES = ("shades", "chart", "legend")
+"""Keys of a piece, at any depth, that name shades of the job."""
+
 STARTING_SHADES = ("#f0705a", "#e8d5b7", "#1f7a7a", "#f7f5f0", "#8c6bb1", "#f2b134")
 
 
@@ -270,9 +288,9 @@ def shades_named(value: Any) -> set[str]:
     found: set[str] = set()
     if isinstance(value, Mapping):
         for key, inner in value.items():
-            if key == "shade" and isinstance(inner, str):
+            if key in ONE_SHADE and isinstance(inner, str):
                 found.add(str(inner))
-            elif key in ("shades", "chart"):
+            elif key in MANY_SHADES:
                 found |= _texts(inner)
             else:
                 found |= shades_named(inner)
@@ -306,9 +324,9 @@ def _swap(document: Any, change: Swap) -> str:
 def _swap_in(value: Any, old: str, new: str) -> None:
     if isinstance(value, Mapping):
         for key in list(value):
-            if key == "shade" and value[key] == old:
+            if key in ONE_SHADE and value[key] == old:
                 value[key] = new  # type: ignore[index]
-            elif key in ("shades", "chart"):
+            elif key in MANY_SHADES:
                 _swap_texts(value[key], old, new)
             else:
                 _swap_in(value[key], old, new)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tomllib
+from collections.abc import Mapping
 from typing import Any
 
 from airwright.desk.live.edits import (
@@ -14,6 +15,7 @@ from airwright.desk.live.edits import (
     Write,
     pieces_touched,
 )
+from airwright.desk.live.tables import tables_of
 
 
 class SamePlace(Exception):
@@ -70,25 +72,25 @@ def _shifted(change: AnyChange, order: list[int | None]) -> AnyChange:
     return change
 
 
-def _tables(text: str) -> dict[str, Any]:
+def _tables(text: str) -> Mapping[str, Any]:
     try:
-        return tomllib.loads(text)
+        return tables_of(text)
     except tomllib.TOMLDecodeError:
         return {"": text}
 
 
-def _rows(tables: dict[str, Any]) -> list[dict[str, Any]]:
+def _rows(tables: Mapping[str, Any]) -> list[dict[str, Any]]:
     rows = tables.get("pieces", [])
     if not isinstance(rows, list):
         return []
     return [row if isinstance(row, dict) else {} for row in rows]
 
 
-def _names(tables: dict[str, Any]) -> list[str]:
+def _names(tables: Mapping[str, Any]) -> list[str]:
     return [str(row.get("name", at)) for at, row in enumerate(_rows(tables))]
 
 
-def _piece(tables: dict[str, Any], name: str) -> Any:
+def _piece(tables: Mapping[str, Any], name: str) -> Any:
     return next((row for row in _rows(tables) if str(row.get("name")) == name), None)
 
 

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import re
 import tomllib
+from collections.abc import Mapping
 from functools import cache
 from typing import Any
 
 from airwright.build.pieces import SPECS
 from airwright.desk.live.edits import AnyChange, Clear, EditError, Put, Write
+from airwright.desk.live.tables import tables_of
 from airwright.job.records import Record, job_records, studio_records
 
 _WHOLE = re.compile(r"[+-]?\d{1,15}")
@@ -20,7 +22,7 @@ def resolved(text: str, changes: list[AnyChange]) -> list[AnyChange]:
     if not any(isinstance(change, Write) for change in changes):
         return changes
     try:
-        tables = tomllib.loads(text)
+        tables = tables_of(text)
     except tomllib.TOMLDecodeError as problem:
         raise EditError(
             "The job file cannot be read as it stands.", "Mend it under File first."
@@ -28,7 +30,7 @@ def resolved(text: str, changes: list[AnyChange]) -> list[AnyChange]:
     return [_resolve(tables, c) if isinstance(c, Write) else c for c in changes]
 
 
-def _resolve(tables: dict[str, Any], change: Write) -> Put | Clear:
+def _resolve(tables: Mapping[str, Any], change: Write) -> Put | Clear:
     words = change.text.replace("\r\n", "\n").strip()
     record = record_at(tables, change.path)
     if words == "":
@@ -56,7 +58,7 @@ def _is_there(tables: Any, path: list[str | int]) -> bool:
     return True
 
 
-def record_at(tables: dict[str, Any], path: list[str | int]) -> Record | None:
+def record_at(tables: Mapping[str, Any], path: list[str | int]) -> Record | None:
     """The record of a path's key; None for keys of the user's own (a shade's name)."""
     words = [step for step in path if isinstance(step, str)]
     if words[0] == "pieces":
