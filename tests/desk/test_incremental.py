@@ -22,6 +22,7 @@ from airwright.desk.live.document import _applied, apply
 from airwright.desk.live.edits import Edit, EditError
 from airwright.desk.live.writing import resolved
 from airwright.desk.seed import demo_text
+from airwright.job.studio_reading import read_studio
 from airwright.plan.export import as_json
 
 STEPS = 24
@@ -114,11 +115,16 @@ def _some_change(dice: random.Random) -> dict[str, Any]:
     )
 
 
+_STUDIO = 'format = "airwright-studio/1"\n'
 STUDIOS = (
     "",
-    'format = "airwright-studio/1"\n[pricing]\nlabour_rate = 40\ncatalog_rate = 1.3\n',
-    'format = "airwright-studio/1"\n[crew]\nhands = 5\n[care]\nfactor_of_safety = 2.0\n',
-    'format = "airwright-studio/1"\n[studio]\nunits = "metric"\n[helium]\nwaste = 0.3\n',
+    _STUDIO + "[pricing]\nlabour_rate = 40\ncatalog_rate = 1.3\n",
+    _STUDIO + "[crew]\nhands = 5\n[care]\nfactor_of_safety = 2.0\n",
+    _STUDIO + '[studio]\nunits = "metric"\n[helium]\npurity = 0.9\nwaste = 0.3\n',
+    _STUDIO + '[[weighed]]\nsize = "11in"\ncount = 10\nmass = "40 g"\n',
+    _STUDIO
+    + '[[measured]]\ncluster = "4 x 11in @ 9.5in"\nclusters = 10\nheight = "2 m"\n'
+    + '[[shades]]\nname = "lilac"\ncolour = "#b9a0d0"\n',
 )
 State = tuple[str, str, str]
 """Job file, studio file, the day."""
@@ -129,7 +135,7 @@ def _states(seed: int) -> list[State]:
     dice, text, studio, day = random.Random(seed), START, "", "2027-03-01"
     states = [(text, studio, day)]
     while len(states) < STEPS:
-        if dice.random() < 0.1:
+        if dice.random() < 0.2:
             studio = dice.choice(STUDIOS)
         if dice.random() < 0.05:
             day = dice.choice(("2027-03-01", "2027-06-01"))
@@ -181,13 +187,15 @@ def _cold_elsewhere(states: list[State], folder: Path) -> list[dict[str, Any]]:
         capture_output=True,
         text=True,
         check=False,
+        cwd=Path(__file__).parents[2],
     )
     assert done.returncode == 0, done.stderr[-2000:]
     answers: list[dict[str, Any]] = json.loads(done.stdout)
     return answers
 
 
-@pytest.mark.timeout(300)
+@pytest.mark.slow
+@pytest.mark.timeout(600)
 @pytest.mark.parametrize("seed", [1, 2])
 def test_kept_pieces_never_show(seed: int, tmp_path: Path) -> None:
     states = _states(seed)
@@ -203,6 +211,10 @@ def test_kept_pieces_never_show(seed: int, tmp_path: Path) -> None:
     assert sum(row["plan"] is not None for row in warm) > STEPS / 3  # most jobs were whole
     assert builder.built < pieces / 2  # and most pieces were taken from the shelf
     assert builder.planned < pieces / 2
+
+
+def test_the_studios_of_these_tests_are_read() -> None:
+    assert all(read_studio(text).studio is not None for text in STUDIOS if text)
 
 
 def test_pieces_that_name_a_shade_in_their_own_way_follow_its_colour() -> None:
