@@ -4,6 +4,8 @@ import htmx from "htmx.org";
 const token = document.querySelector<HTMLMetaElement>('meta[name="desk-token"]')?.content ?? "";
 
 htmx.config.includeIndicatorCSS = false;
+// A part that comes anew each second must not shut what somebody opened to look at.
+htmx.config.morphSkip = "details.preview[open]";
 
 document.addEventListener("htmx:config:request", (event) => {
   const detail = (event as CustomEvent<{ ctx: { request: { headers: Record<string, string> } } }>).detail;

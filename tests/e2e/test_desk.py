@@ -46,7 +46,7 @@ def test_a_call_is_taken(browser: Any, desk: RunningDesk, width: int) -> None:
     page.fill("input[name^='design:'] >> nth=0", "2")
     page.keyboard.press("Tab")
     page.wait_for_selector("#band strong")
-    assert re.search(r"\$[\d,]+\.00 to \$[\d,]+\.00", page.inner_text("#band"))
+    assert re.search(r"\$[\d,]+ to \$[\d,]+", page.inner_text("#band"))
     page.click("text=Into the book")
     page.wait_for_url(re.compile("/jobs/"))
     assert "Decor for Harbour school" in page.inner_text("h1")
@@ -262,6 +262,27 @@ def test_a_photograph_can_be_stopped(tab: Tab) -> None:
     tab.page.click("text=Take it")
     tab.page.click(".task >> text=Stop", timeout=20_000)
     tab.page.wait_for_selector(".task-cancelled", timeout=30_000)
+
+
+def test_a_paper_stays_open_while_a_photograph_is_made(tab: Tab) -> None:
+    job = tab.new_job()
+    page = tab.page
+    page.goto(f"{job}/papers")
+    page.check("text=Load list")
+    page.click("text=Make them")
+    page.wait_for_selector(".paper-list >> text=Load list", timeout=60_000)
+    page.click("text=Take it")
+    page.wait_for_selector(".task progress", timeout=20_000)
+    page.click("details.preview summary")
+    page.locator(".task >> text=Stop").focus()
+    for _ in range(2):  # when the second answer is here, the first has been put into the page
+        with page.expect_response(lambda answer: answer.url.endswith("/papers")):
+            pass
+    assert page.get_attribute("details.preview", "open") is not None
+    assert page.locator("details.preview iframe").count() == 1
+    expect(page.locator(".task >> text=Stop")).to_be_focused()
+    page.keyboard.press("Enter")
+    page.wait_for_selector(".task-cancelled", timeout=30_000)
 
 
 def test_ticks_are_made_without_a_network(browser: Any, desk: RunningDesk) -> None:

@@ -113,7 +113,7 @@ def shades(names: Iterable[str], ctx: Context, place: str) -> list[Finding]:
                     "unknown-shade",
                     f"{place}[{index}]" if place.endswith("shades") else place,
                     f'There is no shade "{name[:60]}".',
-                    f'{mend}Add it under [shades], like {word} = "#f0705a".',
+                    f'{mend}Add it to the shades, like {word} = "#f0705a".',
                 )
             )
     return found

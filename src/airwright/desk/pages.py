@@ -152,6 +152,13 @@ def money(value: Decimal | None, currency: str) -> str:
     return "–" if value is None else _money_text(value, currency)
 
 
+def about(value: Decimal | None, currency: str) -> str:
+    """A rough amount: no cents where there are none."""
+    text = money(value, currency)
+    whole = value is not None and value == value.to_integral_value()
+    return text.removesuffix(".00") if whole else text
+
+
 def hours(value: float) -> str:
     """Hours as a crew says them: "3 h 20"."""
     minutes = round(value * 60)

@@ -155,7 +155,7 @@ def about_choice(job: Job) -> list[Finding]:
     if job.job.chosen is not None or len(job.options) < 2:
         return []
     what = "No option is chosen yet, so needs, sheets and lists cover all pieces."
-    mend = f'Once the client decides, add chosen = "{job.options[0].name}" under [job].'
+    mend = f'Once the client decides, set the job\'s "chosen" to it, like "{job.options[0].name}".'
     return [hint("no-option-chosen", "job.chosen", what, mend)]
 
 
@@ -182,5 +182,5 @@ def about_money(job: Job, catalog_currency: str, rate_is_one: bool) -> list[Find
         f"Catalogue prices are in {catalog_currency} and are taken one to one "
         f"as {job.job.currency}."
     )
-    mend = "Set catalog_rate in the studio file, or enter your own prices."
+    mend = "Set the catalogue rate (catalog_rate) in your settings, or enter your own prices."
     return [hint("catalog-currency", "job.currency", what, mend)]

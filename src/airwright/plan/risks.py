@@ -68,7 +68,7 @@ def _no_gust(
     if not unsaid or not any(piece.stability is not None for piece in pieces):
         return
     what = f"No gust is given; outdoors {words.speed(unsaid[0].gust_m_s)} is reckoned with."
-    mend = 'Ask for the site\'s gusts in that season, and write gust = "12 m/s" under [venue].'
+    mend = 'Ask for the site\'s gusts in that season, and set the venue\'s "gust", like "12 m/s".'
     yield caution("no-gust", "venue.gust", what, mend, WIND_RULE)
 
 
@@ -184,7 +184,7 @@ def _warm(
     sunny = [row for row in shaded if row.if_sunny_margin < row.wanted_margin]
     if sunny:
         what = f"If the sun falls on them, {_kinds(sunny)} get over-tight."
-        mend = 'Keep them in the shade, or write sun = "sun" under [venue] for smaller sizes.'
+        mend = 'Keep them in the shade, or set the venue\'s "sun" to "sun" for smaller sizes.'
         yield hint("tight-if-sunny", "venue.sun", what, mend)
 
 
@@ -286,7 +286,7 @@ def _weights(pieces: Sequence[PiecePlan], words: Words) -> Iterator[Finding]:
 def _cylinders(gas: GasPlan, words: Words) -> Iterator[Finding]:
     if gas.short_m3 > 0.0:
         what = f"The cylinders you can rent are {words.volume(gas.short_m3)} of helium short."
-        mend = "Order more, or enter what your supplier has as [[cylinders]] in the studio file."
+        mend = "Order more, or enter the cylinders your supplier has in your settings."
         yield caution("helium-short", "", what, mend)
 
 

@@ -340,7 +340,7 @@ def _check_height(spec: ColumnSpec, ctx: Context, place: str) -> list[Finding]:
         return []
     asked, got = ctx.length(spec.height), ctx.length(tall)
     what = f"Whole layers come to {got}, not {asked}."
-    mend = f'Say height = "{got}" if that suits, or inflate the balloons a little differently.'
+    mend = f'Make the height "{got}" if that suits, or inflate the balloons a little differently.'
     return [hint("height-in-whole-layers", f"{place}.height", what, mend)]
 
 

@@ -308,7 +308,7 @@ def _check_keys(spec: GarlandSpec, place: str) -> list[Finding]:
     found = []
     if spec.path in ("straight", "swag", "half-hoop") and spec.width is None:
         what = f'A garland with path = "{spec.path}" needs a width.'
-        found.append(error("missing", f"{place}.width", what, 'Add width = "10 ft".'))
+        found.append(error("missing", f"{place}.width", what, 'Give it a width, like "10 ft".'))
     if spec.path == "staircase" and spec.steps is None:
         what = "A garland up a staircase needs the number of steps."
         found.append(error("missing", f"{place}.steps", what, "Add steps = 12."))
@@ -318,7 +318,7 @@ def _check_keys(spec: GarlandSpec, place: str) -> list[Finding]:
         found.append(error("missing", f"{place}.points", what, mend))
     if spec.on == "floor" and spec.path in ("swag", "half-hoop", "staircase"):
         what = f"A {spec.path} cannot lie on the floor."
-        found.append(error("not-on-floor", f"{place}.on", what, 'Use on = "hooks".'))
+        found.append(error("not-on-floor", f"{place}.on", what, 'Set "on" to "hooks".'))
     return found
 
 

@@ -320,7 +320,7 @@ def _check_size(spec: WallSpec, grid: Grid, ctx: Context, place: str) -> list[Fi
             found.append(error("does-not-fit", f"{place}.{key}", what, mend))
         elif abs(asked - got) > 0.05:
             what = f"Whole clusters come to {units.both_lengths(got)}, not what was asked for."
-            mend = f'Say {key} = "{ctx.length(got)}" if that suits'
+            mend = f'Make its {key} "{ctx.length(got)}" if that suits'
             better = grid.across_m * asked / got
             if better <= checks.TIGHT * ctx.stock(spec.cluster.slots[0]).nominal_m:
                 mend += f", or size the balloons to {units.both_lengths(better)}"

@@ -11,7 +11,7 @@ from airwright.desk.call import service
 from airwright.desk.call.contexts import CallPage, DesignLine
 from airwright.desk.call.forms import Call, read_call
 from airwright.desk.live.builder import price_band
-from airwright.desk.pages import money, render
+from airwright.desk.pages import about, render
 from airwright.store.jobs import Jobs
 from airwright.store.studio import Designs, StudioFile
 from airwright.store.tables import SavedDesign
@@ -80,7 +80,7 @@ def _line(row: SavedDesign, wanted: int) -> DesignLine:
         row.name,
         row.kind,
         row.balloons,
-        money(low, row.currency),
-        money(high, row.currency),
+        about(low, row.currency),
+        about(high, row.currency),
         wanted,
     )

@@ -11,7 +11,7 @@ from airwright.desk.call.forms import Call
 from airwright.desk.live.builder import Look, price_band
 from airwright.desk.live.document import apply, shades_named
 from airwright.desk.live.edits import Add, AnyChange, EditError, Put
-from airwright.desk.pages import money
+from airwright.desk.pages import about
 from airwright.store.studio import Designs
 from airwright.store.tables import SavedDesign
 
@@ -70,7 +70,7 @@ def band(rows: list[SavedDesign], wanted: dict[str, int]) -> tuple[str, str]:
     note = "From your saved designs; firm only once drawn."
     if unknown:
         note = "Some of it has no price yet. " + note
-    return f"{money(low, currency)} to {money(high, currency)}", note
+    return f"{about(low, currency)} to {about(high, currency)}", note
 
 
 def job_text(call: Call, rows: list[SavedDesign], currency: str) -> str:

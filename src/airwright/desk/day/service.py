@@ -56,6 +56,8 @@ def _load(plan: Plan, look: Look) -> list[tuple[str, str, str]]:
 def _quantity(need: Need, system: units.System) -> str:
     if need.unit == "m":
         return units.show(need.total, units.LENGTH, system)
+    if need.unit == "kg":
+        return f"{units.show(need.total, units.MASS, system)} of"
     return f"{round(need.total):,} ×"
 
 

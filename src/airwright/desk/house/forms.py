@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import io
+import json
 import warnings
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from typing import Any
 
-from airwright.desk.bench.forms import Group, groups_of
+from pydantic import BaseModel
+
+from airwright.desk.bench.forms import Field, Group, groups_of
 from airwright.desk.live.edits import EditError
 from airwright.job.findings import Finding
-from airwright.job.records import records
+from airwright.job.records import Record, records
 from airwright.job.studio import Care, Crew, Helium, House, Pricing, Van
 
 MOST_PIXELS = 40_000_000
@@ -35,10 +39,34 @@ def panel(tables: Mapping[str, Any], findings: Iterable[Finding]) -> tuple[Group
         table = tables.get(key)
         values = table if isinstance(table, dict) else {}
         groups += [
-            Group(title if group.title == "Piece" else group.title, group.fields)
+            Group(
+                title if group.title == "Piece" else group.title,
+                tuple(_as_people_say(field, model) for field in group.fields),
+            )
             for group in groups_of(records(model), values, (key,), found)
         ]
     return tuple(groups)
+
+
+def is_share(record: Record) -> bool:
+    """Whether a number is a part of a whole, which people write as a percentage."""
+    return record.type == "number" and record.high is not None and float(record.high) <= 1
+
+
+def _as_people_say(field: Field, model: type[BaseModel]) -> Field:
+    name = json.loads(field.path)[-1]
+    record = next(row for row in records(model) if row.name == name)
+    if not is_share(record):
+        return field
+    return replace(field, value=_percent(field.value), hint=_percent(field.hint))
+
+
+def _percent(text: str) -> str:
+    """ "0.18" as "18 %"; anything else as it stands."""
+    try:
+        return f"{float(text) * 100:.6g} %"
+    except ValueError:
+        return text
 
 
 def clean_picture(data: bytes) -> bytes:

@@ -10,8 +10,10 @@ from typing import Any
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
 
+from airwright.desk.house.forms import is_share
 from airwright.desk.live.edits import EditError
 from airwright.desk.live.writing import studio_table, value_of
+from airwright.job.records import Record
 from airwright.job.studio_reading import read_studio
 
 
@@ -49,11 +51,13 @@ def with_fields(text: str, fields: dict[str, str]) -> str:
     return tomlkit.dumps(document)
 
 
-def _value(record: Any, words: str) -> Any:
-    # A percentage is what people type; the file holds the share.
-    percent = re.fullmatch(r"(\d{1,3}(?:[.,]\d+)?)\s*%", words)
-    if percent is not None and record.type == "number":
-        return round(float(percent[1].replace(",", ".")) / 100, 6)
+def _value(record: Record, words: str) -> Any:
+    # A percentage is what people type, with its sign or without; the file holds the share.
+    number = re.fullmatch(r"(\d{1,3}(?:[.,]\d+)?)\s*(%?)", words)
+    if number is not None and record.type == "number":
+        value = float(number[1].replace(",", "."))
+        if number[2] or (is_share(record) and value > 1):
+            return round(value / 100, 6)
     return value_of(record, words)
 
 
