@@ -12,6 +12,7 @@ import socket
 import subprocess
 import tempfile
 from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 import pytest
@@ -68,40 +69,77 @@ def chromium() -> str:
     return path
 
 
-@pytest.fixture(scope="session")
-def postgres_url() -> Iterator[str]:
-    """SQLAlchemy address of an empty PostgreSQL database that lives as long as the session."""
-    programs = find_postgres()
-    if programs is None:
-        pytest.skip("no PostgreSQL server on this machine")
-    # The server refuses to run as root, and root's folders are closed to its own user.
-    as_server = ["runuser", "-u", "postgres", "--"] if os.geteuid() == 0 else []
-    home = Path(tempfile.mkdtemp(prefix="airwright-pg-"))
-    if as_server:
-        shutil.chown(home, "postgres")
-    data, port = home / "data", free_port()
-    settings = f"-c listen_addresses=127.0.0.1 -p {port} -k {home} -c fsync=off"
+class PostgresServer:
+    """A PostgreSQL server of our own, in a folder of its own; `home` is there already.
 
-    def run(*command: str) -> None:
+    Raises:
+        RuntimeError: one of the server's programs failed; its own words say why.
+    """
+
+    def __init__(self, programs: Path, home: Path) -> None:
+        # The server refuses to run as root, and root's folders are closed to its own user.
+        self._as_server = ["runuser", "-u", "postgres", "--"] if os.geteuid() == 0 else []
+        if self._as_server:
+            shutil.chown(home, "postgres")
+        self._home, self._data, self._port = home, home / "data", free_port()
+        self._pg_ctl = str(programs / "pg_ctl")
+        self._run(
+            str(programs / "initdb"), "-D", str(self._data), "-U", "airwright", "-A", "trust",
+            "--encoding=UTF8", "--locale=C.UTF-8", "--no-sync",
+        )  # fmt: skip
+
+    @property
+    def url(self) -> str:
+        """SQLAlchemy address of an empty database."""
+        return f"postgresql+psycopg://airwright@127.0.0.1:{self._port}/postgres"
+
+    def start(self) -> None:
+        """Start, and wait until it answers."""
+        settings = f"-c listen_addresses=127.0.0.1 -p {self._port} -k {self._home} -c fsync=off"
+        log = str(self._home / "log")
+        self._ctl("-l", log, "-o", settings, "start")
+
+    def stop(self) -> None:
+        """Stop at once, as if it had crashed."""
+        self._ctl("-m", "immediate", "stop")
+
+    def _ctl(self, *words: str) -> None:
+        self._run(self._pg_ctl, "-D", str(self._data), "-w", *words)
+
+    def _run(self, *command: str) -> None:
         done = subprocess.run(
-            [*as_server, *command],
-            cwd=home, stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL,
+            [*self._as_server, *command],
+            cwd=self._home, stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL,
             stderr=subprocess.PIPE, text=True, timeout=120, check=False,
         )  # fmt: skip
         if done.returncode:
             raise RuntimeError(f"{command[0]} failed: {done.stderr.strip()}")
 
-    pg_ctl = str(programs / "pg_ctl")
+
+@contextmanager
+def postgres_server() -> Iterator[PostgresServer]:
+    """A running server, gone with everything it held when the context ends."""
+    programs = find_postgres()
+    if programs is None:
+        pytest.skip("no PostgreSQL server on this machine")
+    home = Path(tempfile.mkdtemp(prefix="airwright-pg-"))
     try:
-        run(str(programs / "initdb"), "-D", str(data), "-U", "airwright", "-A", "trust",
-            "--encoding=UTF8", "--locale=C.UTF-8", "--no-sync")  # fmt: skip
-        run(pg_ctl, "-D", str(data), "-w", "-l", str(home / "log"), "-o", settings, "start")
+        server = PostgresServer(programs, home)
+        server.start()
         try:
-            yield f"postgresql+psycopg://airwright@127.0.0.1:{port}/postgres"
+            yield server
         finally:
-            run(pg_ctl, "-D", str(data), "-w", "-m", "immediate", "stop")
+            with suppress(RuntimeError):  # a test may have stopped it
+                server.stop()
     finally:
         shutil.rmtree(home, ignore_errors=True)
+
+
+@pytest.fixture(scope="session")
+def postgres_url() -> Iterator[str]:
+    """SQLAlchemy address of an empty PostgreSQL database that lives as long as the session."""
+    with postgres_server() as server:
+        yield server.url
 
 
 def free_port() -> int:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import sqlite3
+import subprocess
+import sys
 import threading
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
@@ -10,9 +13,11 @@ from typing import Any
 import pytest
 from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
+from alembic.script import ScriptDirectory
+from sqlalchemy.exc import DBAPIError
 
-from airwright.store import Database, StoreError, open_database
-from airwright.store.database import missing_file
+from airwright.store import Database, StoreError, Unavailable, open_database
+from airwright.store.database import HEAD, alembic_config, missing_file
 from airwright.store.queue import STEP_MARK
 from airwright.store.studio import Facts
 from airwright.store.tables import Base
@@ -28,6 +33,27 @@ def test_migrations_lead_to_the_tables_of_the_code(database: Database) -> None:
         opts = {"compare_type": True, "include_object": _ours}
         context = MigrationContext.configure(connection, opts=opts)
         assert compare_metadata(context, Base.metadata) == []
+
+
+def test_the_newest_migration_is_the_one_the_code_names(database: Database) -> None:
+    with database.engine.connect() as connection:
+        assert ScriptDirectory.from_config(alembic_config(connection)).get_heads() == [HEAD]
+        assert MigrationContext.configure(connection).get_current_revision() == HEAD
+
+
+def test_a_database_of_a_newer_version_is_said_plainly(database: Database, address: str) -> None:
+    with database.writing() as session:
+        session.connection().exec_driver_sql("UPDATE alembic_version SET version_num = '9999'")
+    with pytest.raises(StoreError, match="newer"):
+        open_database(address)
+
+
+def test_a_database_that_stands_at_the_newest_needs_no_migration_tool(tmp_path: Path) -> None:
+    address = f"sqlite:///{tmp_path / 'desk.db'}"
+    open_database(address).close()
+    run = "import sys; from airwright.store import open_database; open_database(sys.argv[1])\n"
+    run += "sys.exit('alembic' in sys.modules)"
+    subprocess.run([sys.executable, "-c", run, address], check=True)
 
 
 def test_opening_twice_changes_nothing(database: Database, address: str) -> None:
@@ -75,7 +101,15 @@ def test_writers_wait_for_each_other(database: Database) -> None:
 
 @pytest.mark.parametrize(
     "address",
-    ["", "nonsense", "mysql://x/y", "sqlite://", "postgresql+psycopg://nobody@127.0.0.1:1/none"],
+    [
+        "",
+        "nonsense",
+        "mysql://x/y",
+        "sqlite://",
+        "postgresql+psycopg://nobody@127.0.0.1:1/none",
+        "postgresql+psycopg://u@h:port/x",
+        "postgresql://u@nowhere.invalid/x",
+    ],
 )
 def test_a_wrong_address_is_said_plainly(address: str) -> None:
     with pytest.raises(StoreError) as caught:
@@ -140,3 +174,23 @@ def test_only_a_file_that_is_not_there_is_missing(tmp_path: Path) -> None:
     assert missing_file(f"sqlite:///{file}") is None
     assert missing_file("postgresql+psycopg://u@h/x") is None
     assert missing_file("nonsense") is None
+
+
+def test_a_file_that_another_program_holds_is_out_of_reach_for_now(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("airwright.store.database.BUSY_MS", 50)
+    database = open_database(f"sqlite:///{tmp_path / 'desk.db'}")
+    with sqlite3.connect(tmp_path / "desk.db", isolation_level=None) as other:
+        other.execute("BEGIN IMMEDIATE")
+        with pytest.raises(Unavailable), database.writing() as session:
+            Facts(session).put("colour", "teal")
+        other.execute("ROLLBACK")
+    with database.writing() as session:
+        Facts(session).put("colour", "teal")
+    database.close()
+
+
+def test_mistakes_of_ours_are_not_called_an_outage(database: Database) -> None:
+    with pytest.raises(DBAPIError), database.reading() as session:
+        session.connection().exec_driver_sql("SELECT * FROM nowhere")

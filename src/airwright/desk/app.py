@@ -59,7 +59,8 @@ class LastingFiles(StaticFiles):
 
 def open_desk(settings: DeskSettings) -> Desk:
     """Open the database and everything else a desk holds; raises StoreError."""
-    database = open_database(settings.database or default_address(settings.folder))
+    address = settings.database
+    database = open_database(default_address(settings.folder) if address is None else address)
     desk = Desk(settings, database, Builder(settings.today), desk_key(database))
     if settings.workers:
         desk.workers = Workers(database, settings.today, settings.workers)

@@ -18,7 +18,7 @@ from airwright.desk.guard import form_token
 from airwright.desk.live.edits import EditError
 from airwright.desk.pages import Page, render
 from airwright.desk.state import desk_of
-from airwright.store import Missing, Overtaken, StoreError
+from airwright.store import Missing, Overtaken, StoreError, Unavailable
 
 log = logging.getLogger("airwright.desk")
 
@@ -97,8 +97,18 @@ async def _wrong_edit(request: Request, problem: Exception) -> Response:
 
 async def _store(request: Request, problem: Exception) -> Response:
     assert isinstance(problem, StoreError)
+    if isinstance(problem, Unavailable):
+        log.warning("the database is out of reach: %s", _why(problem))
+        answer = told(request, problem.what, problem.mend, 503)
+        answer.headers["retry-after"] = "5"
+        return answer
     status = 404 if isinstance(problem, Missing) else 409 if isinstance(problem, Overtaken) else 400
     return told(request, problem.what, problem.mend, status)
+
+
+def _why(problem: StoreError) -> str:
+    cause = getattr(problem.__cause__, "orig", None) or problem.__cause__ or problem.what
+    return str(cause).strip().splitlines()[0] if str(cause).strip() else type(cause).__name__
 
 
 async def _invalid(request: Request, problem: Exception) -> Response:

@@ -45,10 +45,11 @@ def serve(settings: DeskSettings, say: Callable[[str], None] = lambda _text: Non
             if not guarded:
                 app.state.desk.database.close()
                 raise NotOpen(
-                    f"Without accounts everybody in reach of {settings.host} could change jobs.",
+                    f"Without accounts everybody in reach of {settings.host or 'this machine'} "
+                    "could change jobs.",
                     "Start the desk on this machine first, make accounts under People, try again.",
                 )
-        shown = "127.0.0.1" if settings.host in ("0.0.0.0", "::") else settings.host
+        shown = "127.0.0.1" if settings.host in ("", "0.0.0.0", "::") else settings.host
         address = f"http://{f'[{shown}]' if ':' in shown else shown}:{port}/"
         say(address)
         if settings.open_browser:

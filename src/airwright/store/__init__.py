@@ -2,7 +2,7 @@
 
 from airwright.store.backup import BackupError, back_up, restore, verify
 from airwright.store.database import Database, default_address, open_database
-from airwright.store.errors import Missing, Overtaken, StoreError
+from airwright.store.errors import Missing, Overtaken, StoreError, Unavailable
 
 __all__ = [
     "BackupError",
@@ -10,6 +10,7 @@ __all__ = [
     "Missing",
     "Overtaken",
     "StoreError",
+    "Unavailable",
     "back_up",
     "default_address",
     "open_database",

@@ -8,13 +8,14 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Connection, Engine, create_engine, event, text
+from sqlalchemy import Connection, Engine, create_engine, event, inspect, text
 from sqlalchemy.engine import make_url
-from sqlalchemy.exc import ArgumentError, DBAPIError
+from sqlalchemy.exc import ArgumentError, DBAPIError, OperationalError
+from sqlalchemy.exc import TimeoutError as PoolIsEmpty
 from sqlalchemy.orm import Session
 
 from airwright.store import queue
-from airwright.store.errors import StoreError
+from airwright.store.errors import StoreError, Unavailable
 
 MIGRATION_LOCK = 20270522
 """Key of the PostgreSQL lock that lets one machine at a time bring the tables up to date."""
@@ -24,6 +25,13 @@ BUSY_MS = 15_000
 
 TURN_S = 60.0
 """How long a writer waits for its turn among the others of this process."""
+
+CONNECT_S = 5
+"""How long a PostgreSQL server may take to answer the door."""
+
+HEAD = "0001"
+"""The newest migration. A database that stands there needs no migration tool, which takes half a
+second to load; a test holds this to what the folder of migrations says."""
 
 
 def default_address(folder: Path | None = None) -> str:
@@ -39,7 +47,7 @@ def missing_file(address: str) -> Path | None:
     """The SQLite file of an address, if there is none yet; None otherwise."""
     try:
         url = make_url(address)
-    except ArgumentError:
+    except (ArgumentError, ValueError):
         return None
     if not url.drivername.startswith("sqlite") or not url.database:
         return None
@@ -63,8 +71,8 @@ class Database:
 
     @contextmanager
     def reading(self) -> Iterator[Session]:
-        """One consistent look at the data; nothing is written."""
-        with self.engine.connect() as connection:
+        """One consistent look at the data; nothing is written. Raises Unavailable."""
+        with _in_reach(), self.engine.connect() as connection:
             if not self.is_sqlite:
                 connection = connection.execution_options(isolation_level="REPEATABLE READ")
             with Session(connection, expire_on_commit=False, autoflush=False) as session:
@@ -77,10 +85,12 @@ class Database:
         """One transaction: all of it is kept, or none of it.
 
         Raises:
-            StoreError: others have been writing for a minute without a break (SQLite).
+            Unavailable: the database is out of reach, or others have been writing for a minute
+                without a break (SQLite).
         """
         with (
             self._in_turn(),
+            _in_reach(),
             Session(self._writer, expire_on_commit=False) as session,
             session.begin(),
         ):
@@ -92,7 +102,7 @@ class Database:
             yield  # the server keeps its own queue, row by row
             return
         if not self._turn.acquire(timeout=TURN_S):
-            raise StoreError("Too many are writing just now.", "Try again in a moment.")
+            raise Unavailable("Too many are writing just now.", "Try again in a moment.")
         try:
             yield
         finally:
@@ -101,6 +111,53 @@ class Database:
     def close(self) -> None:
         """Let go of all connections."""
         self.engine.dispose()
+
+
+@contextmanager
+def _in_reach() -> Iterator[None]:
+    try:
+        yield
+    except PoolIsEmpty as problem:
+        raise Unavailable("Too many are at work just now.", "Try again in a moment.") from problem
+    except DBAPIError as problem:
+        if _out_of_reach(problem):
+            raise Unavailable from problem
+        if _disk_is_full(problem):
+            raise Unavailable(
+                "The disk with the database is full; nothing was changed.",
+                "Make room on it, then try again.",
+            ) from problem
+        raise
+
+
+_SQLITE_PASSES = ("locked", "busy", "disk i/o", "unable to open")
+"""What SQLite says of things that another moment may mend."""
+
+_SERVER_PASSES = ("08", "57P0", "53300")
+"""Beginnings of SQLSTATE: connection lost, server ends or starts, too many connections."""
+
+
+def _out_of_reach(problem: DBAPIError) -> bool:
+    if problem.connection_invalidated:
+        return True
+    said = str(problem.orig).lower()
+    if not hasattr(problem.orig, "sqlstate"):  # SQLite
+        return isinstance(problem, OperationalError) and any(w in said for w in _SQLITE_PASSES)
+    state = _state_of(problem)
+    if state is None:  # the server said nothing: it was never reached
+        return isinstance(problem, OperationalError)
+    return state.startswith(_SERVER_PASSES)
+
+
+def _state_of(problem: DBAPIError) -> str | None:
+    state = getattr(problem.orig, "sqlstate", None)
+    return state if isinstance(state, str) else None
+
+
+def _disk_is_full(problem: DBAPIError) -> bool:
+    return str(problem.orig).startswith("database or disk is full") or (
+        _state_of(problem) == "53100"
+    )
 
 
 def open_database(address: str, *, migrate: bool = True) -> Database:
@@ -123,7 +180,9 @@ def open_database(address: str, *, migrate: bool = True) -> Database:
         engine.dispose()
         raise StoreError(
             f"The database does not open: {str(problem.orig).strip().splitlines()[0]}",
-            "Check the address, that the server runs, and that this user may write there.",
+            "Name a file that a desk has made, or a new one, where you may write."
+            if engine.dialect.name == "sqlite"
+            else "Check the address, that the server runs, and that this user may write there.",
         ) from problem
     return Database(engine)
 
@@ -132,14 +191,20 @@ def _engine(address: str) -> Engine:
     mend = "Use sqlite:///FILE or postgresql+psycopg://USER@HOST/NAME."
     try:
         url = make_url(address)
-    except ArgumentError:
+    except (ArgumentError, ValueError):  # a port that is no number, say
         raise StoreError("This is no database address.", mend) from None
     if url.drivername == "postgresql":
         url = url.set(drivername="postgresql+psycopg")
     if url.drivername not in ("sqlite", "sqlite+pysqlite", "postgresql+psycopg"):
         raise StoreError(f'"{url.drivername}" is no database we can use.', mend)
     if url.drivername.startswith("postgresql"):
-        return create_engine(url, pool_pre_ping=True, pool_size=10, max_overflow=20)
+        return create_engine(
+            url,
+            pool_pre_ping=True,
+            pool_size=10,
+            max_overflow=20,
+            connect_args={} if "connect_timeout" in url.query else {"connect_timeout": CONNECT_S},
+        )
     if not url.database or url.database == ":memory:":
         raise StoreError("A database in memory would lose everything.", "Name a file for it.")
     try:
@@ -176,15 +241,34 @@ def _begin_sqlite(connection: Connection) -> None:
 
 
 def _migrate(engine: Engine) -> None:
-    from alembic import command
-
     with engine.execution_options(airwright_writes=True).begin() as connection:
         if engine.dialect.name == "postgresql":
             connection.execute(text("SELECT pg_advisory_xact_lock(:key)"), {"key": MIGRATION_LOCK})
-        config = alembic_config(connection)
-        command.upgrade(config, "head")
+        if _stands_at(connection) != HEAD:
+            _upgrade(connection)
         if engine.dialect.name == "postgresql":
             queue.prepare(connection)
+
+
+def _stands_at(connection: Connection) -> str | None:
+    """The migration a database has come to; None for a new one."""
+    if not inspect(connection).has_table("alembic_version"):
+        return None
+    found = connection.scalar(text("SELECT version_num FROM alembic_version"))
+    return None if found is None else str(found)
+
+
+def _upgrade(connection: Connection) -> None:
+    from alembic import command
+    from alembic.util import CommandError
+
+    try:
+        command.upgrade(alembic_config(connection), "head")
+    except CommandError as problem:
+        raise StoreError(
+            "This database was made by a newer Airwright than this one.",
+            "Bring Airwright up to date on this machine, or name another database.",
+        ) from problem
 
 
 def alembic_config(connection: Connection) -> Any:

@@ -29,3 +29,14 @@ class Overtaken(StoreError):
     def __init__(self, current: int, what: str = "Somebody else changed this first.") -> None:
         super().__init__(what, "Look at what stands now, then make your change again.")
         self.current = current
+
+
+class Unavailable(StoreError):
+    """The database is out of reach or too busy just now; later it may not be."""
+
+    def __init__(
+        self,
+        what: str = "The database does not answer just now.",
+        mend: str = "Try again in a moment, then look whether your change is there.",
+    ) -> None:
+        super().__init__(what, mend)

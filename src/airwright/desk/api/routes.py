@@ -21,7 +21,7 @@ from airwright.store.jobs import Jobs
 from airwright.store.ticks import Ticks
 
 FAULTS: dict[int | str, dict[str, Any]] = {
-    status: {"model": Fault} for status in (400, 401, 403, 404, 409, 413, 421, 422, 429)
+    status: {"model": Fault} for status in (400, 401, 403, 404, 409, 413, 421, 422, 429, 503)
 }
 router = APIRouter(prefix="/api", responses=FAULTS)
 JobId = Annotated[str, PathParam(min_length=1, max_length=16, pattern=r"^[a-z0-9]+$")]

@@ -18,7 +18,7 @@ from airwright.desk.live.merging import SamePlace, carried_over
 from airwright.desk.live.turns import TooMany
 from airwright.desk.live.writing import resolved
 from airwright.desk.state import Desk
-from airwright.store import Overtaken, StoreError
+from airwright.store import Overtaken, Unavailable
 from airwright.store.jobs import Head, Jobs
 from airwright.store.studio import Designs, StudioFile
 from airwright.store.tables import JobRow
@@ -48,7 +48,7 @@ class Clash(Overtaken):
     """Two people changed the same piece; nothing of the second change was written."""
 
 
-class Crowded(StoreError):
+class Crowded(Unavailable):
     """Too many people are at one job for a change to get its turn; nothing was written."""
 
     def __init__(self) -> None:

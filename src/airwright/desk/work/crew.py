@@ -11,12 +11,14 @@ import socket
 import threading
 import time
 from collections.abc import Callable
+from contextlib import suppress
+from functools import partial
 from multiprocessing.connection import Connection
 from multiprocessing.context import SpawnProcess
 
 from airwright.desk.work.carrier import from_engine, from_table
 from airwright.desk.work.labour import Made, Order, run
-from airwright.store import Database, Missing, StoreError
+from airwright.store import Database, Missing, StoreError, Unavailable
 from airwright.store.files import Files
 from airwright.store.jobs import Jobs
 from airwright.store.studio import StudioFile
@@ -26,6 +28,9 @@ from airwright.store.types import new_id
 log = logging.getLogger("airwright.desk.work")
 
 BEAT_EVERY_S = 1.0
+
+INSIST_S = 120.0
+"""How long a worker tries to deliver what it made while the database is away [s]."""
 
 CREW_MAY_SEE = ("make", "sizing", "load", "safety", "calendar", "day", "pictures/", "photo")
 """Beginnings of file names that never hold money; all others are kept from the crew."""
@@ -106,9 +111,13 @@ class Workers:
             return False
         try:
             self._do(name, *claimed)
+        except Unavailable as problem:
+            # Its lease runs out, and whoever reaches the database again takes it up anew.
+            log.warning("a task was left to others: %s", problem.what)
         except Exception:
             log.exception("a task failed")
-            self._finish(name, claimed[0], FAILED, "It failed; the desk's window says why.")
+            with suppress(Unavailable):
+                self._finish(name, claimed[0], FAILED, "It failed; the desk's window says why.")
         return True
 
     def _do(
@@ -132,33 +141,69 @@ class Workers:
                 version = row.version
         except Missing:
             return
-        context = multiprocessing.get_context("spawn")
-        ours, theirs = context.Pipe(duplex=False)
-        process = context.Process(target=run, args=(theirs, order), daemon=True)
-        process.start()
-        theirs.close()
         made: list[Made] = []
-        state, note = self._watch(name, task_id, ours, process, made)
-        process.join(timeout=2)
-        ours.close()
+        state, note = self._worked(name, task_id, order, made)
         if state is None:
             if self._ending.is_set():
                 with self.database.writing() as session:
                     Tasks(session).release(task_id, name)
             return  # or else somebody else has the task
+        deliver = partial(self._deliver, name, task_id, job_id, version, kind, state, note, made)
+        self._insist(deliver)
+
+    def _worked(
+        self, name: str, task_id: str, order: Order, made: list[Made]
+    ) -> tuple[str | None, str]:
+        """Have a process do the work and follow it; see `_watch`."""
+        context = multiprocessing.get_context("spawn")
+        ours, theirs = context.Pipe(duplex=False)
+        process = context.Process(target=run, args=(theirs, order), daemon=True)
+        process.start()
+        theirs.close()
+        try:
+            return self._watch(name, task_id, ours, process, made)
+        except BaseException:
+            process.kill()
+            raise
+        finally:
+            process.join(timeout=2)
+            ours.close()
+
+    def _deliver(
+        self,
+        name: str,
+        task_id: str,
+        job_id: str,
+        version: int,
+        kind: str,
+        state: str,
+        note: str,
+        made: list[Made],
+    ) -> None:
         with self.database.writing() as session:
-            if Tasks(session).finish(task_id, name, state, note) and state == DONE:
-                use = "photo" if kind == "photo" else "paper"
-                for file in made:
-                    Files(session).put(
-                        use,
-                        file.name,
-                        file.media,
-                        file.content,
-                        job_id=job_id,
-                        version=version,
-                        holds_money=not file.name.startswith(CREW_MAY_SEE),
-                    )
+            if not Tasks(session).finish(task_id, name, state, note) or state != DONE:
+                return
+            for file in made:
+                Files(session).put(
+                    "photo" if kind == "photo" else "paper",
+                    file.name,
+                    file.media,
+                    file.content,
+                    job_id=job_id,
+                    version=version,
+                    holds_money=not file.name.startswith(CREW_MAY_SEE),
+                )
+
+    def _insist(self, write: Callable[[], None]) -> None:
+        """Write what was worked for, also when the database is away for a while."""
+        end = time.monotonic() + INSIST_S
+        while True:
+            try:
+                write()
+                return
+            except Unavailable:
+                if time.monotonic() > end or self._ending.wait(1.0):
+                    raise
 
     def _watch(
         self, name: str, task_id: str, pipe: Connection, process: SpawnProcess, made: list[Made]
@@ -171,7 +216,8 @@ class Workers:
                 return None, ""
             if time.monotonic() - beaten > BEAT_EVERY_S:
                 beaten = time.monotonic()
-                with self.database.writing() as session:
+                # If it is out of reach, it may be back at the next beat; the work goes on.
+                with suppress(Unavailable), self.database.writing() as session:
                     tasks = Tasks(session)
                     if not tasks.beat(task_id, name, done, total, note):
                         process.kill()
