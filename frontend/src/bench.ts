@@ -9,6 +9,9 @@ import { turn } from "./scene/breath";
 import type { Scene, ViewName } from "./scene/index";
 
 const LOOK_EVERY_MS = 5000;
+const THINKING_MS = 200; // an answer that takes longer is worth a sign
+const TOGETHER_MS = 150; // counts and price wait so long for their picture, and no longer
+const SEEN_BY_MS = 600; // the panel waits so long for the picture
 const STEADY_MS = 30;
 const SEEN_AT_LAST_MS = 3000; // a page in the background is not painted at all
 
@@ -26,6 +29,7 @@ class Bench {
   private flat = false; // no 3D here
   private views: HTMLElement | null = null;
   private chosen: number | null;
+  private thinking = 0;
   private room: "decor" | "chart" | "floor" = "decor";
 
   constructor(root: HTMLElement) {
@@ -70,20 +74,32 @@ class Bench {
     setInterval(() => void this.lookRound(), LOOK_EVERY_MS);
   }
 
+  // Picture, counts, price and findings change in one frame, unless the picture takes its time.
   private heard(state: JobState): void {
-    showFacts(this.tally, state);
-    showFindings(this.findings, state.findings, (piece) => void this.choose(piece));
-    this.steps(state);
-    this.draw(state);
+    void atMost(TOGETHER_MS, this.draw(state)).then(() => {
+      if (state !== this.talk.state) return; // a newer one came meanwhile
+      clearTimeout(this.thinking);
+      showFacts(this.tally, state);
+      showFindings(this.findings, state.findings, (piece) => void this.choose(piece));
+      this.steps(state);
+      this.tally.dataset["version"] = String(state.version); // for measurements: told
+    });
   }
 
-  private draw(state: JobState): void {
+  private draw(state: JobState): Promise<void> {
     if (this.room === "chart") this.chart.show(state, this.chosen);
     else if (this.room === "floor") this.floor.show(state, this.chosen);
     else if (this.scene) {
-      this.scene.show(state);
+      const stands = this.scene.show(state);
       void this.scene.drawn().then(() => this.mark());
+      return stands;
     } else if (this.flat) this.still();
+    return Promise.resolve();
+  }
+
+  // The picture first, where the processor draws both: the panel tells what is known already.
+  private async seen(): Promise<void> {
+    if (this.room === "decor" && this.scene) await atMost(SEEN_BY_MS, this.scene.drawn());
   }
 
   // Tests and measurements wait for this: the picture of this version has been drawn.
@@ -105,7 +121,8 @@ class Bench {
   }
 
   private edit(changes: Change[], then?: "choose-last" | "choose-none"): void {
-    this.tally.classList.add("is-thinking");
+    clearTimeout(this.thinking);
+    this.thinking = window.setTimeout(() => this.tally.classList.add("is-thinking"), THINKING_MS);
     void this.talk
       .edit(changes)
       .then(async () => {
@@ -116,6 +133,7 @@ class Bench {
           this.scene?.choose(this.chosen === null ? null : String(this.chosen));
         }
         this.say(this.talk.state?.merged ? "Somebody else changed other pieces; both are kept." : "", false);
+        await this.seen();
         await this.panel();
         if (then && this.talk.state) this.draw(this.talk.state);
       })
@@ -148,6 +166,7 @@ class Bench {
   }
 
   private mishap(problem: unknown): void {
+    clearTimeout(this.thinking);
     this.tally.classList.remove("is-thinking");
     if (!(problem instanceof Mishap)) throw problem;
     if (problem.status === 401) location.assign("/enter");
@@ -220,6 +239,7 @@ class Bench {
 
   private step(forward: boolean): void {
     void (forward ? this.talk.redo() : this.talk.undo())
+      .then(() => this.seen())
       .then(() => this.panel())
       .catch((problem: unknown) => this.mishap(problem));
   }
@@ -229,6 +249,10 @@ class Bench {
     if (undo) undo.title = state.undo ?? "Nothing to undo";
     if (redo) redo.title = state.redo ?? "Nothing to redo";
   }
+}
+
+function atMost(time: number, work: Promise<void>): Promise<void> {
+  return Promise.race([work, new Promise<void>((done) => setTimeout(done, time))]);
 }
 
 // Until the page was not only laid out but seen, and frames come at a steady pace: whoever asks

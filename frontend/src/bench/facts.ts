@@ -22,6 +22,15 @@ export function showFacts(tally: HTMLElement, state: JobState): void {
   if (totals.cost) facts.push(["cost", "Cost", money(totals.cost)]);
   if (totals.margin) facts.push(["margin", "Margin", money(totals.margin)]);
   if (totals.price) facts.push(["price", "Price", money(totals.price)]);
+  const known = [...tally.querySelectorAll<HTMLElement>("dd")];
+  if (known.map((fact) => fact.dataset["fact"]).join() === facts.map(([key]) => key).join()) {
+    // The same facts as before: only what became different is painted anew.
+    known.forEach((fact, at) => {
+      const value = facts[at]?.[2] ?? "";
+      if (fact.textContent !== value) fact.textContent = value;
+    });
+    return;
+  }
   const list = document.createElement("dl");
   for (const [key, word, value] of facts) {
     const pair = document.createElement("div");
@@ -43,6 +52,9 @@ const SIGNS: Record<Finding["severity"], [string, string, string]> = {
 };
 
 export function showFindings(list: HTMLElement, findings: Finding[], go: (piece: number) => void): void {
+  const told = JSON.stringify(findings);
+  if (list.dataset["told"] === told) return;
+  list.dataset["told"] = told;
   list.replaceChildren(...findings.map((finding) => row(finding, go)));
   if (!findings.length) {
     const nothing = document.createElement("li");

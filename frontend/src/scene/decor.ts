@@ -10,6 +10,7 @@ import { Shadows } from "./shadow";
 import { type Level, Shapes } from "./shapes";
 import type { PictureData, PieceData, SceneData, SpotData } from "./types";
 
+const MIDDLING = 2; // the mesh that copies are made of: as the desk sent it
 const KEPT = 60; // models kept for undo and redo
 
 export class Decor {
@@ -21,7 +22,7 @@ export class Decor {
   standings: Standing[] = [];
   pieces: PieceData[] = [];
   chosen: string | null = null;
-  private level: Level = 1;
+  private level: Level = MIDDLING;
   private gone = false;
   private readonly shapes: Shapes;
   private readonly materials: Materials;
@@ -60,7 +61,7 @@ export class Decor {
       }),
     );
     this.group.clear();
-    this.level = 1;
+    this.level = MIDDLING;
     for (const [standing, model] of this.copies()) {
       const copy = model.copy("paint");
       copy.add(this.shadows.under(model));
@@ -100,6 +101,7 @@ export class Decor {
       if (!this.isChosen(standing.piece)) continue;
       for (const pass of ["mask", "line"] as const) {
         const copy = model.copy(pass);
+        refine(copy, Math.min(this.level, MIDDLING) as Level);
         put(copy, standing);
         this.marks.add(copy);
       }
@@ -149,8 +151,11 @@ export class Decor {
     return this.copies().reduce((sum, [, model]) => sum + model.rows.count, 0);
   }
 
+  /** Meshes as fine as that for what is seen; outlines need no more than the middling ones. */
   refine(level: Level): void {
-    if (level !== this.level) refine(this.group, level);
+    if (level === this.level) return;
+    refine(this.group, level);
+    refine(this.marks, Math.min(level, MIDDLING) as Level);
     this.level = level;
   }
 

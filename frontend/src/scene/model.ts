@@ -5,7 +5,7 @@ import { rows, type Rows } from "./decode";
 import { fixtures } from "./hardware";
 import type { Materials, Pass } from "./materials";
 import type { Extent } from "./place";
-import type { Level, Shape, Shapes } from "./shapes";
+import { FINEST, type Level, type Shape, type Shapes } from "./shapes";
 import type { PictureData, SceneData } from "./types";
 
 export class Model {
@@ -37,7 +37,7 @@ export class Model {
     const group = new Group();
     for (const draw of this.balloons.draws) {
       const material = this.materials.balloons(draw.finish, draw.mark, pass);
-      const mesh = new Mesh(draw.levels[draw.big ? 2 : 1], material);
+      const mesh = new Mesh(draw.levels[draw.big ? FINEST : FINEST - 1], material);
       mesh.userData.draw = draw;
       mesh.onBeforeRender = () => {
         const maps = material.uniforms.around;
@@ -72,7 +72,7 @@ export class Model {
 export function refine(group: Group, level: Level): void {
   group.traverse((part) => {
     const draw = part.userData.draw as Draw | undefined;
-    const geometry = draw?.levels[Math.min(level + (draw.big ? 1 : 0), 2)];
+    const geometry = draw?.levels[Math.min(level + (draw.big ? 1 : 0), FINEST)];
     if (geometry && part instanceof Mesh) part.geometry = geometry;
   });
 }

@@ -2,13 +2,15 @@
 import { BufferAttribute } from "three";
 import { floats, indices } from "./decode";
 
-/** A mesh in units of half the inflated diameter, in three finenesses: rough, as sent, rounded. */
-export type Shape = readonly [Solid, Solid, Solid];
-export type Level = 0 | 1 | 2;
+/** A mesh in units of half the inflated diameter, in four finenesses: bare, rough, as sent, rounded. */
+export type Shape = readonly [Solid, Solid, Solid, Solid];
+export type Level = 0 | 1 | 2 | 3;
+export const FINEST = 3;
 
-// A rough balloon: enough for a thousand of them on a machine without a graphics card.
-const ROUGH_SIDES = 10;
-const ROUGH_RINGS = 10;
+// Sides and rings of what a machine without a graphics card shows while things move: it counts
+// every triangle. A bare balloon does for hundreds, which are small then.
+const BARE = [8, 6] as const;
+const ROUGH = [12, 9] as const;
 
 export interface Solid {
   position: BufferAttribute;
@@ -53,12 +55,13 @@ export class Shapes {
 
 function shape(vertices: Float32Array, normals: Float32Array, faces: Uint16Array, name: string): Shape {
   const sent = solid(vertices, normals, faces);
-  if (name.startsWith("foil")) return [sent, sent, sent];
-  return [name.startsWith("pear") ? turned(vertices, normals) : sent, sent, rounded(vertices, normals, faces)];
+  if (name.startsWith("foil")) return [sent, sent, sent, sent];
+  const [bare, rough] = name.startsWith("pear") ? [turned(vertices, normals, BARE), turned(vertices, normals, ROUGH)] : [sent, sent];
+  return [bare, rough, sent, rounded(vertices, normals, faces)];
 }
 
 /** The outline of a solid of revolution, turned about its axis with fewer sides and rings. */
-function turned(vertices: Float32Array, normals: Float32Array): Solid {
+function turned(vertices: Float32Array, normals: Float32Array, [sides, most]: readonly [number, number]): Solid {
   const outline = new Map<number, [number, number, number, number]>(); // by height: radius, height, normal out and up
   for (let k = 0; k < vertices.length; k += 3) {
     const [x, y, z] = [vertices[k] ?? 0, vertices[k + 1] ?? 0, vertices[k + 2] ?? 0];
@@ -68,29 +71,29 @@ function turned(vertices: Float32Array, normals: Float32Array): Solid {
     if (r >= (outline.get(key)?.[0] ?? -1)) outline.set(key, [r, z, out, normals[k + 2] ?? 1]);
   }
   const rings = [...outline.values()].sort((a, b) => a[1] - b[1]);
-  const kept = thinned(rings);
+  const kept = thinned(rings, most);
   const [place, turn, faces]: [number[], number[], number[]] = [[], [], []];
   for (const [r, z, out, up] of kept) {
-    for (let j = 0; j < ROUGH_SIDES; j += 1) {
-      const a = (2 * Math.PI * j) / ROUGH_SIDES;
+    for (let j = 0; j < sides; j += 1) {
+      const a = (2 * Math.PI * j) / sides;
       place.push(r * Math.cos(a), r * Math.sin(a), z);
       turn.push(out * Math.cos(a), out * Math.sin(a), up);
     }
   }
   for (let i = 0; i + 1 < kept.length; i += 1) {
-    for (let j = 0; j < ROUGH_SIDES; j += 1) {
-      const [a, b] = [i * ROUGH_SIDES + j, i * ROUGH_SIDES + ((j + 1) % ROUGH_SIDES)];
-      if ((kept[i]?.[0] ?? 0) > 1e-6) faces.push(a, b, b + ROUGH_SIDES);
-      if ((kept[i + 1]?.[0] ?? 0) > 1e-6) faces.push(a, b + ROUGH_SIDES, a + ROUGH_SIDES);
+    for (let j = 0; j < sides; j += 1) {
+      const [a, b] = [i * sides + j, i * sides + ((j + 1) % sides)];
+      if ((kept[i]?.[0] ?? 0) > 1e-6) faces.push(a, b, b + sides);
+      if ((kept[i + 1]?.[0] ?? 0) > 1e-6) faces.push(a, b + sides, a + sides);
     }
   }
   return solid(new Float32Array(place), new Float32Array(turn), new Uint16Array(faces));
 }
 
 /** The rings without which the outline would change most. */
-function thinned<T extends readonly [number, number, number, number]>(rings: readonly T[]): T[] {
+function thinned<T extends readonly [number, number, number, number]>(rings: readonly T[], most: number): T[] {
   const kept = [...rings];
-  while (kept.length > ROUGH_RINGS) {
+  while (kept.length > most) {
     let [least, at] = [Infinity, 1];
     for (let k = 1; k + 1 < kept.length; k += 1) {
       const [a, b, c] = [kept[k - 1], kept[k], kept[k + 1]];

@@ -109,8 +109,11 @@ export interface SceneOptions {
 }
 
 export interface Scene {
-  /** Show the pieces of an answer; only those whose key is new are built. */
-  show(answer: SceneData): void;
+  /**
+   * Show the pieces of an answer; only those whose key is new are built. The promise is kept as
+   * soon as they stand, so that what else is told about them can come in the same frame.
+   */
+  show(answer: SceneData): Promise<void>;
   /** Turn to a view. */
   view(name: ViewName): void;
   /** A person of 1.70 m and a door beside the decor. */

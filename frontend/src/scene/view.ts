@@ -125,13 +125,16 @@ class View implements Scene {
 
   // ---- what is shown -------------------------------------------------------------------------
 
-  show(answer: SceneData): void {
+  show(answer: SceneData): Promise<void> {
     this.answer += 1;
-    this.settled = this.build(answer, this.answer, performance.now());
+    const number = this.answer;
+    const since = performance.now();
+    const built = this.decor.load(answer);
+    this.settled = built.then((missing) => this.stand(answer, missing, number, since));
+    return built.then(() => undefined);
   }
 
-  private async build(answer: SceneData, number: number, asked: number): Promise<void> {
-    const missing = await this.decor.load(answer);
+  private async stand(answer: SceneData, missing: string[], number: number, asked: number): Promise<void> {
     if (missing.length) this.options.onMissing?.(missing);
     if (number !== this.answer) return; // a newer answer is on its way
     this.decor.stand(answer.pieces);
@@ -262,9 +265,10 @@ class View implements Scene {
   /** How fine the meshes may be in the time there is. */
   private levelFor(time: Time): Level {
     const many = this.decor.balloons();
-    if (!this.frames.software) return many <= 500 ? 2 : 1;
-    if (time === "plenty") return many <= 200 ? 2 : 1;
-    return many <= (time === "some" ? 500 : 200) ? 1 : 0;
+    if (!this.frames.software) return many <= 500 ? 3 : 2;
+    if (time === "plenty") return many <= 200 ? 3 : 2;
+    if (time === "some") return many <= 500 ? 2 : 1;
+    return many <= 20 ? 2 : many <= 200 ? 1 : 0;
   }
 
   private resize(): void {
