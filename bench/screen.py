@@ -1,4 +1,4 @@
-"""The bench in Chromium: from a height typed in to the new counts and price, and to the new picture.
+"""The bench in Chromium: from a height typed in to new counts and price, and to the new picture.
 
 Baseline: in the same page, in turn with what is measured, an answer of the desk without any work in
 it (`GET /api/alive`) and the next frame of the page: what browser, network and server cost alone.
@@ -28,10 +28,10 @@ window.times = {};
 addEventListener("change", () => { window.times = { from: performance.now() }; }, true);
 addEventListener("DOMContentLoaded", () => {
   const note = (name) => { if (times.from) times[name] ??= performance.now() - times.from; };
-  new MutationObserver(() => note("told"))
-    .observe(document.getElementById("tally"), { attributes: true, attributeFilter: ["data-version"] });
-  new MutationObserver(() => note("drawn"))
-    .observe(document.body, { attributes: true, attributeFilter: ["data-drawn"] });
+  const watch = (part, attribute, name) =>
+    new MutationObserver(() => note(name)).observe(part, { attributeFilter: [attribute] });
+  watch(document.getElementById("tally"), "data-version", "told");
+  watch(document.body, "data-drawn", "drawn");
 });
 """
 ALONE = """async () => {
@@ -74,8 +74,9 @@ def run(quick: bool) -> dict[str, Any]:
             _connected(port)
             with sync_playwright() as play:
                 browser = play.chromium.launch(executable_path=chromium, args=FLAGS)
-                there = {"viewport": {"width": 1440, "height": 900}}
-                context = browser.new_context(base_url=f"http://127.0.0.1:{port}", **there)
+                context = browser.new_context(
+                    base_url=f"http://127.0.0.1:{port}", viewport={"width": 1440, "height": 900}
+                )
                 rows = [
                     *_loads(context, {"book": "/", "bench": f"/jobs/{column}?piece=0"}, runs // 2),
                     *_changes(context, column, "one column", runs, 120.0),

@@ -66,6 +66,7 @@ class BenchPage(Page):
     kinds: tuple[tuple[str, str], ...]
     designs: tuple[tuple[str, str], ...]
     picture: str | None
+    grid: str
 
 
 @dataclass(frozen=True)

@@ -56,6 +56,7 @@ def bench(job_id: str, visit: Visiting, piece: Chosen = None) -> Response:
             kinds=tuple((name, kind.summary) for name, kind in KINDS.items()),
             designs=designs,
             picture=f"/jobs/{job_id}/picture.svg?v={row.version}" if drawn else None,
+            grid="foot" if look.studio.studio.units == "imperial" else "metre",
         ),
     )
 
