@@ -48,7 +48,8 @@ def addresses(guarded: House) -> dict[str, str]:
         Actuals(session).add(job_id, "spent", "parking", __import__("decimal").Decimal("4"), "Ada")
         Jobs(session).get(job_id).deposit_paid = None
         _, token = Links(session).make(job_id, 7)
-    values = {"job_id": job_id, "file_id": secret.id, "token": token, "name": "pear-86"}
+    values = {"job_id": job_id, "file_id": secret.id, "token": token, "name": "pear-86",
+              "shelf_key": "hardware"}  # fmt: skip
     made = {
         route.path: route.path.format(**{k: values.get(k, "x") for k in route.param_convertors})
         for route in routes_of(guarded)

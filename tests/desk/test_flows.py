@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import re
 import zlib
+from decimal import Decimal
 
 import pytest
 from bs4 import BeautifulSoup
@@ -13,7 +14,7 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from airwright.store.jobs import Jobs
-from tests.desk.conftest import House
+from tests.desk.conftest import House, Visitor
 
 
 def test_a_call_becomes_a_job_with_a_price_band(house: House) -> None:
@@ -33,6 +34,71 @@ def test_a_call_becomes_a_job_with_a_price_band(house: House) -> None:
     assert 'guests = "14:30"' in job
     assert "budget = 1200.0" in job
     assert "Mrs Ahern" in visitor.get("/").text
+
+
+def ends_of(band: str) -> tuple[Decimal, Decimal]:
+    found = re.search(r"\$([\d,]+) to \$([\d,]+)", re.sub(r"<[^>]+>", "", band))
+    assert found is not None, band
+    return Decimal(found[1].replace(",", "")), Decimal(found[2].replace(",", ""))
+
+
+def price_of(visitor: Visitor, address: str) -> Decimal:
+    found = visitor.page(address).select_one("[data-fact=price]")
+    assert found is not None
+    return Decimal(found.get_text().replace("$", "").replace(",", ""))
+
+
+@pytest.mark.parametrize("count", [1, 3])
+def test_what_is_said_on_the_telephone_is_what_the_bench_shows(house: House, count: int) -> None:
+    """Every kept design, shipped or own: the job made of the call lies within its band."""
+    visitor = house.visitor()
+    own = house.job()
+    visitor.get(f"/jobs/{own}?piece=1")
+    visitor.post(f"/jobs/{own}/keep", {"piece": "1"})
+    lines = visitor.page("/call").select(".design-lines li")
+    assert len(lines) >= 9
+    for line in lines:
+        field = line.select_one("input")
+        assert field is not None
+        sent = {
+            "client": "Bo",
+            "date": "2027-06-01",
+            "drive": "14 mi",
+            str(field["name"]): str(count),
+        }
+        low, high = ends_of(visitor.post("/call/band", sent, headers={"hx-request": "true"}).text)
+        made = visitor.post("/call", sent)
+        assert made.status_code == 303, made.text[-500:]
+        assert low <= price_of(visitor, made.headers["location"].split("?")[0]) <= high
+        if count == 1:
+            del sent["drive"], sent["date"]
+            alone = visitor.post("/call/band", sent, headers={"hx-request": "true"}).text
+            assert ends_of(line.get_text()) == ends_of(alone)
+
+
+def test_the_band_follows_the_settings_and_knows_the_budget(house: House) -> None:
+    visitor = house.visitor()
+    line = visitor.page("/call").select_one(".design-lines li")
+    assert line is not None
+    before = ends_of(line.get_text())
+    visitor.post("/house", {'f:["pricing", "labour_rate"]': "90", 'f:["pricing", "tax"]': "8 %"})
+    line = visitor.page("/call").select_one(".design-lines li")
+    assert line is not None
+    after = ends_of(line.get_text())
+    assert after > before
+    name = str(line.select_one("input")["name"])  # type: ignore[index]
+
+    def told(budget: str) -> str:
+        sent = {name: "1", "budget": budget}
+        return str(visitor.post("/call/band", sent, headers={"hx-request": "true"}).text)
+
+    assert ends_of(told("")) == after
+    assert "Tax comes on top" in told("")
+    assert "The drive is not in it yet" in told("")
+    assert f"Within the ${after[1]:,} they have" in told(str(after[1]))
+    assert "More than the $10 they have" in told("10")
+    visitor.get("/house")
+    visitor.post("/house/studio.toml", {"text": 'format = "airwright-studio/1"\n'})
 
 
 def test_a_call_needs_only_a_name(house: House) -> None:
@@ -238,7 +304,8 @@ def test_what_is_no_job_file_is_refused(house: House, data: bytes) -> None:
     assert answer.status_code == 422, answer.text[:200]
 
 
-FIELDS = ["client", "title", "contact", "date", "guests", "strike", "venue", "budget", "note"]
+FIELDS = ["client", "title", "contact", "date", "guests", "strike", "venue", "drive", "budget",
+          "note"]  # fmt: skip
 
 
 @settings(

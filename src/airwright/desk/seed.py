@@ -1,4 +1,4 @@
-"""What an empty desk begins with: the demo job (invented) and its pieces as saved designs."""
+"""What an empty desk begins with: the demo job and designs for calls, all of them invented."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from importlib.resources import files
 from airwright.desk.bench.service import start
 from airwright.desk.call.service import keep_piece
 from airwright.desk.state import Desk
+from airwright.job.examples import designs_path
 from airwright.store.jobs import Jobs
 from airwright.store.studio import Designs, Facts, StudioFile
 
@@ -16,6 +17,12 @@ DEMO = "ferry-terminal.toml"
 def demo_text() -> str:
     """The demo job's file."""
     return files("airwright.job").joinpath("examples", DEMO).read_text(encoding="utf-8")
+
+
+def design_texts() -> list[str]:
+    """The job files of the designs that ship with Airwright: an arch, a wall, a garland, …"""
+    with designs_path() as folder:
+        return [file.read_text(encoding="utf-8") for file in sorted(folder.glob("*.toml"))]
 
 
 def seed(desk: Desk) -> None:
@@ -32,6 +39,6 @@ def seed(desk: Desk) -> None:
             desk.builder, Jobs(session), studio_text, demo_text(), "Airwright",
             stage="offered", sample=True,
         )  # fmt: skip
-        if look.plan is not None:
-            for index in range(len(look.plan.pieces)):
-                keep_piece(Designs(session), look, index)
+        for found in (look, *(desk.builder.look(text, studio_text) for text in design_texts())):
+            for index in range(len(found.plan.pieces) if found.plan is not None else 0):
+                keep_piece(Designs(session), found, index)

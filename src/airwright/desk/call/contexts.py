@@ -34,6 +34,7 @@ class CallPage(Page):
     guests: str
     strike: str
     venue: str
+    drive: str
     budget: str
     note: str
     designs: tuple[DesignLine, ...]

@@ -7,11 +7,13 @@ import re
 from dataclasses import dataclass, field
 from decimal import Decimal
 
+from airwright import units
 from airwright.desk.access import Visit
 from airwright.desk.amounts import read_amount
 
 _CLOCK = re.compile(r"([01]?\d|2[0-3])[:.h]?([0-5]\d)?")
 MOST_OF_ONE = 500
+FARTHEST_M = 2_000_000.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +27,7 @@ class Call:
     guests: str
     strike: str
     venue: str
+    drive_m: float | None
     budget: Decimal | None
     note: str
     wanted: dict[str, int]
@@ -51,11 +54,34 @@ def read_call(visit: Visit, today: dt.date) -> Call:
         guests=guests,
         strike=strike,
         venue=visit.text("venue", 200),
+        drive_m=_drive(visit.text("drive", 40), wrong),
         budget=_budget(visit.text("budget"), wrong),
         note=visit.text("note"),
         wanted=_wanted(visit),
         wrong=tuple(wrong),
     )
+
+
+SOME_DAY = dt.date(2099, 6, 1)
+"""Stands in for a day nobody has named yet: a price does not hang on it."""
+
+NOTHING_SAID = Call("A kept design", "", "", SOME_DAY, "12:00", "18:00", "", None, None, "", {})
+"""A call of which nothing is known yet."""
+
+
+def _drive(text: str, wrong: list[tuple[str, str, str]]) -> float | None:
+    if not text:
+        return None
+    try:
+        metres = units.parse(text, units.LENGTH)
+    except units.UnitError:
+        metres = -1.0
+    if not 0 <= metres <= FARTHEST_M:
+        wrong.append(
+            ("drive", f'"{text[:20]}" is no distance.', 'Write it like "15 km" or "9 mi".')
+        )
+        return None
+    return metres
 
 
 def _wanted(visit: Visit) -> dict[str, int]:

@@ -24,7 +24,7 @@ def blank(visit: Designing) -> Response:
     """An empty form."""
     with visit.reading() as session:
         rows = Designs(session).all()
-    return render(visit, _page(visit, rows, None))
+    return render(visit, _page(visit, rows, None, ""))
 
 
 @router.post("/call/band")
@@ -32,7 +32,9 @@ def band(visit: Designing) -> Response:
     """The price band of what is ticked so far."""
     with visit.reading() as session:
         rows = Designs(session).all()
-    return render(visit, _page(visit, rows, read_call(visit, visit.desk.settings.today())))
+        studio_text = StudioFile(session).get()[0]
+    call = read_call(visit, visit.desk.settings.today())
+    return render(visit, _page(visit, rows, call, studio_text))
 
 
 @router.post("/call")
@@ -43,9 +45,9 @@ def take(visit: Designing) -> Response:
         rows = Designs(session).all()
         studio_text = StudioFile(session).get()[0]
     if call.wrong:
-        return render(visit, _page(visit, rows, call), status=422)
-    currency = next((row.currency for row in rows if call.wanted.get(row.id)), "USD")
-    text = service.job_text(call, rows, currency)
+        return render(visit, _page(visit, rows, call, studio_text), status=422)
+    currency = service.currency_of(rows, call.wanted)
+    text = service.job_text(call, rows, currency, call.wanted)
     with visit.writing() as session:
         row, _ = start(visit.desk.builder, Jobs(session), studio_text, text, visit.actor.name)
         row.stage = "drawn" if call.wanted else "call"
@@ -53,9 +55,10 @@ def take(visit: Designing) -> Response:
     return RedirectResponse(f"/jobs/{job_id}?said=started", 303)
 
 
-def _page(visit: Visit, rows: list[SavedDesign], call: Call | None) -> CallPage:
+def _page(visit: Visit, rows: list[SavedDesign], call: Call | None, studio_text: str) -> CallPage:
     wanted = call.wanted if call else {}
-    words, note = service.band(rows, wanted)
+    builder = visit.desk.builder
+    words, note = service.band(builder, rows, call, studio_text) if call else ("", "")
     return CallPage(
         title=visit.text("title"),
         client=visit.text("client"),
@@ -64,6 +67,7 @@ def _page(visit: Visit, rows: list[SavedDesign], call: Call | None) -> CallPage:
         guests=visit.text("guests"),
         strike=visit.text("strike"),
         venue=visit.text("venue"),
+        drive=visit.text("drive"),
         budget=visit.text("budget"),
         note=visit.text("note"),
         designs=tuple(_line(row, wanted.get(row.id, 0)) for row in rows),

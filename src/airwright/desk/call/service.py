@@ -1,26 +1,30 @@
-"""From a call to a job file, and what saved designs would come to."""
+"""From a call to a job file, and what kept designs would come to."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
 import tomlkit
 
-from airwright.desk.call.forms import Call
-from airwright.desk.live.builder import Look, price_band
+from airwright import units
+from airwright.desk.call.forms import NOTHING_SAID, SOME_DAY, Call
+from airwright.desk.live.builder import Builder, Look, price_band
 from airwright.desk.live.document import apply, shades_named
 from airwright.desk.live.edits import Add, AnyChange, EditError, Put
 from airwright.desk.pages import about
-from airwright.store.studio import Designs
+from airwright.desk.state import Desk
+from airwright.plan import hours
+from airwright.plan.options import reckon_pieces
+from airwright.plan.values import PiecePlan, Plan
+from airwright.store.studio import Designs, StudioFile
 from airwright.store.tables import SavedDesign
-
-PAIR_SAVING = Decimal("0.85")
-"""A second piece of the same kind shares the drive and the loading (common practice)."""
 
 
 def keep_piece(designs: Designs, look: Look, index: int) -> SavedDesign:
-    """Keep a piece of a planned job, with what it came to alone."""
+    """Keep a piece of a planned job, with what one of it would come to alone."""
     plan = look.plan
     piece = next((p for p in plan.pieces if p.place == f"pieces[{index}]"), None) if plan else None
     rows = look.tables.get("pieces")
@@ -30,51 +34,93 @@ def keep_piece(designs: Designs, look: Look, index: int) -> SavedDesign:
     colours = {name: look.tables["shades"][name] for name in shades_named(table)
                if name in look.tables.get("shades", {})}  # fmt: skip
     text = tomlkit.dumps({**table, "shades_used": colours})
-    price = piece_price(look, piece.name)
     return designs.keep(
         piece.name,
         piece.spec.kind,
         text,
         plan.money.currency,
-        price,
+        price_alone(plan, piece),
         len(piece.assembly),
         piece.hours,
     )
 
 
-def piece_price(look: Look, name: str) -> Decimal | None:
-    """What one of a piece adds to the price of the option that offers it."""
-    plan = look.plan
-    for option in plan.options if plan else ():
-        for piece, price in zip(option.pieces, option.piece_prices, strict=True):
-            if piece.name == name:
-                return (price / piece.count).quantize(Decimal("0.01"))
-    return None
+def price_alone(plan: Plan, piece: PiecePlan) -> Decimal:
+    """The price of a job of this one piece, once, before the drive and any tax.
+
+    A job of the call's making has no more in it, so that what is said on the telephone is what
+    the bench shows afterwards.
+    """
+    near = plan.job.venue.model_copy(update={"drive": 0.0})
+    job = plan.job.model_copy(update={"venue": near})
+    one = replace(piece, spec=piece.spec.model_copy(update={"count": 1}))
+    common = hours.job_work(job, plan.context.catalog, plan.studio.crew.hands)
+    return reckon_pieces([one], job, common, plan.context.catalog, plan.studio)[0].price
 
 
-def band(rows: list[SavedDesign], wanted: dict[str, int]) -> tuple[str, str]:
-    """The price band of what is wanted, and how it was reckoned."""
-    total, currency, unknown = Decimal(0), "", 0
-    for row in rows:
-        count = wanted.get(row.id, 0)
-        if not count:
-            continue
-        if row.price is None or currency not in ("", row.currency):
-            unknown += 1
-            continue
-        currency = row.currency
-        total += row.price * (1 + (count - 1) * PAIR_SAVING)
-    if not total:
+def reprice(desk: Desk) -> None:
+    """Kept designs at the prices of the settings as they are now; run after these changed."""
+    with desk.database.reading() as session:
+        studio_text = StudioFile(session).get()[0]
+        rows = Designs(session).all()
+    now = {row.id: _price_now(desk.builder, row, studio_text) for row in rows}
+    with desk.database.writing() as session:
+        for row in Designs(session).all():
+            price = now.get(row.id)
+            if price is not None:
+                row.price = price
+
+
+def _price_now(builder: Builder, row: SavedDesign, studio_text: str) -> Decimal | None:
+    try:
+        text = job_text(NOTHING_SAID, [row], row.currency, {row.id: 1})
+    except EditError:
+        return None  # kept by an older version; it says so when it is used
+    plan = builder.look(text, studio_text).plan
+    return None if plan is None else price_alone(plan, plan.pieces[0])
+
+
+def band(
+    builder: Builder, rows: list[SavedDesign], call: Call, studio_text: str
+) -> tuple[str, str]:
+    """The price band of a call, and how it was reckoned.
+
+    The job that the call would become is built and priced as a whole: loading, the drive and the
+    hands' time on site come once, however many pieces there are.
+    """
+    if not call.wanted:
         return "", ""
-    low, high = price_band(total)
-    note = "From your saved designs; firm only once drawn."
-    if unknown:
-        note = "Some of it has no price yet. " + note
-    return f"{about(low, currency)} to {about(high, currency)}", note
+    currency = currency_of(rows, call.wanted)
+    dated = call if call.date is not None else replace(call, date=SOME_DAY)
+    plan = builder.look(job_text(dated, rows, currency, call.wanted), studio_text).plan
+    if plan is None:
+        return "", "One of these has errors; the price comes once they are mended on the bench."
+    low, high = price_band(plan.money.price)
+    notes = ["From your kept designs; firm only once drawn."]
+    if not call.drive_m:
+        notes.append("The drive is not in it yet.")
+    if plan.money.tax:
+        notes.append(f"{plan.studio.pricing.tax_name} comes on top.")
+    if call.budget is not None:
+        said = about(call.budget, currency)
+        fits = high <= call.budget
+        over = low > call.budget
+        words = "Within" if fits else "More than" if over else "About"
+        notes.insert(0, f"{words} the {said} they have.")
+    return f"{about(low, currency)} to {about(high, currency)}", " ".join(notes)
 
 
-def job_text(call: Call, rows: list[SavedDesign], currency: str) -> str:
-    """The job file of a call."""
+def currency_of(rows: list[SavedDesign], wanted: Mapping[str, int]) -> str:
+    """The currency of what is wanted; dollars where nothing says."""
+    return next((row.currency for row in rows if wanted.get(row.id)), "USD")
+
+
+def job_text(call: Call, rows: list[SavedDesign], currency: str, wanted: Mapping[str, int]) -> str:
+    """The job file of a call with some of each kept design in it.
+
+    Raises:
+        EditError: a kept design that can no longer be read.
+    """
     document: dict[str, Any] = {"format": "airwright-job/1"}
     head: dict[str, Any] = {"title": call.title, "client": call.client}
     if call.contact:
@@ -88,6 +134,8 @@ def job_text(call: Call, rows: list[SavedDesign], currency: str) -> str:
         head["note"] = call.note
     document["job"] = head
     document["venue"] = {"name": call.venue} if call.venue else {}
+    if call.drive_m:
+        document["venue"]["drive"] = units.write(call.drive_m, units.LENGTH)
     if call.guests <= "06:30":
         document["venue"]["access"] = "00:00"
     document["shades"] = {}
@@ -95,7 +143,7 @@ def job_text(call: Call, rows: list[SavedDesign], currency: str) -> str:
     texts = {row.id: row.text for row in rows}
     changes: list[AnyChange] = []
     for row in rows:
-        count = call.wanted.get(row.id, 0)
+        count = wanted.get(row.id, 0)
         if count:
             changes.append(Add(do="add", kind=row.kind, design=row.id))
             if count > 1:

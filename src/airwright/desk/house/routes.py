@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from fastapi import APIRouter
+from starlette.background import BackgroundTask
 from starlette.concurrency import run_in_threadpool
 from starlette.responses import RedirectResponse, Response
 
 from airwright.desk.access import Owning, Stranger, Visit
+from airwright.desk.call.service import reprice
 from airwright.desk.house import service
 from airwright.desk.house.contexts import HousePage, MeasuresPage, StudioFilePage
 from airwright.desk.house.forms import LARGEST_PICTURE, clean_picture, panel
@@ -64,14 +66,14 @@ def save(visit: Owning) -> Response:
              or value.replace("\r\n", "\n").strip() != visit.text(f"was:{name[2:]}", 5000))
     }  # fmt: skip
     if not fields:
-        return _done()
+        return _done(visit)
     with visit.reading() as session:
         text, version = StudioFile(session).get()
     asked = service.with_fields(text, fields)
     if read_studio(asked).studio is None:
         return _house(visit, asked, version, status=422)
     _change(visit, lambda now: service.checked(service.with_fields(now, fields)))
-    return _done()
+    return _done(visit)
 
 
 @router.get("/house/measures")
@@ -118,7 +120,7 @@ def _add(visit: Visit, form: str, make: Callable[[str], str]) -> Response:
         _change(visit, make)
     except EditError as problem:
         return _measures(visit, {form: (problem.what, problem.mend)})
-    return _done("/house/measures")
+    return _done(visit, "/house/measures")
 
 
 @router.post("/house/rows/remove")
@@ -127,7 +129,7 @@ def remove_row(visit: Owning) -> Response:
     index = visit.text("index")
     at = int(index) if index.isdigit() else -1
     _change(visit, lambda text: service.without_row(text, visit.text("table"), at))
-    return _done("/house/measures")
+    return _done(visit, "/house/measures")
 
 
 @router.post("/house/designs/{design_id}/remove")
@@ -135,7 +137,7 @@ def remove_design(design_id: str, visit: Owning) -> Response:
     """A saved design less."""
     with visit.writing() as session:
         Designs(session).drop(design_id)
-    return _done()
+    return _done(visit)
 
 
 @router.get("/house/file")
@@ -181,7 +183,7 @@ async def read_in(visit: Owning) -> Response:
         base = int(version) if version.isdigit() else 0
         return await run_in_threadpool(_file, visit, text, base, 422)
     await run_in_threadpool(_change, visit, lambda _: text)
-    return _done("/house/file")
+    return _done(visit, "/house/file")
 
 
 @router.post("/house/logo")
@@ -198,7 +200,7 @@ async def logo(visit: Owning) -> Response:
             Files(session).put("logo", "logo.png", "image/png", clean)
 
     await run_in_threadpool(keep)
-    return _done()
+    return _done(visit)
 
 
 @router.get("/logo.png")
@@ -219,5 +221,7 @@ def _change(visit: Visit, make: Callable[[str], str]) -> None:
         file.put(make(text), int(version) if version.isdigit() else current)
 
 
-def _done(to: str = "/house") -> Response:
-    return RedirectResponse(f"{to}?said=saved", 303)
+def _done(visit: Visit, to: str = "/house") -> Response:
+    """Back to the page; what kept designs come to follows the settings meanwhile."""
+    task = BackgroundTask(reprice, visit.desk)
+    return RedirectResponse(f"{to}?said=saved", 303, background=task)

@@ -303,8 +303,12 @@ def shades_named(value: Any) -> set[str]:
 def _texts(value: Any) -> set[str]:
     if isinstance(value, str):
         return {str(value)}
-    if isinstance(value, Mapping):
-        return set().union(*(_texts(inner) for inner in value.values())) if value else set()
+    if isinstance(value, Mapping):  # { "5in" = ["white"] }, or parts of a mix: { sage = 3 }
+        return {
+            name
+            for key, inner in value.items()
+            for name in ({str(key)} if isinstance(inner, int | float) else _texts(inner))
+        }
     if isinstance(value, list):
         return set().union(*(_texts(inner) for inner in value)) if value else set()
     return set()
@@ -336,6 +340,10 @@ def _swap_in(value: Any, old: str, new: str) -> None:
 
 
 def _swap_texts(value: Any, old: str, new: str) -> None:
+    if isinstance(value, Mapping) and isinstance(value.get(old), int | float):
+        parts = value[old] + value.get(new, 0)
+        del value[old]  # type: ignore[attr-defined]
+        value[new] = parts  # type: ignore[index]
     entries = range(len(value)) if isinstance(value, list) else list(value)
     for at in entries:
         if value[at] == old:

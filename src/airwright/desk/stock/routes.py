@@ -7,11 +7,13 @@ from typing import Any
 from urllib.parse import quote
 
 from fastapi import APIRouter
+from starlette.background import BackgroundTask
 from starlette.exceptions import HTTPException
 from starlette.responses import RedirectResponse, Response
 
 from airwright.catalog import Operation, default_catalog
 from airwright.desk.access import Owning, Visit
+from airwright.desk.call.service import reprice
 from airwright.desk.live.edits import EditError
 from airwright.desk.pages import render
 from airwright.desk.stock import service
@@ -88,7 +90,7 @@ def save_row(shelf_key: str, visit: Owning) -> Response:
         except EditError as problem:
             wrong = {"": (problem.what, problem.mend)}
         else:
-            return RedirectResponse(f"/house/stock/{shelf.key}?said=saved#{quote(saved)}", 303)
+            return _back(visit, f"/house/stock/{shelf.key}?said=saved#{quote(saved)}")
     page = _form(shelf, studio, version, name, typed, packs, wrong)
     return render(visit, page, status=422)
 
@@ -99,7 +101,7 @@ def remove_row(shelf_key: str, visit: Owning) -> Response:
     shelf, name = _shelf(shelf_key), visit.text("name", 120)
     _change(visit, lambda text: service.without_row(text, shelf, name))
     said = "ours" if name in service.ours(shelf) else "out"
-    return RedirectResponse(f"/house/stock/{shelf.key}?said={said}", 303)
+    return _back(visit, f"/house/stock/{shelf.key}?said={said}")
 
 
 @router.post("/stock/{shelf_key}/ours")
@@ -107,7 +109,7 @@ def all_ours(shelf_key: str, visit: Owning) -> Response:
     """The whole shelf as it ships."""
     shelf = _shelf(shelf_key)
     _change(visit, lambda text: service.without_own(text, shelf))
-    return RedirectResponse(f"/house/stock/{shelf.key}?said=ours", 303)
+    return _back(visit, f"/house/stock/{shelf.key}?said=ours")
 
 
 @router.get("/times")
@@ -139,7 +141,12 @@ def save_times(visit: Owning) -> Response:
         return render(visit, _times(studio, version, typed, wrong), status=422)
     if minutes:
         _change(visit, lambda text: service.with_times(text, minutes))
-    return RedirectResponse("/house/times?said=saved", 303)
+    return _back(visit, "/house/times?said=saved")
+
+
+def _back(visit: Visit, to: str) -> Response:
+    """Back to the list; what kept designs come to follows the stock meanwhile."""
+    return RedirectResponse(to, 303, background=BackgroundTask(reprice, visit.desk))
 
 
 def _shelf(key: str) -> Shelf:
