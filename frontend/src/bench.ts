@@ -2,6 +2,7 @@
 import { Chart } from "./bench/chart";
 import { showFacts, showFindings } from "./bench/facts";
 import { FloorPlan } from "./bench/floor";
+import { type Lengths, lengths, type Tongue } from "./bench/lengths";
 import { armSide, replaceSide } from "./bench/side";
 import { Mishap, Talk } from "./bench/talk";
 import type { Change, JobState } from "./bench/types";
@@ -24,6 +25,8 @@ class Bench {
   private readonly rooms: Record<"decor" | "chart" | "floor", HTMLElement>;
   private readonly chart: Chart;
   private readonly floor: FloorPlan;
+  private readonly tongue: Tongue;
+  private readonly lengths: Lengths;
   private side = must("side");
   private scene: Scene | null = null;
   private flat = false; // no 3D here
@@ -36,9 +39,11 @@ class Bench {
     const piece = root.dataset["piece"];
     this.chosen = piece ? Number(piece) : null;
     this.talk = new Talk(root.dataset["job"] ?? "", Number(root.dataset["version"]), (state) => this.heard(state));
+    this.tongue = root.dataset["grid"] === "foot" ? "foot" : "metre";
+    this.lengths = lengths(this.tongue);
     this.rooms = { decor: this.roomFor("decor"), chart: this.roomFor("chart"), floor: this.roomFor("floor") };
     this.chart = new Chart(this.rooms.chart, (changes) => this.edit(changes));
-    this.floor = new FloorPlan(this.rooms.floor, (changes) => this.edit(changes), (index) => void this.choose(index));
+    this.floor = new FloorPlan(this.rooms.floor, this.lengths, (changes) => this.edit(changes), (index) => void this.choose(index));
     this.tools();
     this.arm();
     this.armSteps();
@@ -56,7 +61,7 @@ class Bench {
       const bar = must("scene-tools");
       this.scene = await mountScene(this.rooms.decor, {
         shapes: must("bench").dataset["shapes"] ?? "/api/shapes/",
-        grid: must("bench").dataset["grid"] === "foot" ? "foot" : "metre",
+        grid: this.tongue,
         covered: () => bar.offsetTop + bar.offsetHeight,
       });
       this.scene.onChoose((piece) => void this.choose(piece === "" ? null : Number(piece)));
@@ -109,8 +114,8 @@ class Bench {
   }
 
   private place(piece: number, x: number, y: number, facing: number): void {
-    const metres = (value: number): string => `${Math.round(value * 100) / 100} m`;
-    this.edit([{ do: "put", path: ["pieces", piece, "spot"], value: { x: metres(x), y: metres(y), facing: Math.round(facing) } }]);
+    const { write } = this.lengths;
+    this.edit([{ do: "put", path: ["pieces", piece, "spot"], value: { x: write(x), y: write(y), facing: Math.round(facing) } }]);
   }
 
   private still(): void {

@@ -1,10 +1,9 @@
 // The floor plan: pieces seen from above, to drag, snap, turn and measure. The front is below.
 import { layout, type Stand } from "./layout";
+import { type Lengths, snapped } from "./lengths";
 import type { Change, JobState } from "./types";
 
 const NS = "http://www.w3.org/2000/svg";
-const SNAP_M = 0.25;
-const FINE_M = 0.05;
 const TURN = 15;
 
 type Point = { x: number; y: number };
@@ -16,7 +15,12 @@ export class FloorPlan {
   private measuring = false;
   private from: Point | null = null;
 
-  constructor(host: HTMLElement, private readonly commit: (changes: Change[]) => void, private readonly choose: (index: number) => void) {
+  constructor(
+    host: HTMLElement,
+    private readonly lengths: Lengths,
+    private readonly commit: (changes: Change[]) => void,
+    private readonly choose: (index: number) => void,
+  ) {
     const bar = document.createElement("div");
     bar.className = "floor-bar";
     const ruler = document.createElement("button");
@@ -42,7 +46,7 @@ export class FloorPlan {
     this.stands = layout(state.pieces);
     const box = this.box();
     this.svg.setAttribute("viewBox", `${box.x} ${box.y} ${box.wide} ${box.high}`);
-    this.svg.replaceChildren(grid(box));
+    this.svg.replaceChildren(grid(box, this.lengths.grid));
     for (const stand of this.stands) this.svg.append(this.footprint(stand, chosen));
     if (focus) this.svg.querySelector<SVGElement>(`[data-floor="${focus}"]`)?.focus();
   }
@@ -81,13 +85,13 @@ export class FloorPlan {
     group.setAttribute("tabindex", "0");
     group.setAttribute("role", "button");
     group.dataset["floor"] = String(stand.piece.index);
-    group.setAttribute("aria-label", `${stand.piece.name}, ${metres(stand.x)} to the right, ${metres(stand.y)} back. Arrow keys move it, R turns it.`);
+    group.setAttribute("aria-label", `${stand.piece.name}, ${this.lengths.write(stand.x)} to the right, ${this.lengths.write(stand.y)} back. Arrow keys move it, R turns it.`);
     group.addEventListener("keydown", (event) => this.key(event, stand));
     group.addEventListener("pointerdown", (event) => this.drag(event, group, stand));
   }
 
   private key(event: KeyboardEvent, stand: Stand): void {
-    const step = event.shiftKey ? FINE_M : SNAP_M;
+    const step = event.shiftKey ? this.lengths.fine : this.lengths.coarse;
     const move = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] }[event.key];
     const turn = event.key.toLowerCase() === "r" ? (event.shiftKey ? -TURN : TURN) : 0;
     if (event.key === "Enter" || event.key === " ") this.choose(stand.piece.index);
@@ -106,7 +110,7 @@ export class FloorPlan {
     let [x, y, moved] = [stand.x, stand.y, false];
     const follow = (next: PointerEvent): void => {
       const here = this.at(next);
-      const step = next.altKey ? FINE_M : SNAP_M;
+      const step = next.altKey ? this.lengths.fine : this.lengths.coarse;
       [x, y] = [snapped(stand.x + here.x - start.x, step), snapped(stand.y + here.y - start.y, step)];
       moved ||= Math.hypot(here.x - start.x, here.y - start.y) > 0.05;
       if (moved) {
@@ -126,7 +130,7 @@ export class FloorPlan {
   private put(stand: Stand, x: number, y: number, turn: number): void {
     const facing = Math.round((stand.turn * 180) / Math.PI + turn) % 360;
     this.say(this.nearest(stand, x, y));
-    this.commit([{ do: "put", path: ["pieces", stand.piece.index, "spot"], value: { x: metres(x), y: metres(y), facing } }]);
+    this.commit([{ do: "put", path: ["pieces", stand.piece.index, "spot"], value: { x: this.lengths.write(x), y: this.lengths.write(y), facing } }]);
   }
 
   private nearest(stand: Stand, x: number, y: number): string {
@@ -135,9 +139,9 @@ export class FloorPlan {
     for (const other of this.stands) {
       if (other.piece.index === stand.piece.index) continue;
       const far = Math.hypot(other.x - x, other.y - y);
-      if (far < least) [least, best] = [far, `${metres(far)} to ${other.piece.name}, middle to middle`];
+      if (far < least) [least, best] = [far, `${this.lengths.write(far)} to ${other.piece.name}, middle to middle`];
     }
-    return best || `${metres(x)} to the right, ${metres(y)} back`;
+    return best || `${this.lengths.write(x)} to the right, ${this.lengths.write(y)} back`;
   }
 
   private measure(event: MouseEvent): void {
@@ -151,7 +155,7 @@ export class FloorPlan {
     }
     const far = Math.hypot(here.x - this.from.x, here.y - this.from.y);
     this.svg.append(element("line", { class: "ruler", x1: this.from.x, y1: -this.from.y, x2: here.x, y2: -here.y }));
-    this.say(`${metres(far)} (${feet(far)})`);
+    this.say(`${this.lengths.write(far)} (${this.lengths.other(far)})`);
     this.from = null;
   }
 
@@ -167,10 +171,14 @@ export class FloorPlan {
   }
 }
 
-function grid(box: { x: number; y: number; wide: number; high: number }): SVGElement {
+function grid(box: { x: number; y: number; wide: number; high: number }, step: number): SVGElement {
   const group = element("g", { class: "floor-grid", "aria-hidden": "true" });
-  for (let x = Math.ceil(box.x); x <= box.x + box.wide; x++) group.append(element("line", { x1: x, x2: x, y1: box.y, y2: box.y + box.high }));
-  for (let y = Math.ceil(box.y); y <= box.y + box.high; y++) group.append(element("line", { x1: box.x, x2: box.x + box.wide, y1: y, y2: y }));
+  const lines = (from: number, wide: number): number[] => {
+    const first = Math.ceil(from / step);
+    return Array.from({ length: Math.floor((from + wide) / step) - first + 1 }, (_, k) => (first + k) * step);
+  };
+  for (const x of lines(box.x, box.wide)) group.append(element("line", { x1: x, x2: x, y1: box.y, y2: box.y + box.high }));
+  for (const y of lines(box.y, box.high)) group.append(element("line", { x1: box.x, x2: box.x + box.wide, y1: y, y2: y }));
   return group;
 }
 
@@ -179,10 +187,3 @@ function element(name: string, values: Record<string, string | number>): SVGElem
   for (const [key, value] of Object.entries(values)) made.setAttribute(key, String(value));
   return made;
 }
-
-const snapped = (value: number, step: number): number => Math.round(Math.round(value / step) * step * 1000) / 1000;
-const metres = (value: number): string => `${Math.round(value * 100) / 100} m`;
-const feet = (value: number): string => {
-  const inches = Math.round(value / 0.0254);
-  return `${Math.floor(inches / 12)} ft ${inches % 12} in`;
-};
