@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+import tomllib
 import zlib
 from decimal import Decimal
 
@@ -13,6 +14,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from PIL import Image
 
+from airwright.desk.seed import design_texts
 from airwright.store.jobs import Jobs
 from tests.desk.conftest import House, Visitor
 
@@ -99,6 +101,17 @@ def test_the_band_follows_the_settings_and_knows_the_budget(house: House) -> Non
     assert "More than the $10 they have" in told("10")
     visitor.get("/house")
     visitor.post("/house/studio.toml", {"text": 'format = "airwright-studio/1"\n'})
+
+
+def test_a_shade_is_swapped_in_a_mix_by_parts(house: House) -> None:
+    """`shades = { sage = 3, clay = 2 }` names shades as its keys."""
+    text = next(text for text in design_texts() if "Driftwood swag" in text)
+    job_id, visitor = house.job(text), house.visitor()
+    visitor.get("/")
+    swap = {"do": "swap", "old": "clay", "new": "sand", "version": "1"}
+    assert visitor.post(f"/jobs/{job_id}/do", swap).status_code == 303
+    piece = tomllib.loads(house.text_of(job_id))["pieces"][0]
+    assert piece["shades"] == {"sage": 3, "cream": 3, "sand": 4, "copper": 1}
 
 
 def test_a_call_needs_only_a_name(house: House) -> None:
