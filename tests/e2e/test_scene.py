@@ -23,6 +23,7 @@ from PIL import Image
 from airwright.build.assembly import Assembly, Role
 from airwright.desk.live.answer import picture
 from airwright.desk.live.shapes import shape
+from airwright.pictures.drawing import about
 from airwright.pictures.drawing.scene import Standing, in_a_row
 from tests.pictures.samples import bouquet, cloud_column, packed_arch, swirl_column
 
@@ -315,7 +316,9 @@ def test_without_webgl_the_still_picture_stays(browser: Any, site: tuple[str, li
     page.add_init_script("HTMLCanvasElement.prototype.getContext = () => null")
     page.goto(site[0])
     page.wait_for_selector("body[data-ready]")
-    told = page.evaluate("async () => { try { await start(); } catch (e) { return [e.name, e.message]; } }")
+    told = page.evaluate(
+        "async () => { try { await start(); } catch (e) { return [e.name, e.message]; } }"
+    )
     assert told[0] == "NoWebGL"
     assert "still picture stays" in told[1]
     assert page.locator("#stage > *").count() == 0
@@ -337,3 +340,16 @@ def test_it_lets_go_of_everything(shown: Shown) -> None:
     shown.show(row(0, swirl_column(), "a"))
     shown.settle()
     assert np.ptp(shown.pixels().mean(axis=2)) > 50
+
+
+def test_copies_stand_about_their_spot_as_on_the_floor_plan(shown: Shown) -> None:
+    made, count = packed_arch(), 3
+    ready = [
+        {
+            "piece": {"index": 0, "count": count, "spot": {"x": 2.0, "y": 5.0, "facing": 30.0}},
+            "extent": {"low": made.bounds[0].tolist(), "high": made.bounds[1].tolist()},
+        }
+    ]
+    ours = shown.page.evaluate("(r) => arrange(r).map((s) => [s.x, s.y, s.turn])", ready)
+    theirs = about("1", made, count, 2.0, 5.0, 30.0)
+    assert np.asarray(ours) == pytest.approx(np.asarray([[p.x, p.y, p.turn] for p in theirs]))

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import math
+import re
+from dataclasses import replace
 
 import pytest
 
+from airwright.job.pieces import Spot
 from airwright.papers.common.request import request_for
 from airwright.papers.load_list import load_list_of, make
 from airwright.papers.load_list.groups import bagged_m3, rubber_kg
 from airwright.papers.load_list.model import LoadList
+from airwright.plan.values import Plan
 from tests.papers import pdf_reading as pdf
 from tests.papers.plans import TODAY, example_plan, plan_with
 
@@ -113,3 +117,41 @@ def test_boxes_to_tick_are_drawn_for_every_line() -> None:
             if abs(max(xs) - min(xs) - 3.6) < 0.05 and abs(max(ys) - min(ys) - 3.6) < 0.05:
                 squares += 1
     assert squares == wanted
+
+
+def placed(spots: list[Spot | None], count: int = 1) -> Plan:
+    """A plan of the example's pieces, standing at these spots."""
+    plan = plan_with(["One", "Two", "Three"][: len(spots)], count=count)
+    pieces = [
+        replace(piece, spec=piece.spec.model_copy(update={"spot": spot}))
+        for piece, spot in zip(plan.pieces, spots, strict=True)
+    ]
+    return replace(plan, pieces=tuple(pieces))
+
+
+def floor_page(plan: Plan) -> str:
+    (paper,) = make(request_for(plan, today=TODAY))
+    pages = pdf.texts(paper.data)
+    found = [page for page in pages if "Where it stands" in page]
+    return " ".join(found[0].split()) if found else ""
+
+
+def test_a_job_without_spots_has_no_floor_plan() -> None:
+    assert floor_page(placed([None, None, None])) == ""
+
+
+def test_the_floor_plan_says_where_each_piece_goes() -> None:
+    page = floor_page(
+        placed([Spot(x=-1.5, y=0.0), Spot(x=0.0, y=2.0, facing=-90.0), None], count=2)
+    )
+    assert re.search(r"1 2 × One .*?4 ft 11 in to the left on the front edge to the guests", page)
+    assert re.search(r"2 2 × Two .*?in the middle 6 ft 7 in back turned 90° to the left", page)
+    assert "2 × Three no spot given" in page
+    assert "middle of the row" in page
+    assert re.search(r"1:\d+ on paper", page)
+
+
+def test_spots_too_far_apart_for_paper_are_still_listed() -> None:
+    page = floor_page(placed([Spot(x=-500.0), Spot(x=500.0), Spot(y=500.0)]))
+    assert "to the right" in page
+    assert "on paper" not in page

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from airwright.papers.common.parts import Masthead, Occasion, Swatch, masthead, occasion, swatches
+from airwright.papers.load_list.floor import Place, places_of
 from airwright.papers.load_list.groups import Group, groups_of
 from airwright.plan.hours import ROUND_TRIPS
 from airwright.plan.values import Plan
@@ -32,6 +33,7 @@ class LoadList:
         mass_kg, bulk_m3: of everything on the list.
         ballast_kg: filling of bases in `mass_kg`, which may be found on site instead.
         load_kg, room_m3: what the van takes.
+        places: where the pieces stand, if the job says so.
     """
 
     masthead: Masthead
@@ -47,6 +49,7 @@ class LoadList:
     ballast_kg: float
     load_kg: float
     room_m3: float
+    places: tuple[Place, ...] = ()
 
     @property
     def trips(self) -> int:
@@ -77,6 +80,7 @@ def load_list_of(plan: Plan) -> LoadList:
         ballast_kg=sum(item.mass_kg for item in items if item.ballast),
         load_kg=van.load,
         room_m3=van.room,
+        places=places_of(plan),
     )
 
 

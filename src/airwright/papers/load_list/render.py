@@ -9,11 +9,14 @@ from typing import Any, Final
 from airwright.job.findings import Finding, caution
 from airwright.papers.common.document import Paper, fingerprint
 from airwright.papers.common.page import Page
+from airwright.papers.common.pictures import Picture
 from airwright.papers.common.request import Request
 from airwright.papers.common.typeset import typeset
 from airwright.papers.common.words import at_least_shown, plural, shortened, two_distances
+from airwright.papers.load_list.floor import picture_of, rows
 from airwright.papers.load_list.groups import Group, Item
 from airwright.papers.load_list.model import LoadList, load_list_of
+from airwright.pictures.drawing.values import MM
 from airwright.units import LENGTH, MASS, VOLUME, System, show
 
 PATH: Final = "load-list.pdf"
@@ -22,7 +25,8 @@ PATH: Final = "load-list.pdf"
 def make(request: Request) -> tuple[Paper, ...]:
     """load-list.pdf for a request."""
     model = load_list_of(request.plan)
-    paper = render(model, request.page, request.system, request.today)
+    floor = picture_of(request.plan, request.pictures, request.page)
+    paper = render(model, request.page, request.system, request.today, floor)
     found = (*overload(model, request.system), *paper.findings)
     return (Paper(paper.path, paper.data, paper.fingerprint, found),)
 
@@ -38,8 +42,14 @@ def overload(model: LoadList, system: System) -> tuple[Finding, ...]:
     return (caution("van-too-small", "", what, mend),)
 
 
-def render(model: LoadList, page: Page, system: System, day: dt.date | None = None) -> Paper:
-    """Typeset a load list."""
+def render(
+    model: LoadList,
+    page: Page,
+    system: System,
+    day: dt.date | None = None,
+    floor: tuple[Picture, int] | None = None,
+) -> Paper:
+    """Typeset a load list, with the floor plan and its scale (world over paper) if there is one."""
     print_of = fingerprint(model)
     data = {
         **asdict(model.masthead),
@@ -61,9 +71,25 @@ def render(model: LoadList, page: Page, system: System, day: dt.date | None = No
         "overload": [asdict(found) for found in overload(model, system)],
         "author": model.masthead.studio,
         "palette": [swatch.colour for swatch in model.swatches],
+        "places": rows(model.places, system),
+        "floor": None if floor is None else _floor(*floor),
     }
     title = f"Load list: {model.occasion.title}"
-    return typeset("load_list", PATH, data, page=page, title=title, fingerprint=print_of, day=day)
+    pictures = {} if floor is None else {floor[0].file: floor[0].data}
+    return typeset(
+        "load_list",
+        PATH,
+        data,
+        page=page,
+        title=title,
+        fingerprint=print_of,
+        pictures=pictures,
+        day=day,
+    )
+
+
+def _floor(picture: Picture, scale: int) -> dict[str, Any]:
+    return {"file": picture.file, "scale": f"1:{scale}", "width": picture.width_m * MM}
 
 
 def _group(group: Group, system: System) -> dict[str, Any]:

@@ -3,6 +3,7 @@
 from airwright.pictures.drawing.around import person_beside
 from airwright.pictures.drawing.chart import draw_chart
 from airwright.pictures.drawing.draw import draw
+from airwright.pictures.drawing.floor_plan import about, draw_floor_plan
 from airwright.pictures.drawing.ring import draw_ring
 from airwright.pictures.drawing.scene import Standing, arrange, draw_scene
 from airwright.pictures.drawing.sheet import Style
@@ -29,9 +30,11 @@ __all__ = [
     "Standing",
     "Style",
     "View",
+    "about",
     "arrange",
     "draw",
     "draw_chart",
+    "draw_floor_plan",
     "draw_ring",
     "draw_scene",
     "draw_step",

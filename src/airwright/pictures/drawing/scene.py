@@ -84,10 +84,15 @@ def in_a_row(pieces: Sequence[Standing]) -> list[Assembly]:
         low, high = piece_.bounds
         wide = float(high[0] - low[0])
         if out:
-            edge += max(GAP_M, GAP_SHARE * max(before, wide))
+            edge += gap(before, wide)
         out.append(piece_.moved((edge - float(low[0]), 0.0, 0.0)))
         edge, before = edge + wide, wide
     return [part.moved((-edge / 2, 0.0, 0.0)) for part in out]
+
+
+def gap(one: float, other: float) -> float:
+    """Free floor between two neighbours of these widths [m]."""
+    return max(GAP_M, GAP_SHARE * max(one, other))
 
 
 def _check(pieces: Sequence[Standing]) -> None:
