@@ -77,8 +77,7 @@ def checked(text: str) -> str:
     reading = read_studio(text)
     if reading.studio is None:
         first = reading.findings[0]
-        where = f"Line {first.line}: " if first.line else ""
-        raise EditError(f"{where}{first.what}", first.mend)
+        raise EditError(first.what, first.mend)
     return text
 
 

@@ -143,8 +143,8 @@ def read(blank: Blank, words: str) -> Any:
     words = words.strip()
     if not words:
         if blank.required:
-            example = f' Write it like "{blank.example}".' if blank.example else ""
-            raise EditError("This is empty.", f"{blank.help}{example}")
+            example = f'Write it like "{blank.example}".' if blank.example else blank.help
+            raise EditError("This is empty.", example)
         return None
     if isinstance(blank.reads, Kind):
         return _quantity(blank, blank.reads, words)
