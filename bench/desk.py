@@ -106,7 +106,7 @@ def run(quick: bool) -> dict[str, Any]:
             env=os.environ | {"PYTHONPATH": "src"},
         )
         try:
-            client = _connected(port)
+            client = connected(port)
             runs = 15 if quick else 60
             rows = [
                 _changes(client, "change: one column", column, runs, 120.0),
@@ -271,7 +271,8 @@ def _many(folder: Path, count: int) -> None:
     database.close()
 
 
-def _connected(port: int) -> Client:
+def connected(port: int) -> Client:
+    """A client, once the desk listens."""
     for _ in range(1200):
         try:
             return Client(port)
