@@ -15,7 +15,7 @@ import tempfile
 from pathlib import Path
 from typing import Any
 
-from bench.desk import COLUMN, JOB, SERVE, _connected, _free_port, _stored, p95
+from bench.desk import COLUMN, JOB, SERVE, connected, _free_port, _stored, p95
 
 FLAGS = (
     "--no-sandbox", "--disable-quic", "--no-first-run", "--disable-background-networking",
@@ -71,7 +71,7 @@ def run(quick: bool) -> dict[str, Any]:
             env=os.environ | {"PYTHONPATH": "src"},
         )
         try:
-            _connected(port)
+            connected(port)
             with sync_playwright() as play:
                 browser = play.chromium.launch(executable_path=chromium, args=FLAGS)
                 context = browser.new_context(

@@ -164,12 +164,13 @@ def test_pieces_move_on_the_floor(tab: Tab) -> None:
     text = tab.context.request.get(f"{job}/job.toml").text()
     assert "facing = 15" in text
     assert text.count("spot") == 2
+    assert re.search(r'spot\s*=\s*\{.*x = "-?\d+( ft| in)', text)  # as this studio measures
     page.click("text=Measure")
     svg = page.locator(".floor-svg").bounding_box()
     assert svg is not None
     page.mouse.click(svg["x"] + 60, svg["y"] + svg["height"] - 20)
     page.mouse.click(svg["x"] + 260, svg["y"] + svg["height"] - 20)
-    assert re.search(r"[\d.]+ m \(\d+ ft \d+ in\)", page.inner_text(".floor-words"))
+    assert re.search(r"\d+ ft( \d+ in)? \([\d.]+ m\)", page.inner_text(".floor-words"))
 
 
 def test_views_and_scale(tab: Tab) -> None:

@@ -1,17 +1,30 @@
 // The floor plan: pieces seen from above, to drag, snap, turn and measure. The front is below.
-import { layout, type Stand } from "./layout";
+import { rows } from "../scene/decode";
+import { extentOf } from "../scene/extent";
+import { arrange, type Extent, ground, type Standing } from "../scene/place";
 import { type Lengths, snapped } from "./lengths";
-import type { Change, JobState } from "./types";
+import type { Change, JobState, Piece, Picture } from "./types";
 
 const NS = "http://www.w3.org/2000/svg";
 const TURN = 15;
+const NAME_PX = 13;
+const MOST_LINES = 5;
+const AROUND = 0.6; // free floor shown round everything [m]
 
 type Point = { x: number; y: number };
+
+/** A copy on the plan. */
+interface Stand extends Standing {
+  piece: Piece;
+  extent: Extent;
+}
 
 export class FloorPlan {
   private readonly svg = element("svg", { class: "floor-svg", role: "group", "aria-label": "Floor plan; the guests stand below" });
   private readonly words = document.createElement("p");
+  private readonly extents = new WeakMap<Picture, Extent>();
   private stands: Stand[] = [];
+  private unit = 0.01; // metres a pixel
   private measuring = false;
   private from: Point | null = null;
 
@@ -43,49 +56,106 @@ export class FloorPlan {
 
   show(state: JobState, chosen: number | null): void {
     const focus = (document.activeElement as HTMLElement | null)?.dataset?.["floor"];
-    this.stands = layout(state.pieces);
+    this.stands = this.standing(state.pieces);
     const box = this.box();
     this.svg.setAttribute("viewBox", `${box.x} ${box.y} ${box.wide} ${box.high}`);
-    this.svg.replaceChildren(grid(box, this.lengths.grid));
+    // Names are as large as the page's small print, however far the floor reaches.
+    const pixels = this.svg.getBoundingClientRect();
+    this.unit = Math.max(box.wide / Math.max(pixels.width, 1), box.high / Math.max(pixels.height, 1));
+    this.svg.replaceChildren(grid(box, this.lengths.grid), this.front(box));
     for (const stand of this.stands) this.svg.append(this.footprint(stand, chosen));
+    this.spread();
     if (focus) this.svg.querySelector<SVGElement>(`[data-floor="${focus}"]`)?.focus();
   }
 
+  // The same places as in the turning picture, and on the paper that goes along.
+  private standing(pieces: Piece[]): Stand[] {
+    const ready = pieces.flatMap((piece) => (piece.picture ? [{ piece, extent: this.extent(piece.picture) }] : []));
+    const extents = new Map(ready.map(({ piece, extent }) => [piece.index, extent]));
+    return arrange(ready).flatMap((standing) => {
+      const piece = pieces.find((one) => one.index === standing.piece.index);
+      const extent = extents.get(standing.piece.index);
+      return piece && extent ? [{ ...standing, piece, extent }] : [];
+    });
+  }
+
+  private extent(picture: Picture): Extent {
+    let known = this.extents.get(picture);
+    if (!known) this.extents.set(picture, (known = extentOf(picture, rows(picture))));
+    return known;
+  }
+
   private box(): { x: number; y: number; wide: number; high: number } {
-    let [left, right, front, back] = [-2, 2, -1.5, 1.5];
-    for (const { x, y, piece } of this.stands) {
-      const reach = Math.max(piece.size?.[0] ?? 1, piece.size?.[1] ?? 1) / 2 + 0.6;
-      left = Math.min(left, x - reach);
-      right = Math.max(right, x + reach);
-      front = Math.min(front, y - reach);
-      back = Math.max(back, y + reach);
+    let [left, front, right, back] = [-2, -1.5, 2, 1.5];
+    for (const stand of this.stands) {
+      const [l, f, r, b] = ground(stand, stand.extent);
+      [left, front] = [Math.min(left, l - AROUND), Math.min(front, f - AROUND)];
+      [right, back] = [Math.max(right, r + AROUND), Math.max(back, b + AROUND)];
     }
     return { x: left, y: -back, wide: right - left, high: back - front };
   }
 
   private footprint(stand: Stand, chosen: number | null): SVGElement {
-    const [wide = 0.5, deep = 0.5] = stand.piece.size ?? [];
-    const main = stand.copy === 0;
+    const { low, high } = stand.extent;
+    const [wide, deep, middle] = [high[0] - low[0], high[1] - low[1], (low[0] + high[0]) / 2];
     const group = element("g", {
       class: `footprint${stand.piece.index === chosen ? " is-chosen" : ""}`,
-      transform: `translate(${stand.x} ${-stand.y}) rotate(${(-stand.turn * 180) / Math.PI})`,
+      "data-copy-of": stand.piece.index,
+      transform: placed(stand, 0, 0),
     });
-    group.append(element("rect", { x: -wide / 2, y: -deep / 2, width: wide, height: deep, rx: Math.min(wide, deep) / 4 }));
-    group.append(element("path", { class: "nose", d: `M-0.09 ${deep / 2}L0 ${deep / 2 + 0.13}L0.09 ${deep / 2}z` }));
-    if (main) {
-      const text = element("text", { "text-anchor": "middle", y: -deep / 2 - 0.09 });
-      text.textContent = stand.piece.name;
+    if (stand.piece.picture) group.append(balloons(stand.piece.picture));
+    group.append(element("rect", { x: low[0], y: -high[1], width: wide, height: deep, rx: Math.min(wide, deep) / 4 }));
+    group.append(element("path", { class: "nose", d: `M${middle - 0.09} ${-low[1]}l0.09 0.13l0.09 -0.13z` }));
+    if (stand.copy === 0) {
+      const text = element("text", { "text-anchor": "middle", x: middle, y: -high[1] - 5 * this.unit, "font-size": NAME_PX * this.unit });
+      text.textContent = nameOf(stand.piece);
       group.append(text);
       this.arm(group, stand);
     }
     return group;
   }
 
+  /** Names that run into each other: the later one stands a line higher. */
+  private spread(): void {
+    const texts = [...this.svg.querySelectorAll<SVGTextElement>(".footprint text")];
+    const boxes: DOMRect[] = [];
+    for (const text of texts) {
+      let box = text.getBoundingClientRect();
+      for (let line = 1; line < MOST_LINES && boxes.some((other) => touching(box, other)); line += 1) {
+        text.setAttribute("dy", String(-line * (NAME_PX + 4) * this.unit));
+        box = text.getBoundingClientRect();
+      }
+      boxes.push(box);
+    }
+  }
+
+  /** The front edge with its middle, from where all is measured, and whose side it is. */
+  private front(box: { x: number; y: number; wide: number; high: number }): SVGElement {
+    const group = element("g", { class: "floor-front", "aria-hidden": "true" });
+    const arm = 7 * this.unit;
+    group.append(
+      element("line", { x1: box.x, x2: box.x + box.wide, y1: 0, y2: 0 }),
+      element("path", { d: `M${-arm} 0H${arm}M0 ${-arm}V${arm}` }),
+    );
+    const words = element("text", { x: box.x + box.wide / 2, y: box.y + box.high - 6 * this.unit, "text-anchor": "middle", "font-size": 12 * this.unit });
+    words.textContent = "Guests on this side";
+    group.append(words);
+    return group;
+  }
+
+  /** A piece's spot: the middle of its copies. */
+  private middle(piece: Piece): Point {
+    const own = this.stands.filter((stand) => stand.piece.index === piece.index);
+    const sum = own.reduce((a, b) => ({ x: a.x + b.x, y: a.y + b.y }), { x: 0, y: 0 });
+    return { x: sum.x / Math.max(own.length, 1), y: sum.y / Math.max(own.length, 1) };
+  }
+
   private arm(group: SVGElement, stand: Stand): void {
+    const middle = this.middle(stand.piece);
     group.setAttribute("tabindex", "0");
     group.setAttribute("role", "button");
     group.dataset["floor"] = String(stand.piece.index);
-    group.setAttribute("aria-label", `${stand.piece.name}, ${this.lengths.write(stand.x)} to the right, ${this.lengths.write(stand.y)} back. Arrow keys move it, R turns it.`);
+    group.setAttribute("aria-label", `${stand.piece.name}, ${this.lengths.write(middle.x)} to the right, ${this.lengths.write(middle.y)} back. Arrow keys move it, R turns it.`);
     group.addEventListener("keydown", (event) => this.key(event, stand));
     group.addEventListener("pointerdown", (event) => this.drag(event, group, stand));
   }
@@ -93,10 +163,11 @@ export class FloorPlan {
   private key(event: KeyboardEvent, stand: Stand): void {
     const step = event.shiftKey ? this.lengths.fine : this.lengths.coarse;
     const move = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] }[event.key];
+    const here = this.middle(stand.piece);
     const turn = event.key.toLowerCase() === "r" ? (event.shiftKey ? -TURN : TURN) : 0;
     if (event.key === "Enter" || event.key === " ") this.choose(stand.piece.index);
-    else if (move) this.put(stand, snapped(stand.x + move[0]! * step, step), snapped(stand.y + move[1]! * step, step), 0);
-    else if (turn) this.put(stand, stand.x, stand.y, turn);
+    else if (move) this.put(stand, snapped(here.x + move[0]! * step, step), snapped(here.y + move[1]! * step, step), 0);
+    else if (turn) this.put(stand, here.x, here.y, turn);
     else return;
     event.preventDefault();
   }
@@ -107,14 +178,15 @@ export class FloorPlan {
     group.focus();
     group.setPointerCapture(event.pointerId);
     const start = this.at(event);
-    let [x, y, moved] = [stand.x, stand.y, false];
+    const middle = this.middle(stand.piece);
+    let [x, y, moved] = [middle.x, middle.y, false];
     const follow = (next: PointerEvent): void => {
       const here = this.at(next);
       const step = next.altKey ? this.lengths.fine : this.lengths.coarse;
-      [x, y] = [snapped(stand.x + here.x - start.x, step), snapped(stand.y + here.y - start.y, step)];
+      [x, y] = [snapped(middle.x + here.x - start.x, step), snapped(middle.y + here.y - start.y, step)];
       moved ||= Math.hypot(here.x - start.x, here.y - start.y) > 0.05;
       if (moved) {
-        group.setAttribute("transform", `translate(${x} ${-y}) rotate(${(-stand.turn * 180) / Math.PI})`);
+        this.carry(stand.piece, x - middle.x, y - middle.y);
         this.say(this.nearest(stand, x, y));
       }
     };
@@ -125,6 +197,15 @@ export class FloorPlan {
     };
     group.addEventListener("pointermove", follow);
     group.addEventListener("pointerup", drop, { once: true });
+  }
+
+  /** All copies follow the one in hand. */
+  private carry(piece: Piece, right: number, back: number): void {
+    const own = this.stands.filter((stand) => stand.piece.index === piece.index);
+    this.svg.querySelectorAll(`[data-copy-of="${piece.index}"]`).forEach((group, at) => {
+      const stand = own[at];
+      if (stand) group.setAttribute("transform", placed(stand, right, back));
+    });
   }
 
   private put(stand: Stand, x: number, y: number, turn: number): void {
@@ -138,7 +219,8 @@ export class FloorPlan {
     let least = Infinity;
     for (const other of this.stands) {
       if (other.piece.index === stand.piece.index) continue;
-      const far = Math.hypot(other.x - x, other.y - y);
+      const there = this.middle(other.piece);
+      const far = Math.hypot(there.x - x, there.y - y);
       if (far < least) [least, best] = [far, `${this.lengths.write(far)} to ${other.piece.name}, middle to middle`];
     }
     return best || `${this.lengths.write(x)} to the right, ${this.lengths.write(y)} back`;
@@ -170,6 +252,29 @@ export class FloorPlan {
     this.words.textContent = text;
   }
 }
+
+const nameOf = ({ name, count }: Piece): string => (count > 1 ? `${count} × ${name}` : name);
+
+const touching = (a: DOMRect, b: DOMRect): boolean => a.left < b.right + 4 && b.left < a.right + 4 && a.top < b.bottom && b.top < a.bottom;
+
+/** A piece's balloons from above, the lower ones first. */
+function balloons(picture: Picture): SVGElement {
+  const group = element("g", { class: "floor-balloons" });
+  const { count, centre, radius, shade, stock } = rows(picture);
+  const order = Array.from({ length: count }, (_, k) => k).sort((a, b) => (centre[3 * a + 2] ?? 0) - (centre[3 * b + 2] ?? 0));
+  for (const k of order) {
+    const r = radius[k] ?? 0;
+    if (r <= 0 || picture.stocks[stock[k] ?? 0]?.shape === "long-0") continue; // ties are lines
+    const fill = picture.shades[shade[k] ?? 0]?.colour ?? "#888888";
+    group.append(element("circle", { cx: round(centre[3 * k] ?? 0), cy: round(-(centre[3 * k + 1] ?? 0)), r: round(r), fill }));
+  }
+  return group;
+}
+
+const round = (value: number): number => Math.round(value * 1000) / 1000;
+
+const placed = (stand: Stand, right: number, back: number): string =>
+  `translate(${stand.x + right} ${-(stand.y + back)}) rotate(${(-stand.turn * 180) / Math.PI})`;
 
 function grid(box: { x: number; y: number; wide: number; high: number }, step: number): SVGElement {
   const group = element("g", { class: "floor-grid", "aria-hidden": "true" });

@@ -19,6 +19,7 @@ from airwright.desk.pages import render
 from airwright.store.jobs import Jobs
 from airwright.store.studio import Designs
 from airwright.store.tables import JobRow
+from airwright.units import System
 
 router = APIRouter()
 Chosen = Annotated[int | None, Query(ge=0, lt=500)]
@@ -56,7 +57,7 @@ def bench(job_id: str, visit: Visiting, piece: Chosen = None) -> Response:
             kinds=tuple((name, kind.summary) for name, kind in KINDS.items()),
             designs=designs,
             picture=f"/jobs/{job_id}/picture.svg?v={row.version}" if drawn else None,
-            grid="foot" if look.studio.studio.units == "imperial" else "metre",
+            grid="foot" if look.studio.studio.units is System.FEET else "metre",
         ),
     )
 
