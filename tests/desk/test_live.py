@@ -12,6 +12,7 @@ from airwright.desk.live.answer import answer, shape_name
 from airwright.desk.live.builder import Builder, price_band
 from airwright.desk.live.shapes import NoShape, shape
 from airwright.desk.seed import demo_text
+from tests.desk.conftest import House
 
 DEMO = demo_text()
 
@@ -110,3 +111,18 @@ def test_a_price_band_holds_the_price() -> None:
         low, high = price_band(Decimal(price))
         assert low < Decimal(price) < high
         assert low % 10 == high % 10 == 0
+
+
+def test_jobs_at_the_top_of_the_book_are_looked_at_before_anybody_asks(house: House) -> None:
+    from airwright.desk.bench.service import warm_likely
+
+    text = DEMO.replace('"6 ft"                 #', '"5 ft 1 in"  #').replace(
+        "2027-05-22", "2027-03-02"
+    )
+    job_id = house.job(text)
+    house.desk.builder = Builder(lambda: dt.date(2027, 3, 1))
+    warm_likely(house.desk)
+    built = house.desk.builder.built
+    assert built > 0
+    house.visitor().page(f"/jobs/{job_id}")
+    assert house.desk.builder.built == built

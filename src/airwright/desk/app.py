@@ -21,6 +21,7 @@ from airwright import desk as package
 from airwright.desk import faults, seed
 from airwright.desk.api.routes import router as api
 from airwright.desk.bench.routes import router as bench
+from airwright.desk.bench.service import warm_likely
 from airwright.desk.book.routes import router as book
 from airwright.desk.call.routes import router as call
 from airwright.desk.client.routes import router as client
@@ -121,5 +122,6 @@ def _service_worker(request: Request) -> Response:
 
 
 def _warm(desk: Desk) -> None:
-    """Load what the first change would otherwise wait for."""
+    """Load what the first visit to the bench would otherwise wait for."""
     desk.builder.look(seed.demo_text(), "")
+    warm_likely(desk)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from typing import Any
 
@@ -18,7 +18,7 @@ from airwright.desk.live.merging import SamePlace, carried_over
 from airwright.desk.live.turns import TooMany
 from airwright.desk.live.writing import resolved
 from airwright.desk.state import Desk
-from airwright.store import Overtaken, Unavailable
+from airwright.store import Overtaken, StoreError, Unavailable
 from airwright.store.jobs import Head, Jobs
 from airwright.store.studio import Designs, StudioFile
 from airwright.store.tables import JobRow
@@ -235,3 +235,22 @@ def told(visit: Visit, changed: Changed, have: list[str]) -> dict[str, Any]:
         "merged": changed.merged,
         **answer(changed.look, have, price=actor.sees_price, cost=actor.sees_cost),
     }
+
+
+LIKELY = 3
+"""Jobs at the top of the book that are looked at before anybody asks."""
+
+LIGHT = 3_000
+"""Jobs with more balloons than this wait until somebody opens them."""
+
+
+def warm_likely(desk: Desk) -> None:
+    """Look at the jobs most likely to be opened first; a mishap is nobody's business yet."""
+    with suppress(StoreError):
+        with desk.database.reading() as session:
+            jobs = Jobs(session)
+            first = jobs.search(today=desk.settings.today(), limit=LIKELY)
+            texts = [jobs.get(row.id).text for row in first if row.balloons <= LIGHT]
+            studio_text = StudioFile(session).get()[0]
+        for text in texts:
+            desk.builder.look(text, studio_text)
