@@ -81,12 +81,14 @@ def load_studio(path: Path | None, job_file: Path) -> Studio:
 def all_findings(reading: Reading, studio: Studio) -> tuple[Finding, ...]:
     """Everything wrong or risky in a job file, building left out."""
     from airwright.build import engine
+    from airwright.build.loose_checks import check_broken
     from airwright.job import crosscheck, in_order
 
     if reading.draft is None:
         return reading.findings
     ctx, found = engine.context_for(reading.draft, studio.catalog(), studio)
     found = [*found, *engine.check(reading.draft, ctx, reading.piece_places)]
+    found += check_broken(reading.broken, ctx)
     found += crosscheck.past_date(reading.draft, today())
     return in_order([*reading.findings, *reading.located(found)])
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from difflib import get_close_matches
 from typing import Any
 
@@ -26,6 +26,21 @@ MOST_PIECES = 500
 Kinds = Mapping[str, type[PieceSpec]]
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Broken:
+    """A piece of a known kind that could not be read whole.
+
+    Attributes:
+        place: "pieces[2]".
+        table: as written.
+        spec: the model of its kind.
+    """
+
+    place: str
+    table: Mapping[str, Any]
+    spec: type[PieceSpec]
+
+
 @dataclass(frozen=True, slots=True)
 class Reading:
     """What came of reading a job file.
@@ -35,6 +50,7 @@ class Reading:
         draft: the job with those pieces that could be read, for checks that can go on in
             spite of errors elsewhere; None when not even its head could be read.
         piece_places: "pieces[2]" for each piece of the draft.
+        broken: the pieces that are not in the draft though their kind is known.
         findings: everything wrong or risky in the file, errors first.
         text: the file's text, comments and all; "" when it was no text.
         places: path → (line, column) in the text.
@@ -46,6 +62,7 @@ class Reading:
     places: Mapping[locate.Path, locate.Position]
     draft: Job | None = None
     piece_places: tuple[str, ...] = ()
+    broken: tuple[Broken, ...] = ()
 
     def located(self, findings: Iterable[Finding]) -> tuple[Finding, ...]:
         """Later findings about this job, given their line and column."""
@@ -66,9 +83,10 @@ def read_job(data: bytes | str, kinds: Kinds) -> Reading:
     if trouble is not None:
         return Reading(None, (trouble,), text, {})
     places = _places(text)
-    draft, piece_places, findings = _validate(raw, kinds)
+    draft, read, findings = _validate(raw, kinds)
     job = None if has_errors(findings) else draft
-    return Reading(job, located(findings, places), text, places, draft, piece_places)
+    at = tuple(place for place, _ in read.pieces)
+    return Reading(job, located(findings, places), text, places, draft, at, tuple(read.broken))
 
 
 def read_toml(data: bytes | str) -> tuple[str, dict[str, Any], Finding | None]:
@@ -149,18 +167,16 @@ def _syntax(problem: Exception, text: str) -> Finding:
     ).at(line, column)
 
 
-def _validate(
-    raw: dict[str, Any], kinds: Kinds
-) -> tuple[Job | None, tuple[str, ...], list[Finding]]:
+def _validate(raw: dict[str, Any], kinds: Kinds) -> tuple[Job | None, _Pieces, list[Finding]]:
     findings: list[Finding] = []
     raw = dict(raw)
     if raw.get("format") != FORMAT:
         findings.append(_format_finding(raw.get("format")))
         raw["format"] = FORMAT
     raw_pieces = raw.pop("pieces", [])
-    pieces, trouble = _read_pieces(raw_pieces, kinds)
-    findings += trouble
-    if not pieces and not trouble:
+    read = _read_pieces(raw_pieces, kinds)
+    findings += read.findings
+    if not read.pieces and not read.findings:
         findings.append(
             error(
                 "no-pieces",
@@ -169,13 +185,13 @@ def _validate(
                 "Add one with a [[pieces]] heading; airwright new FILE shows how.",
             )
         )
-    places = tuple(place for place, _ in pieces)
+    places = tuple(place for place, _ in read.pieces)
     try:
-        whole = {**raw, "pieces": [piece for _, piece in pieces]}
+        whole = {**raw, "pieces": [piece for _, piece in read.pieces]}
         job = Job.model_validate(whole, context=WRITTEN)
     except ValidationError as problem:
-        return None, places, findings + findings_of(problem, (), Job)
-    return job, places, findings + crosscheck.findings(job, places, _names(raw_pieces))
+        return None, read, findings + findings_of(problem, (), Job)
+    return job, read, findings + crosscheck.findings(job, places, _names(raw_pieces))
 
 
 def _names(raw_pieces: object) -> list[str]:
@@ -192,25 +208,37 @@ def _format_finding(found: object) -> Finding:
     return error("format", "format", what, f'Put this at the top: format = "{FORMAT}"')
 
 
-def _read_pieces(raw: object, kinds: Kinds) -> tuple[list[tuple[str, PieceSpec]], list[Finding]]:
+@dataclass
+class _Pieces:
+    """The pieces of a file: those that can be read, those that cannot, and why."""
+
+    pieces: list[tuple[str, PieceSpec]] = field(default_factory=list)
+    broken: list[Broken] = field(default_factory=list)
+    findings: list[Finding] = field(default_factory=list)
+
+
+def _read_pieces(raw: object, kinds: Kinds) -> _Pieces:
     if not isinstance(raw, list) or not all(isinstance(item, dict) for item in raw):
         what = "Pieces are not written as tables."
-        return [], [error("pieces", "pieces", what, "Start each piece with a line [[pieces]].")]
+        mend = "Start each piece with a line [[pieces]]."
+        return _Pieces(findings=[error("pieces", "pieces", what, mend)])
     if len(raw) > MOST_PIECES:
         what = f"{len(raw)} pieces are more than one job can hold."
-        return [], [error("too-many-pieces", "pieces", what, f"Keep to {MOST_PIECES} pieces.")]
-    pieces: list[tuple[str, PieceSpec]] = []
-    findings: list[Finding] = []
+        mend = f"Keep to {MOST_PIECES} pieces."
+        return _Pieces(findings=[error("too-many-pieces", "pieces", what, mend)])
+    read = _Pieces()
     for index, table in enumerate(raw):
+        place = f"pieces[{index}]"
         spec = kinds.get(str(table.get("kind")))
         if spec is None:
-            findings.append(_kind_finding(index, table.get("kind"), kinds))
+            read.findings.append(_kind_finding(index, table.get("kind"), kinds))
             continue
         try:
-            pieces.append((f"pieces[{index}]", spec.model_validate(table, context=WRITTEN)))
+            read.pieces.append((place, spec.model_validate(table, context=WRITTEN)))
         except ValidationError as problem:
-            findings += findings_of(problem, ("pieces", index), spec)
-    return pieces, findings
+            read.findings += findings_of(problem, ("pieces", index), spec)
+            read.broken.append(Broken(place, table, spec))
+    return read
 
 
 def _kind_finding(index: int, found: object, kinds: Kinds) -> Finding:

@@ -12,6 +12,7 @@ from threading import BoundedSemaphore
 from typing import Any
 
 from airwright.build import engine
+from airwright.build.loose_checks import check_broken
 from airwright.build.assembly import Assembly
 from airwright.build.context import Context
 from airwright.build.kinds import BuildError
@@ -175,6 +176,7 @@ class Builder:
         ctx, findings = engine.context_for(draft, studio.catalog(), studio)
         places = reading.piece_places
         findings += engine.check(draft, ctx, places)
+        findings += check_broken(reading.broken, ctx)
         wrong = tuple(f.place for f in findings if f.severity == "error")
         pieces = []
         for spec, place in zip(draft.pieces, places, strict=True):
