@@ -193,6 +193,23 @@ def test_ticks_hold_and_merge(house: House) -> None:
     assert len(page.select('button.tick[aria-pressed="true"]')) == 2
 
 
+def test_the_day_says_where_everything_stands(house: House) -> None:
+    visitor = house.visitor()
+    plain = house.job()
+    assert "Where it stands" not in visitor.page(f"/jobs/{plain}/day").text
+    text = house.text_of(plain).replace(
+        'kind    = "column"', 'kind = "column"\nspot = { x = "-5 ft", y = "3 ft", facing = 90 }', 1
+    )
+    assert "spot" in text
+    page = visitor.page(f"/jobs/{house.job(text)}/day")
+    card = page.select_one(".floor-card")
+    assert card is not None
+    words = " ".join(card.text.split())
+    assert "5 ft to the left, 3 ft back; front turned 90° to the right" in words
+    assert words.count("no spot given") == 2
+    assert len(card.select("svg circle")) > 40  # its balloons
+
+
 def test_did_it_pay(house: House) -> None:
     job_id, visitor = house.job(), house.visitor()
     paid = f"/jobs/{job_id}/paid"

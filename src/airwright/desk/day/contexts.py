@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar
 
+from markupsafe import Markup
+
 from airwright.desk.bench.contexts import JobBar
 from airwright.desk.pages import Page
 from airwright.job.findings import Finding
@@ -31,6 +33,19 @@ class Section:
     done: int
 
 
+@dataclass(frozen=True, slots=True)
+class Floor:
+    """Where everything stands.
+
+    Attributes:
+        drawing: the floor from above; empty when the spots are too far apart to draw.
+        places: number, piece, and in words from the middle, from the front edge, its front.
+    """
+
+    drawing: Markup
+    places: tuple[dict[str, str], ...]
+
+
 @dataclass(frozen=True)
 class DayPage(Page):
     """The day of a job."""
@@ -47,3 +62,4 @@ class DayPage(Page):
     done: int
     total: int
     note: str
+    floor: Floor | None

@@ -45,6 +45,7 @@ def day(job_id: str, visit: Visiting) -> Response:
             done=sum(part.done for part in parts),
             total=sum(len(part.lines) for part in parts),
             note=job.job.note if job else "",
+            floor=service.floor(look),
         ),
     )
 

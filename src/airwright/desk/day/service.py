@@ -4,12 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
+from markupsafe import Markup
+
 from airwright import units
-from airwright.desk.day.contexts import Line, Section
+from airwright.desk.day.contexts import Floor, Line, Section
 from airwright.desk.live.builder import Look
+from airwright.papers.load_list.floor import placed_of, places_of, rows
+from airwright.pictures.drawing import DrawingError, draw_floor_plan, to_svg
 from airwright.plan.values import Need, Plan
 from airwright.store.tables import Tick
 
+SCREEN_MM = (95.0, 125.0)
 ALWAYS = (
     "inflator and its lead",
     "scissors, tape, spare 260s",
@@ -31,6 +36,21 @@ def sections(look: Look, ticks: Iterable[Tick]) -> tuple[Section, ...]:
         *(_section(name, "build", lines, known) for name, lines in _building(plan)),
         _section("Take-down", "strike", _strike(), known),
     )
+
+
+def floor(look: Look) -> Floor | None:
+    """The floor from above with its measures, if any piece has a spot."""
+    plan = look.plan
+    places = places_of(plan) if plan is not None else ()
+    if plan is None or not places:
+        return None
+    system = look.studio.studio.units
+    try:
+        # Drawn for a hand's width, so that its figures can be read on a phone.
+        drawing = to_svg(draw_floor_plan(placed_of(plan), *SCREEN_MM, system=system))
+    except DrawingError:
+        drawing = ""
+    return Floor(Markup(drawing), tuple(rows(places, system)))
 
 
 def _section(

@@ -8,7 +8,7 @@ from typing import Final
 from airwright.papers.common.page import Page
 from airwright.papers.common.pictures import Picture, Pictures
 from airwright.pictures.drawing import DrawingError, about, draw_floor_plan
-from airwright.pictures.drawing.floor_plan import apart_m, scale_of
+from airwright.pictures.drawing.floor_plan import Placed, apart_m, scale_of
 from airwright.plan.values import PiecePlan, Plan
 from airwright.units import LENGTH, System, show
 
@@ -57,9 +57,9 @@ def _place(tag: str, piece: PiecePlan) -> Place:
     return Place(tag, piece.name, piece.count, spot.x, spot.y, spot.facing, apart)
 
 
-def picture_of(plan: Plan, pictures: Pictures, page: Page) -> tuple[Picture, int] | None:
-    """The floor plan of a plan's scope and its scale (world over paper); none without spots."""
-    placed = [
+def placed_of(plan: Plan) -> tuple[Placed, ...]:
+    """Every copy on the floor whose piece has a spot."""
+    return tuple(
         copy
         for place, piece in zip(places_of(plan), plan.in_scope, strict=False)
         if place.tag
@@ -71,7 +71,12 @@ def picture_of(plan: Plan, pictures: Pictures, page: Page) -> tuple[Picture, int
             place.back_m,
             place.facing_deg,
         )
-    ]
+    )
+
+
+def picture_of(plan: Plan, pictures: Pictures, page: Page) -> tuple[Picture, int] | None:
+    """The floor plan of a plan's scope and its scale (world over paper); none without spots."""
+    placed = placed_of(plan)
     if not placed:
         return None
     room = page.body_height_mm - HEAD_MM
