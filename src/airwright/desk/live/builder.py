@@ -12,10 +12,10 @@ from threading import BoundedSemaphore
 from typing import Any
 
 from airwright.build import engine
-from airwright.build.loose_checks import check_broken
 from airwright.build.assembly import Assembly
 from airwright.build.context import Context
 from airwright.build.kinds import BuildError
+from airwright.build.loose_checks import check_broken
 from airwright.build.pieces import KINDS, SPECS
 from airwright.catalog import Catalog
 from airwright.desk.live.shelf import Shelf
