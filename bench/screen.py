@@ -15,7 +15,7 @@ import tempfile
 from pathlib import Path
 from typing import Any
 
-from bench.desk import COLUMN, JOB, SERVE, connected, _free_port, _stored, p95
+from bench.desk import COLUMN, JOB, SERVE, _free_port, _stored, connected, p95
 
 FLAGS = (
     "--no-sandbox", "--disable-quic", "--no-first-run", "--disable-background-networking",
