@@ -383,3 +383,11 @@ def test_options_are_added_by_several_people_at_once(house: House) -> None:
         assert list(pool.map(work, range(6))) == [303] * 6
     names = {option["name"] for option in tomllib.loads(house.text_of(job_id))["options"]}
     assert names >= {f"Way {index}" for index in range(6)}
+
+
+def test_an_option_for_a_file_that_cannot_be_read_is_refused_in_words(house: House) -> None:
+    job_id = house.job("[job\n")
+    form = {"name": "Way", "pieces": ["Swirl column"]}
+    answer = house.visitor().post(f"/jobs/{job_id}/options", form)
+    assert answer.status_code == 422
+    assert "Mend it under File" in answer.text

@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import Any
 
 import tomlkit
+from tomlkit.exceptions import TOMLKitError
 
 from airwright.desk.access import Actor
 from airwright.desk.bench.views import option_scene, svg
@@ -85,9 +86,18 @@ def link_lines(links: list[ClientLink]) -> tuple[LinkLine, ...]:
     return tuple(LinkLine(x.id, x.made, x.ends, state(x), x.choice or "", x.note) for x in links)
 
 
+def _parsed(text: str) -> Any:
+    try:
+        return tomlkit.parse(text)
+    except TOMLKitError as problem:
+        raise EditError(
+            "The job file cannot be read as it stands.", "Mend it under File first."
+        ) from problem
+
+
 def with_option(text: str, option: dict[str, Any]) -> str:
     """The job file with one more option. Raises EditError for a name that is taken."""
-    document: Any = tomlkit.parse(text)
+    document = _parsed(text)
     options = document.get("options")
     if options is None:
         document["options"] = options = tomlkit.aot()
@@ -102,7 +112,7 @@ def with_option(text: str, option: dict[str, Any]) -> str:
 
 def without_option(text: str, index: int) -> str:
     """The job file without one of its options."""
-    document: Any = tomlkit.parse(text)
+    document = _parsed(text)
     options = document.get("options", [])
     if not 0 <= index < len(options):
         raise EditError("This option is not there any more.", "Load the page again.")
