@@ -17,8 +17,10 @@ from typing import Any
 
 from bench.desk import COLUMN, JOB, SERVE, _free_port, _stored, connected, p95
 
+# As Chromium runs where there is no graphics card: it paints pages by itself, and a software
+# driver draws WebGL.
 FLAGS = (
-    "--no-sandbox", "--disable-quic", "--no-first-run", "--disable-background-networking",
+    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
     "--disable-component-update", "--disable-sync",
     "--use-gl=angle", "--use-angle=swiftshader", "--enable-unsafe-swiftshader",
 )  # fmt: skip

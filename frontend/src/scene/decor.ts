@@ -101,7 +101,7 @@ export class Decor {
       if (!this.isChosen(standing.piece)) continue;
       for (const pass of ["mask", "line"] as const) {
         const copy = model.copy(pass);
-        refine(copy, Math.min(this.level, MIDDLING) as Level);
+        refine(copy, outlining(this.level));
         put(copy, standing);
         this.marks.add(copy);
       }
@@ -151,11 +151,11 @@ export class Decor {
     return this.copies().reduce((sum, [, model]) => sum + model.rows.count, 0);
   }
 
-  /** Meshes as fine as that for what is seen; outlines need no more than the middling ones. */
+  /** Meshes as fine as that for what is seen. */
   refine(level: Level): void {
     if (level === this.level) return;
     refine(this.group, level);
-    refine(this.marks, Math.min(level, MIDDLING) as Level);
+    refine(this.marks, outlining(level));
     this.level = level;
   }
 
@@ -165,6 +165,9 @@ export class Decor {
     for (const model of this.models.values()) model.dispose();
   }
 }
+
+/** Outlines need no fine meshes, and cost two more passes: bare ones do while things move. */
+const outlining = (level: Level): Level => (level < MIDDLING ? 0 : MIDDLING);
 
 function put(copy: Group, standing: Standing): void {
   copy.position.set(standing.x, standing.y, 0);
