@@ -6,6 +6,7 @@ import csv
 import io
 import math
 import re
+from dataclasses import replace
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
@@ -15,8 +16,10 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from airwright.job.models import Job
 from airwright.job.reading import read_job
+from airwright.job.studio import Studio
 from airwright.papers.common.request import request_for
 from airwright.papers.shopping import make, shopping_of
+from airwright.papers.shopping.list import origin
 from airwright.plan.planning import make_plan
 from airwright.plan.values import Need, Plan
 from tests.papers.plans import ARABIC, CJK, TODAY, example_plan, plan_with, studio_with
@@ -275,3 +278,20 @@ def test_the_list_covers_the_scope_alone() -> None:
     assert sum(row.used for row in model.balloons if not row.item.startswith("260")) == len(
         small.piece("One").assembly
     )
+
+
+def test_what_the_studio_counted_comes_off_its_shelf_and_the_rest_is_bought() -> None:
+    """Closed form: 4 plates needed, 1 owned, 3 to buy at the plate's own price."""
+    shipped = Studio().catalog().hardware["column base plate"]
+    studio = Studio().model_copy(update={"hardware": (shipped.model_copy(update={"owned": 1.0}),)})
+    plan = plan_with(["One", "Two", "Three", "Four"])
+    plan = replace(plan, context=replace(plan.context, catalog=studio.catalog()))
+    (row,) = [item for item in shopping_of(plan, TODAY).items if item.item == shipped.item]
+    assert (row.total, row.shelf, row.buy) == (4.0, 1.0, 3.0)
+    assert row.price == (3 * row.each).quantize(Decimal("0.01"), ROUND_HALF_UP)
+    assert origin(row) == "own 1, buy 3"
+    others = [item for item in shopping_of(plan, TODAY).items if item.lasts > 1 and item != row]
+    assert others
+    assert all(
+        item.buy == 0 and item.price == 0 for item in others
+    )  # never counted: taken as owned

@@ -89,11 +89,18 @@ def _item(row: ItemBuy, currency: str) -> tuple[str, ...]:
         "",
         "",
         "",
-        "own" if row.owned else "buy",
+        origin(row),
         number(row.each),
         plain(row.price, currency),
         currency,
     )
+
+
+def origin(row: ItemBuy) -> str:
+    """ "own", "buy", or how much of it is which."""
+    if not row.buy:
+        return "own"
+    return "buy" if not row.shelf else f"own {row.shelf:.10g}, buy {row.buy:.10g}"
 
 
 def bags_text(row: BalloonBuy) -> str:

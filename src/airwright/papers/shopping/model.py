@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
+from airwright.catalog import Catalog
 from airwright.papers.common.parts import Masthead, Occasion, masthead, occasion
 from airwright.plan.money import rounded
 from airwright.plan.values import Need, Plan
@@ -65,9 +66,11 @@ class ItemBuy:
 
     Attributes:
         used, spare: in `unit` ("each" or "m").
-        lasts: jobs one lasts; 1 for what is used up. What lasts is taken to be owned.
+        lasts: jobs one lasts; 1 for what is used up.
+        shelf: how much of it comes off the studio's own shelf: what was counted there; of what
+            lasts and was never counted, all.
         each: price of one unit.
-        price: of all of it when it has to be bought, rounded once; 0 for what is owned.
+        price: of what has to be bought, rounded once.
     """
 
     item: str
@@ -76,6 +79,7 @@ class ItemBuy:
     used: float
     spare: float
     lasts: int
+    shelf: float
     each: Decimal
     price: Decimal
 
@@ -85,9 +89,9 @@ class ItemBuy:
         return self.used + self.spare
 
     @property
-    def owned(self) -> bool:
-        """Whether it comes off the studio's own shelf."""
-        return self.lasts > 1
+    def buy(self) -> float:
+        """What the shelf lacks; whole ones of what is sold each."""
+        return lacking(self.total, self.shelf, self.unit)
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,7 +140,11 @@ def shopping_of(plan: Plan, today: dt.date) -> Shopping:
             for piece in plan.in_scope
         ),
         balloons=_balloons(plan.needs, currency),
-        items=tuple(_item(need, currency) for need in plan.needs if need.kind != BALLOON),
+        items=tuple(
+            _item(need, plan.context.catalog, currency)
+            for need in plan.needs
+            if need.kind != BALLOON
+        ),
     )
 
 
@@ -157,10 +165,14 @@ def _balloons(needs: Sequence[Need], currency: str) -> tuple[BalloonBuy, ...]:
     )
 
 
-def _item(need: Need, currency: str) -> ItemBuy:
-    owned = need.reuses > 1
-    quantity = need.total if need.unit == "m" else math.ceil(need.total - 1e-9)
-    price = Decimal(0) if owned else need.unit_cost * Decimal(str(round(quantity, 6)))
+def _item(need: Need, catalog: Catalog, currency: str) -> ItemBuy:
+    row = catalog.hardware.get(need.item)
+    counted = row.owned if row is not None else None
+    if counted is None:
+        shelf = need.total if need.reuses > 1 else 0.0
+    else:
+        shelf = min(float(counted), need.total)
+    buy = lacking(need.total, shelf, need.unit)
     return ItemBuy(
         item=need.item,
         use=need.kind,
@@ -168,6 +180,13 @@ def _item(need: Need, currency: str) -> ItemBuy:
         used=need.used,
         spare=need.spare,
         lasts=need.reuses,
+        shelf=shelf,
         each=need.unit_cost,
-        price=rounded(price, currency),
+        price=rounded(need.unit_cost * Decimal(str(round(buy, 6))), currency),
     )
+
+
+def lacking(total: float, shelf: float, unit: str) -> float:
+    """What is to be bought, in `unit`; whole ones of what is sold each."""
+    missing = max(total - shelf, 0.0)
+    return missing if unit == "m" else float(math.ceil(missing - 1e-9))

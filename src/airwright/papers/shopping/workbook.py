@@ -204,8 +204,8 @@ def _items(sheet: Worksheet, model: Shopping, f: _Formats) -> int:
         sheet.write_blank(last, column, None, f.sum_text)
     _sum(sheet, last, 9, (first, last), f.sum_money, model.items_price)
     note = (
-        "What lasts for many jobs is taken to be on your shelf; put the true number under "
-        '"On the shelf", and what is missing is counted and priced.'
+        "What lasts for many jobs and was never counted in your stock is taken to be on the "
+        'shelf; put the true number under "On the shelf": what is missing is counted and priced.'
     )
     _text(sheet, last + 2, 0, note, f.note)
     return last + 1
@@ -214,8 +214,6 @@ def _items(sheet: Worksheet, model: Shopping, f: _Formats) -> int:
 def _item(sheet: Worksheet, at: int, row: ItemBuy, f: _Formats) -> None:
     n, total = at + 1, round(row.total, 6)
     figure = f.count if row.unit == "each" else f.length
-    shelf = total if row.owned else 0.0
-    buy = 0.0 if row.owned else total
     up = f"ROUNDUP(E{n}-G{n},0)" if row.unit == "each" else f"E{n}-G{n}"
     _text(sheet, at, 0, row.item, f.text)
     _text(sheet, at, 1, row.use, f.text)
@@ -223,8 +221,8 @@ def _item(sheet: Worksheet, at: int, row: ItemBuy, f: _Formats) -> None:
     sheet.write_number(at, 3, round(row.spare, 6), figure)
     sheet.write_formula(at, 4, f"=C{n}+D{n}", figure, total)
     _text(sheet, at, 5, row.unit, f.text)
-    sheet.write_number(at, 6, shelf, f.entry)
-    sheet.write_formula(at, 7, f"=MAX(0,{up})", figure, buy)
+    sheet.write_number(at, 6, round(row.shelf, 6), f.entry)
+    sheet.write_formula(at, 7, f"=MAX(0,{up})", figure, round(row.buy, 6))
     sheet.write_number(at, 8, float(row.each), f.each)
     formula = f"=ROUND(H{n}*I{n},{_places(row.price)})"
     sheet.write_formula(at, 9, formula, f.money, float(row.price))
