@@ -144,8 +144,8 @@ def test_the_floor_plan_says_where_each_piece_goes() -> None:
     page = floor_page(
         placed([Spot(x=-1.5, y=0.0), Spot(x=0.0, y=2.0, facing=-90.0), None], count=2)
     )
-    assert re.search(r"1 2 × One .*?4 ft 11 in to the left on the front edge to the guests", page)
-    assert re.search(r"2 2 × Two .*?in the middle 6 ft 7 in back turned 90° to the left", page)
+    assert re.search(r"1 2 × One .*?4 ft 11 in left on the front edge to the guests", page)
+    assert re.search(r"2 2 × Two .*?in the middle 6 ft 7 in behind the edge 90° to the left", page)
     assert "2 × Three no spot given" in page
     assert "middle of the row" in page
     assert re.search(r"1:\d+ on paper", page)
@@ -153,5 +153,21 @@ def test_the_floor_plan_says_where_each_piece_goes() -> None:
 
 def test_spots_too_far_apart_for_paper_are_still_listed() -> None:
     page = floor_page(placed([Spot(x=-500.0), Spot(x=500.0), Spot(y=500.0)]))
-    assert "to the right" in page
+    assert re.search(r"1,640 ft 5 in right", page)
     assert "on paper" not in page
+    assert "from the cross" not in page
+
+
+def test_one_spot_far_from_all_others_does_not_shrink_the_plan() -> None:
+    plan = plan_with(["One", "Two", "Three", "Four"])
+    spots = [Spot(x=0.0), Spot(x=2.0), Spot(x=500.0), Spot(x=4.0)]
+    pieces = [
+        replace(piece, spec=piece.spec.model_copy(update={"spot": spot}))
+        for piece, spot in zip(plan.pieces, spots, strict=True)
+    ]
+    page = floor_page(replace(plan, pieces=tuple(pieces)))
+    assert "Too far off for this plan: 3." in page
+    scale = re.search(r"1:(\d+) on paper", page)
+    assert scale
+    assert int(scale[1]) <= 50
+    assert "1,640 ft 5 in right" in page

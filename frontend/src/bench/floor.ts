@@ -9,6 +9,8 @@ const NS = "http://www.w3.org/2000/svg";
 const TURN = 15;
 const NAME_PX = 13;
 const MOST_LINES = 5;
+const MOST_SIGNS = 26; // of a name on the plan; the whole of it is said and shown beside
+const MOST_CELLS = 60; // of the grid, one way
 const AROUND = 0.6; // free floor shown round everything [m]
 
 type Point = { x: number; y: number };
@@ -107,25 +109,50 @@ export class FloorPlan {
     group.append(element("rect", { x: low[0], y: -high[1], width: wide, height: deep, rx: Math.min(wide, deep) / 4 }));
     group.append(element("path", { class: "nose", d: `M${middle - 0.09} ${-low[1]}l0.09 0.13l0.09 -0.13z` }));
     if (stand.copy === 0) {
-      const text = element("text", { "text-anchor": "middle", x: middle, y: -high[1] - 5 * this.unit, "font-size": NAME_PX * this.unit });
-      text.textContent = nameOf(stand.piece);
-      group.append(text);
+      group.append(this.name(stand));
       this.arm(group, stand);
     }
     return group;
   }
 
-  /** Names that run into each other: the later one stands a line higher. */
+  /** Its name, level behind it however the piece is turned. */
+  private name(stand: Stand): SVGElement {
+    const [left, , right, back] = ground(stand, stand.extent);
+    const [across, down] = [(left + right) / 2 - stand.x, stand.y - back - 5 * this.unit];
+    const [c, s] = [Math.cos(stand.turn), Math.sin(stand.turn)];
+    const text = element("text", {
+      "text-anchor": "middle",
+      "font-size": NAME_PX * this.unit,
+      transform: `translate(${c * across - s * down} ${s * across + c * down}) rotate(${(stand.turn * 180) / Math.PI})`,
+    });
+    text.textContent = nameOf(stand.piece);
+    return text;
+  }
+
+  /**
+   * Names that run into each other: the later one stands a line higher, and is left out where even
+   * that does not help (the list beside the plan has it). Names that run off the plan come back in.
+   */
   private spread(): void {
+    const edge = this.svg.getBoundingClientRect();
     const texts = [...this.svg.querySelectorAll<SVGTextElement>(".footprint text")];
+    // The chosen one first: its name is never the one left out.
+    texts.sort((a, b) => Number(isChosen(b)) - Number(isChosen(a)));
     const boxes: DOMRect[] = [];
     for (const text of texts) {
       let box = text.getBoundingClientRect();
-      for (let line = 1; line < MOST_LINES && boxes.some((other) => touching(box, other)); line += 1) {
+      const aside = Math.max(edge.left + 2 - box.left, 0) || Math.min(edge.right - 2 - box.right, 0);
+      if (aside) {
+        text.setAttribute("x", String(aside * this.unit));
+        box = text.getBoundingClientRect();
+      }
+      const clash = (): boolean => boxes.some((other) => touching(box, other));
+      for (let line = 1; line < MOST_LINES && clash(); line += 1) {
         text.setAttribute("dy", String(-line * (NAME_PX + 4) * this.unit));
         box = text.getBoundingClientRect();
       }
-      boxes.push(box);
+      if (clash()) text.remove();
+      else boxes.push(box);
     }
   }
 
@@ -155,7 +182,7 @@ export class FloorPlan {
     group.setAttribute("tabindex", "0");
     group.setAttribute("role", "button");
     group.dataset["floor"] = String(stand.piece.index);
-    group.setAttribute("aria-label", `${stand.piece.name}, ${this.lengths.write(middle.x)} to the right, ${this.lengths.write(middle.y)} back. Arrow keys move it, R turns it.`);
+    group.setAttribute("aria-label", `${stand.piece.name}, ${this.where(middle.x, middle.y)}. Arrow keys move it, R turns it.`);
     group.addEventListener("keydown", (event) => this.key(event, stand));
     group.addEventListener("pointerdown", (event) => this.drag(event, group, stand));
   }
@@ -223,7 +250,14 @@ export class FloorPlan {
       const far = Math.hypot(there.x - x, there.y - y);
       if (far < least) [least, best] = [far, `${this.lengths.write(far)} to ${other.piece.name}, middle to middle`];
     }
-    return best || `${this.lengths.write(x)} to the right, ${this.lengths.write(y)} back`;
+    return best || this.where(x, y);
+  }
+
+  /** A spot in the words of the load list. */
+  private where(x: number, y: number): string {
+    const aside = Math.abs(x) < 0.005 ? "in the middle" : `${this.lengths.write(Math.abs(x))} ${x > 0 ? "right" : "left"}`;
+    const away = Math.abs(y) < 0.005 ? "on the front edge" : `${this.lengths.write(Math.abs(y))} ${y > 0 ? "behind" : "before"} the edge`;
+    return `${aside}, ${away}`;
   }
 
   private measure(event: MouseEvent): void {
@@ -253,7 +287,13 @@ export class FloorPlan {
   }
 }
 
-const nameOf = ({ name, count }: Piece): string => (count > 1 ? `${count} × ${name}` : name);
+const isChosen = (text: SVGElement): boolean => text.closest(".is-chosen") !== null;
+
+const nameOf = ({ name, count }: Piece): string => {
+  const signs = Array.from(name);
+  const short = signs.length > MOST_SIGNS ? `${signs.slice(0, MOST_SIGNS - 1).join("").trimEnd()}…` : name;
+  return count > 1 ? `${count} × ${short}` : short;
+};
 
 const touching = (a: DOMRect, b: DOMRect): boolean => a.left < b.right + 4 && b.left < a.right + 4 && a.top < b.bottom && b.top < a.bottom;
 
@@ -276,7 +316,9 @@ const round = (value: number): number => Math.round(value * 1000) / 1000;
 const placed = (stand: Stand, right: number, back: number): string =>
   `translate(${stand.x + right} ${-(stand.y + back)}) rotate(${(-stand.turn * 180) / Math.PI})`;
 
-function grid(box: { x: number; y: number; wide: number; high: number }, step: number): SVGElement {
+function grid(box: { x: number; y: number; wide: number; high: number }, cell: number): SVGElement {
+  let step = cell;
+  while (Math.max(box.wide, box.high) / step > MOST_CELLS) step *= 5;
   const group = element("g", { class: "floor-grid", "aria-hidden": "true" });
   const lines = (from: number, wide: number): number[] => {
     const first = Math.ceil(from / step);

@@ -11,6 +11,7 @@ import pytest
 
 from airwright.pictures.drawing import DrawingError, about, draw_floor_plan
 from airwright.pictures.drawing.floor_plan import SCALES, Placed, apart_m, scale_of
+from airwright.pictures.drawing.tags import TAG_MM
 from airwright.pictures.drawing.values import Drawing
 from airwright.units import FOOT_M, System
 from tests.pictures.samples import bouquet, packed_arch, swirl_column
@@ -89,6 +90,23 @@ def test_the_grid_is_in_feet_or_metres() -> None:
         step = (upright[1] - upright[0]) * scale_of(drawing) / 1000 / unit
         assert step == pytest.approx(round(2 * step) / 2, abs=0.01)
         assert any(abs(x - zero[0]) < 0.01 for x in upright)
+
+
+def test_no_number_covers_another() -> None:
+    crowd = [
+        one
+        for k in range(24)
+        for one in about(str(k + 1), bouquet(), 1, 0.3 * (k % 6), 0.3 * (k // 6), 30.0 * k)
+    ]
+    drawing = draw_floor_plan(crowd, 170.0, 200.0)
+    tags = discs(drawing, "tag")
+    assert len(tags) == 24
+    apart = np.hypot(*(tags[:, None, :2] - tags[None, :, :2]).transpose(2, 0, 1))
+    assert apart[np.triu_indices(24, 1)].min() >= 2 * TAG_MM
+    # A long row says its number now and then, not on top of itself.
+    row = discs(draw_floor_plan(about("1", bouquet(), 60, 0.0, 0.0, 0.0), 170.0, 200.0), "tag")
+    assert 2 <= len(row) < 60
+    assert np.diff(np.sort(row[:, 0])).min() >= 2 * TAG_MM
 
 
 def test_what_cannot_be_drawn_is_said() -> None:

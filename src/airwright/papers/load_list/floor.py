@@ -8,7 +8,7 @@ from typing import Final
 from airwright.papers.common.page import Page
 from airwright.papers.common.pictures import Picture, Pictures
 from airwright.pictures.drawing import DrawingError, about, draw_floor_plan
-from airwright.pictures.drawing.floor_plan import Placed, apart_m, scale_of
+from airwright.pictures.drawing.floor_plan import Placed, apart_m, near_ones, scale_of
 from airwright.plan.values import PiecePlan, Plan
 from airwright.units import LENGTH, System, show
 
@@ -74,18 +74,34 @@ def placed_of(plan: Plan) -> tuple[Placed, ...]:
     )
 
 
-def picture_of(plan: Plan, pictures: Pictures, page: Page) -> tuple[Picture, int] | None:
-    """The floor plan of a plan's scope and its scale (world over paper); none without spots."""
+@dataclass(frozen=True, slots=True)
+class FloorPicture:
+    """The floor plan.
+
+    Attributes:
+        scale: world over paper.
+        off: numbers of the pieces too far off to be on it.
+    """
+
+    picture: Picture
+    scale: int
+    off: tuple[str, ...] = ()
+
+
+def picture_of(plan: Plan, pictures: Pictures, page: Page) -> FloorPicture | None:
+    """The floor plan of a plan's scope; none without spots."""
     placed = placed_of(plan)
     if not placed:
         return None
     room = page.body_height_mm - HEAD_MM
     high = max(LEAST_MM, room - sum(ROW_MM[piece.count > 1] for piece in plan.in_scope))
+    near, off = near_ones(placed, page.body_width_mm, high)
     try:
-        drawing = draw_floor_plan(placed, page.body_width_mm, high, system=pictures.system)
+        drawing = draw_floor_plan(near, page.body_width_mm, high, system=pictures.system)
     except DrawingError:
         return None  # spots hundreds of metres apart: the table alone says where
-    return pictures.picture(drawing, FILE, "The floor from above"), scale_of(drawing)
+    picture = pictures.picture(drawing, FILE, "The floor from above")
+    return FloorPicture(picture, scale_of(drawing), off)
 
 
 def rows(places: tuple[Place, ...], system: System) -> list[dict[str, str]]:
@@ -112,14 +128,15 @@ def _row(place: Place, system: System) -> dict[str, str]:
 def _aside(value: float, system: System) -> str:
     if abs(value) < 0.005:
         return "in the middle"
-    return f"{show(abs(value), LENGTH, system)} to the {'right' if value > 0 else 'left'}"
+    return f"{show(abs(value), LENGTH, system)} {'right' if value > 0 else 'left'}"
 
 
 def _away(value: float, system: System) -> str:
     if abs(value) < 0.005:
         return "on the front edge"
-    side = "back" if value > 0 else "before the edge"
-    return f"{show(abs(value), LENGTH, system)} {side}"
+    # Not "in back": after inches that would be read twice.
+    side = "behind" if value > 0 else "before"
+    return f"{show(abs(value), LENGTH, system)} {side} the edge"
 
 
 def _facing(degrees: float) -> str:
@@ -129,4 +146,4 @@ def _facing(degrees: float) -> str:
         return "to the guests"
     if abs(abs(turned) - 180.0) < 0.5:
         return "to the back"
-    return f"turned {abs(turned):.0f}° to the {'right' if turned > 0 else 'left'}"
+    return f"{abs(turned):.0f}° to the {'right' if turned > 0 else 'left'}"

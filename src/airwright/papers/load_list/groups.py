@@ -57,6 +57,14 @@ class Item:
     unit: str = "each"
 
 
+ALWAYS: Final = (
+    Item("first-aid kit", "", 1, 0.0, 0.0),
+    Item("rubbish bags", "a roll; every scrap comes home", 1, 0.0, 0.0),
+    Item("papers", "make sheets, sizing card, safety sheet, this list", 1, 0.0, 0.0),
+)
+"""What goes along on every job, weighing next to nothing (common practice)."""
+
+
 @dataclass(frozen=True, slots=True)
 class Group:
     """Things that lie together in the van."""
@@ -106,8 +114,7 @@ def _tools(plan: Plan, catalog: Catalog) -> tuple[Item, ...]:
     listed = {need.item for need in plan.needs}
     rows = [_tool(name, catalog) for name in names if name not in listed and _has(catalog, name)]
     rows += [_item(need) for need in plan.needs if need.kind == "tool"]
-    papers = Item("papers", "make sheets, sizing card, this list", 1, 0.0, 0.0)
-    return (*rows, papers)
+    return (*rows, *ALWAYS)
 
 
 def _has(catalog: Catalog, name: str) -> bool:

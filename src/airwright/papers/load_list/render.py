@@ -9,11 +9,10 @@ from typing import Any, Final
 from airwright.job.findings import Finding, caution
 from airwright.papers.common.document import Paper, fingerprint
 from airwright.papers.common.page import Page
-from airwright.papers.common.pictures import Picture
 from airwright.papers.common.request import Request
 from airwright.papers.common.typeset import typeset
-from airwright.papers.common.words import at_least_shown, plural, shortened, two_distances
-from airwright.papers.load_list.floor import picture_of, rows
+from airwright.papers.common.words import at_least_shown, listed, plural, shortened, two_distances
+from airwright.papers.load_list.floor import FloorPicture, picture_of, rows
 from airwright.papers.load_list.groups import Group, Item
 from airwright.papers.load_list.model import LoadList, load_list_of
 from airwright.pictures.drawing.values import MM
@@ -47,9 +46,9 @@ def render(
     page: Page,
     system: System,
     day: dt.date | None = None,
-    floor: tuple[Picture, int] | None = None,
+    floor: FloorPicture | None = None,
 ) -> Paper:
-    """Typeset a load list, with the floor plan and its scale (world over paper) if there is one."""
+    """Typeset a load list, with the floor plan if there is one."""
     print_of = fingerprint(model)
     data = {
         **asdict(model.masthead),
@@ -72,10 +71,10 @@ def render(
         "author": model.masthead.studio,
         "palette": [swatch.colour for swatch in model.swatches],
         "places": rows(model.places, system),
-        "floor": None if floor is None else _floor(*floor),
+        "floor": None if floor is None else _floor(floor),
     }
     title = f"Load list: {model.occasion.title}"
-    pictures = {} if floor is None else {floor[0].file: floor[0].data}
+    pictures = {} if floor is None else {floor.picture.file: floor.picture.data}
     return typeset(
         "load_list",
         PATH,
@@ -88,8 +87,13 @@ def render(
     )
 
 
-def _floor(picture: Picture, scale: int) -> dict[str, Any]:
-    return {"file": picture.file, "scale": f"1:{scale}", "width": picture.width_m * MM}
+def _floor(floor: FloorPicture) -> dict[str, Any]:
+    return {
+        "file": floor.picture.file,
+        "scale": f"1:{floor.scale}",
+        "width": floor.picture.width_m * MM,
+        "off": listed(floor.off),
+    }
 
 
 def _group(group: Group, system: System) -> dict[str, Any]:

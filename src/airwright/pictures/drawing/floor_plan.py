@@ -20,7 +20,8 @@ from airwright.pictures.drawing.ring import swatch
 from airwright.pictures.drawing.scene import gap
 from airwright.pictures.drawing.sheet import SOFT, Sheet, Style
 from airwright.pictures.drawing.svg import number
-from airwright.pictures.drawing.text import BLACK, LIGHT, width_of
+from airwright.pictures.drawing.tags import put_tags
+from airwright.pictures.drawing.text import BLACK, width_of
 from airwright.pictures.drawing.values import MM, Box, Drawing, DrawingError
 from airwright.units import FOOT_M, System
 
@@ -34,12 +35,14 @@ ROUND_FT: Final = (1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0)
 
 LINE: Final = "#e3ddd3"
 AXIS: Final = "#8a837a"
-TAG_MM: Final = 2.9
-"""Radius of the disc with a piece's number."""
 MARGIN_M: Final = 0.6
 """Free floor round everything that stands."""
 EDGE_MM: Final = 9.0
 """Room for the figures along the edges."""
+COARSE: Final = 500
+"""Beyond this scale columns are dots; a piece far from all others is rather left off the plan."""
+FEW: Final = 0.25
+"""At most this share of the pieces is left off."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -126,11 +129,35 @@ def draw_floor_plan(
     for one in sorted(placed, key=lambda one: -one.y):
         _piece(sheet, paper, one)
     _cross(sheet, paper)
-    for one in placed:
-        _tag(sheet, paper, one)
     canvas = Box(0.0, 0.0, paper.width + 2 * EDGE_MM, paper.height + 2 * EDGE_MM)
+    # Numbers keep off the figures along the foot.
+    free = (0.0, 0.0, canvas.width, canvas.height - EDGE_MM)
+    put_tags(sheet, placed, [paper.on(one) for one in placed], free)
     title = f"Floor plan, 1:{scale}"
     return Drawing(title, canvas, canvas, tuple(sheet.elements), (), 1.0)
+
+
+def near_ones(
+    placed: Sequence[Placed], width_mm: float, height_mm: float
+) -> tuple[tuple[Placed, ...], tuple[str, ...]]:
+    """What can be drawn at a scale that shows something, and the numbers of what is too far off.
+
+    One piece hundreds of metres away would shrink all others to dots; it is left to the table.
+
+    Args:
+        placed: copies on the floor.
+        width_mm, height_mm: paper there is.
+    """
+    kept, off = list(placed), list[str]()
+    most = int(FEW * len({one.tag for one in placed}))
+    room = (width_mm - 2 * EDGE_MM, height_mm - 2 * EDGE_MM)
+    while kept and _needed(_floor(kept), *room) > COARSE:
+        if len(off) == most:
+            return tuple(placed), ()
+        x, y = np.median([(one.x, one.y) for one in kept], axis=0)
+        off.append(max(kept, key=lambda one: math.hypot(one.x - x, one.y - y)).tag)
+        kept = [one for one in kept if one.tag not in off]
+    return tuple(kept), tuple(off)
 
 
 def scale_of(drawing: Drawing) -> int:
@@ -165,6 +192,11 @@ class _Paper:
             EDGE_MM + (float(self.box[3]) - y) * self.mm,
         )
 
+    def on(self, one: Placed) -> tuple[float, float, float, float]:
+        """Left, top, right, foot of the paper a copy covers [mm]."""
+        left, front, right, back = (float(v) for v in one.ground)
+        return (*self.at(left, back), *self.at(right, front))
+
 
 def _floor(placed: Sequence[Placed]) -> Floats:
     """Left, front, right, back [m]; the cross is always on it, and numbers have room behind."""
@@ -180,15 +212,21 @@ def _floor(placed: Sequence[Placed]) -> Floats:
 
 
 def _scale(box: Floats, wide_mm: float, high_mm: float) -> int:
-    wide, deep = float(box[2] - box[0]), float(box[3] - box[1])
-    needed = max(wide * MM / max(wide_mm, 1e-9), deep * MM / max(high_mm, 1e-9))
+    needed = _needed(box, wide_mm, high_mm)
     for scale in SCALES:
         if scale >= needed:
             return scale
+    wide, deep = float(box[2] - box[0]), float(box[3] - box[1])
     raise DrawingError(
         f"A floor of {wide:.0f} by {deep:.0f} m does not fit the paper at any usual scale.",
         "Bring the spots nearer together.",
     )
+
+
+def _needed(box: Floats, wide_mm: float, high_mm: float) -> float:
+    """World over paper at which a floor just fits."""
+    wide, deep = float(box[2] - box[0]), float(box[3] - box[1])
+    return max(wide * MM / max(wide_mm, 1e-9), deep * MM / max(high_mm, 1e-9))
 
 
 def _grid(sheet: Sheet, paper: _Paper, system: System) -> None:
@@ -221,12 +259,13 @@ def _line(x1: float, y1: float, x2: float, y2: float, ink: str = LINE, wide: flo
 
 
 def _front(sheet: Sheet, paper: _Paper) -> None:
-    """The front edge of the floor, and on which side of it the guests are."""
+    """The front edge of the floor, and the guests' side, below the figures: no piece covers it."""
     y = paper.at(0.0, 0.0)[1]
     sheet.add("edge", _line(EDGE_MM, y, EDGE_MM + paper.width, y, AXIS, 0.5))
-    text = "front: guests on this side"
-    if width_of(text) * 2.8 < 0.45 * paper.width:
-        sheet.say(text, EDGE_MM + paper.width - 1.0, y + 3.8, 2.8, SOFT, anchor="end")
+    text = "guests on this side"
+    if width_of(text) * 2.8 < paper.width + 2 * EDGE_MM:
+        foot = EDGE_MM + paper.height
+        sheet.say(text, EDGE_MM + paper.width / 2, foot + 8.0, 2.8, SOFT)
 
 
 def _piece(sheet: Sheet, paper: _Paper, one: Placed) -> None:
@@ -263,19 +302,6 @@ def _footprint(sheet: Sheet, paper: _Paper, made: Assembly) -> None:
             flat = hull(np.asarray([paper.at(p[0], p[1]) for p in part.path]))
             for (x1, y1), (x2, y2) in zip(flat, np.roll(flat, -1, axis=0), strict=True):
                 sheet.add("hardware", _line(x1, y1, x2, y2, AXIS, 0.4))
-
-
-def _tag(sheet: Sheet, paper: _Paper, one: Placed) -> None:
-    """Its number, behind it: the front is where one measures."""
-    left, _, right, back = (float(v) for v in one.ground)
-    x, y = paper.at((left + right) / 2, back)
-    y -= TAG_MM + 0.7
-    sheet.add(
-        "tag",
-        f'<circle cx="{number(x, 2)}" cy="{number(y, 2)}" r="{TAG_MM}" fill="{LIGHT}" '
-        f'stroke="{BLACK}" stroke-width="0.35"/>',
-    )
-    sheet.say(one.tag, x, y + 1.25, 3.5, BLACK, bold=True)
 
 
 def _cross(sheet: Sheet, paper: _Paper) -> None:
