@@ -14,9 +14,11 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from PIL import Image
 
-from airwright.desk.seed import design_texts
+from airwright.desk.seed import demo_text, design_texts
+from airwright.papers.load_list.groups import groups_of
 from airwright.store.jobs import Jobs
 from tests.desk.conftest import House, Visitor
+from tests.papers.plans import example_plan
 
 
 def test_a_call_becomes_a_job_with_a_price_band(house: House) -> None:
@@ -205,9 +207,23 @@ def test_the_day_says_where_everything_stands(house: House) -> None:
     card = page.select_one(".floor-card")
     assert card is not None
     words = " ".join(card.text.split())
-    assert "5 ft to the left, 3 ft back; front turned 90° to the right" in words
+    assert "5 ft left, 3 ft behind the edge; front 90° to the right" in words
     assert words.count("no spot given") == 2
     assert len(card.select("svg circle")) > 40  # its balloons
+
+
+def test_the_day_lists_what_the_load_list_lists(house: House) -> None:
+    job_id, visitor = house.job(), house.visitor()
+    page = visitor.page(f"/jobs/{job_id}/day")
+    ticked = {
+        button["data-item"]
+        for section in page.select(".ticklist[data-kind=load]")
+        for button in section.select("button.tick")
+    }
+    assert house.text_of(job_id) == demo_text()
+    groups = groups_of(example_plan())
+    assert ticked == {f"load:{item.name}"[:200] for group in groups for item in group.items}
+    assert "0 ×" not in page.text
 
 
 def test_did_it_pay(house: House) -> None:

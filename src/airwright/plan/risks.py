@@ -264,7 +264,8 @@ def _sinking(
     )
     mend = (
         "Fill them later, coat them inside (they float 6 to 20 times as long), take larger ones, "
-        "or bring filled spares. Times scatter: note your own and enter them as float_factor."
+        "or bring filled spares. Times scatter: note your own and set the studio's float factor by "
+        "them."
     )
     yield caution("sinks-early", "", what, mend)
 

@@ -40,10 +40,12 @@ class Floor:
     Attributes:
         drawing: the floor from above; empty when the spots are too far apart to draw.
         places: number, piece, and in words from the middle, from the front edge, its front.
+        off: numbers of the pieces too far off to be drawn.
     """
 
     drawing: Markup
     places: tuple[dict[str, str], ...]
+    off: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

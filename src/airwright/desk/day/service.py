@@ -10,19 +10,13 @@ from airwright import units
 from airwright.desk.day.contexts import Floor, Line, Section
 from airwright.desk.live.builder import Look
 from airwright.papers.load_list.floor import placed_of, places_of, rows
+from airwright.papers.load_list.groups import Item, groups_of
 from airwright.pictures.drawing import DrawingError, draw_floor_plan, to_svg
-from airwright.plan.values import Need, Plan
+from airwright.pictures.drawing.floor_plan import near_ones
+from airwright.plan.values import Plan
 from airwright.store.tables import Tick
 
 SCREEN_MM = (95.0, 125.0)
-ALWAYS = (
-    "inflator and its lead",
-    "scissors, tape, spare 260s",
-    "ladder",
-    "first-aid kit",
-    "bags for the rubbish",
-)
-"""What goes along on every job (common practice)."""
 
 
 def sections(look: Look, ticks: Iterable[Tick]) -> tuple[Section, ...]:
@@ -32,7 +26,7 @@ def sections(look: Look, ticks: Iterable[Tick]) -> tuple[Section, ...]:
         return ()
     known = {tick.item: tick for tick in ticks}
     return (
-        _section("Into the van", "load", _load(plan, look), known),
+        *(_section(f"Van: {title}", "load", lines, known) for title, lines in _load(plan, look)),
         *(_section(name, "build", lines, known) for name, lines in _building(plan)),
         _section("Take-down", "strike", _strike(), known),
     )
@@ -47,10 +41,11 @@ def floor(look: Look) -> Floor | None:
     system = look.studio.studio.units
     try:
         # Drawn for a hand's width, so that its figures can be read on a phone.
-        drawing = to_svg(draw_floor_plan(placed_of(plan), *SCREEN_MM, system=system))
+        near, off = near_ones(placed_of(plan), *SCREEN_MM)
+        drawing = to_svg(draw_floor_plan(near, *SCREEN_MM, system=system))
     except DrawingError:
-        drawing = ""
-    return Floor(Markup(drawing), tuple(rows(places, system)))
+        drawing, off = "", ()
+    return Floor(Markup(drawing), tuple(rows(places, system)), off)
 
 
 def _section(
@@ -64,25 +59,31 @@ def _section(
     return Section(title, kind, tuple(made), sum(line.ticked for line in made))
 
 
-def _load(plan: Plan, look: Look) -> list[tuple[str, str, str]]:
+def _load(plan: Plan, look: Look) -> list[tuple[str, list[tuple[str, str, str]]]]:
+    """What the load list says, group by group, so that paper and phone never differ."""
     system = look.studio.studio.units
-    lines = []
-    for need in plan.needs:
-        name = need.item if need.shade is None else f"{need.item}, {need.shade}"
-        lines.append((f"load:{name}"[:200], f"{_quantity(need, system)} {name}", _spare(need)))
-    return [*lines, *((f"load:{item}", item[:1].upper() + item[1:], "") for item in ALWAYS)]
+    return [
+        (
+            group.title[:1].lower() + group.title[1:],
+            [
+                (f"load:{item.name}"[:200], f"{_quantity(item, system)} {item.name}", _detail(item))
+                for item in group.items
+            ],
+        )
+        for group in groups_of(plan)
+    ]
 
 
-def _quantity(need: Need, system: units.System) -> str:
-    if need.unit == "m":
-        return units.show(need.total, units.LENGTH, system)
-    if need.unit == "kg":
-        return f"{units.show(need.total, units.MASS, system)} of"
-    return f"{round(need.total):,} ×"
+def _quantity(item: Item, system: units.System) -> str:
+    if item.unit == "m":
+        return units.show(item.quantity, units.LENGTH, system)
+    if item.unit == "kg":
+        return f"{units.show(item.quantity, units.MASS, system)} of"
+    return f"{round(item.quantity):,} ×"
 
 
-def _spare(need: Need) -> str:
-    return f"{round(need.spare):,} of them spare" if need.spare >= 1 else ""
+def _detail(item: Item) -> str:
+    return "carried, or found and filled in on site" if item.ballast else item.detail
 
 
 def _building(plan: Plan) -> list[tuple[str, list[tuple[str, str, str]]]]:

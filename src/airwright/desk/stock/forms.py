@@ -228,7 +228,11 @@ def shown(blank: Blank, value: Any, system: System) -> str:
 
 def _shown_quantity(blank: Blank, kind: Kind, value: Any, system: System) -> str:
     if blank.per == 0:
-        return value if isinstance(value, str) else units.write(float(value), kind)
+        if isinstance(value, str):
+            return value
+        if kind is VOLUME and float(value) < 0.1:
+            return f"{float(value) * 1000:.6g} L"  # as it is stamped on cylinders
+        return units.write(float(value), kind)
     if kind is LENGTH and blank.per == INCH_M:
         return f"{float(value):.6g} in"
     if kind is MASS and (blank.per == GRAM_KG or float(value) < 0.1):

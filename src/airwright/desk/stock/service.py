@@ -9,6 +9,7 @@ from typing import Any, Final
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
 
+from airwright import units
 from airwright.catalog import Catalog, default_catalog
 from airwright.desk.house.service import checked
 from airwright.desk.live.edits import EditError
@@ -109,7 +110,10 @@ def lines(shelf: Shelf, studio: Studio) -> tuple[StockLine, ...]:
         elif shelf.key == "shades":
             about = row["finish"]
         else:
-            about = f"{say(row, 'water')} at {say(row, 'gauge')}, {say(row, 'mass')} full"
+            weighs = row["mass"]
+            if not isinstance(weighs, str):
+                weighs = units.show(float(weighs), units.MASS, studio.studio.units)
+            about = f"{say(row, 'water')} at {say(row, 'gauge')}, {weighs} full"
             facts = [("a filling", money(row["price"], currency))]
         return StockLine(name, str(about), tuple(facts), row.get("colour", ""), name in own)
 
