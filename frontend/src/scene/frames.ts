@@ -6,7 +6,7 @@ import type { Figures } from "./types";
 
 const SLOW_MS = 30; // a frame longer than this while moving asks for fewer pixels
 const REST_MS = 260; // still for so long: draw it fine
-const COARSEST = 0.6;
+const COARSEST = 0.5;
 const MOST_MS = 500; // a fine frame costs about four coarse ones; a longer one would hold up the next change
 
 /** How much time a frame may take: none to lose while things move, some or plenty at rest. */
