@@ -238,6 +238,11 @@ def _find_unit(text: str, word: str | None, kind: Kind, mend: str) -> Unit:
     found = kind.units.get(word) or kind.units.get(word.lower())
     if found is not None:
         return found
+    if word.startswith(","):
+        raise UnitError(
+            f'"{text}" has a comma in its number.',
+            f"Write decimals with a point, thousands with nothing between. {mend}",
+        )
     for other in KINDS:
         if word in other.units:
             raise UnitError(f'"{text}" is a {other.name}, not a {kind.name}.', mend)

@@ -91,6 +91,9 @@ def test_a_job_from_standard_input() -> None:
     ("args", "says"),
     [
         (("check", "missing.toml"), "There is no file missing.toml"),
+        (("check", "nowhere/job.toml"), "There is no folder nowhere either"),
+        (("new", "nowhere/job.toml"), "There is no folder nowhere"),
+        (("check", "-", "--studio", "missing.toml"), "leave --studio out"),
         (("check", "."), "is a folder"),
         (("plan", "missing.toml", "--out", "x"), "There is no file"),
         (("chek",), "No such command"),

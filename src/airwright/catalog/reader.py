@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
@@ -12,6 +13,7 @@ from importlib.resources import files
 from typing import Any, TypeVar
 
 from airwright.catalog.models import Balloon, Hardware, HardwareUse, Operation, StockShade
+from airwright.units import INCH_M
 
 _Found = TypeVar("_Found")
 
@@ -29,11 +31,23 @@ class UnknownName(KeyError):
         self.what = what
         self.name = name
         self.known = tuple(known)
-        self.near = tuple(get_close_matches(name, self.known, n=3, cutoff=0.5))
+        alike = get_close_matches(name, self.known, n=3, cutoff=0.5)
+        self.near = tuple(dict.fromkeys([*_in_inches(name, self.known), *alike]))
 
     def __str__(self) -> str:
         hint = f' Did you mean "{self.near[0]}"?' if self.near else ""
         return f'The catalogue has no {self.what} "{self.name}".{hint}'
+
+
+def _in_inches(name: str, known: tuple[str, ...]) -> list[str]:
+    """The size sold in inches that is nearest to one given in centimetres, if one is near."""
+    asked = re.fullmatch(r"\s*(\d+(?:\.\d+)?)\s*cm\s*", name, re.IGNORECASE)
+    if asked is None:
+        return []
+    wanted = float(asked[1]) / 100 / INCH_M
+    sizes = {one: float(one[:-2]) for one in known if re.fullmatch(r"\d+(\.\d+)?in", one)}
+    near = sorted(sizes, key=lambda one: abs(sizes[one] - wanted))
+    return [one for one in near[:1] if abs(sizes[one] - wanted) <= 0.06 * wanted]
 
 
 @dataclass(frozen=True, slots=True, eq=False)

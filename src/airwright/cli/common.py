@@ -36,8 +36,13 @@ def usage_error(what: str, mend: str) -> NoReturn:
     raise typer.Exit(EXIT_USAGE)
 
 
-def read_bytes(path: Path) -> bytes:
-    """A file's bytes, one more than a job may have at the most; ends with exit code 2."""
+def read_bytes(path: Path, missing: str = "") -> bytes:
+    """A file's bytes, one more than a job may have at the most; ends with exit code 2.
+
+    Args:
+        path: the file, or - for standard input.
+        missing: what to do when it is not there; else a job file is looked for.
+    """
     from airwright.job.reading import LARGEST_FILE
 
     if str(path) == "-":
@@ -46,11 +51,25 @@ def read_bytes(path: Path) -> bytes:
         with path.open("rb") as stream:
             return stream.read(LARGEST_FILE + 1)
     except FileNotFoundError:
-        usage_error(f"There is no file {path}.", f"Start one with: airwright new {path}")
+        usage_error(f"There is no file {path}.", missing or _other_job(path))
     except IsADirectoryError:
         usage_error(f"{path} is a folder.", "Name the job file in it.")
     except OSError as problem:
         usage_error(f"{path} cannot be read: {problem.strerror}.", "Check its permissions.")
+
+
+def _other_job(path: Path) -> str:
+    """The job file that may have been meant, or how to start one."""
+    from difflib import get_close_matches
+
+    try:
+        beside = [one.name for one in path.parent.iterdir() if one.is_file()]
+    except OSError:
+        return f"There is no folder {path.parent} either."
+    near = get_close_matches(path.name, beside, n=1, cutoff=0.75)
+    if near:
+        return f"Did you mean {path.with_name(near[0])}?"
+    return f"Start one with: airwright new {path}"
 
 
 def load_job(path: Path) -> Reading:
@@ -71,7 +90,9 @@ def load_studio(path: Path | None, job_file: Path) -> Studio:
         if str(job_file) == "-" or not beside.is_file():
             return Studio()
         path = beside
-    reading = read_studio(read_bytes(path))
+    reading = read_studio(
+        read_bytes(path, "Name the studio file, or leave --studio out for starting values.")
+    )
     if reading.studio is None:
         tell(reading.findings, path)
         raise typer.Exit(EXIT_ERRORS)

@@ -67,6 +67,8 @@ def cylinder(
             common.usage_error("--reads and --stamped mix gauge and absolute.", mend)
     if count is not None and balloon is None:
         common.usage_error("--count of what?", 'Add the balloon: --for "11in @ 10in".')
+    if waste is not None and not 0 <= waste <= 1:
+        common.usage_error(f"--waste: {waste:g} is no share.", "Write 0.05 for 5 %.")
     celsius = read("--warmth", warmth, TEMPERATURE)
     with refusing(shop.words):
         each = None if balloon is None else lift_of_one(balloon, shop, around_of()).gas_m3

@@ -43,6 +43,8 @@ def new(
 
     if file.exists():
         common.usage_error(f"{file} is already there.", "Choose another name; nothing was changed.")
+    if not file.parent.is_dir():
+        common.usage_error(f"There is no folder {file.parent}.", "Make it first, or name another.")
     try:
         write_atomically(file, example_text("ferry-terminal").encode())
     except OSError as problem:

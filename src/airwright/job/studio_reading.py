@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Final
 
 from pydantic import ValidationError
 
@@ -23,15 +24,20 @@ class StudioReading:
     findings: tuple[Finding, ...]
 
 
+FORMAT_WORDS: Final = f'"{STUDIO_FORMAT}"'
+
+
 def read_studio(data: bytes | str) -> StudioReading:
     """Read a studio file."""
     text, raw, trouble = read_toml(data)
     if trouble is not None:
+        if trouble.code in ("empty-file", "not-text"):  # its cure is that of a job file
+            trouble = replace(trouble, mend=f"A studio file starts with: format = {FORMAT_WORDS}")
         return StudioReading(None, (trouble,))
     places = locate.positions(text)
     if raw.get("format") != STUDIO_FORMAT:
         what = "This is no studio file of a format this version knows."
-        mend = f'Put this at the top: format = "{STUDIO_FORMAT}"'
+        mend = f"Put this at the top: format = {FORMAT_WORDS}"
         return StudioReading(None, located([error("format", "format", what, mend)], places))
     try:
         studio = Studio.model_validate(raw, context=WRITTEN)
