@@ -141,6 +141,10 @@ def test_a_client_sees_prices_and_nothing_else(house: House) -> None:
     assert not page.select("header nav")
     assert client.post(f"/c/{found[1]}", {"choice": "Dragon"}).status_code == 422
     assert client.post(f"/c/{found[1]}", {"choice": "Classic", "note": "Lovely"}).status_code == 303
+    assert "the client chose Classic" in visitor.page("/").text
+    told = visitor.page(f"/jobs/{job_id}/offer").select_one(".chosen-note")
+    assert told is not None
+    assert "Lovely" in told.text
     offer = visitor.page(f"/jobs/{job_id}/offer")
     assert "Chose Classic" in offer.get_text()
     withdraw = offer.select_one('form[action$="/withdraw"]')
@@ -210,6 +214,15 @@ def test_the_day_says_where_everything_stands(house: House) -> None:
     assert "5 ft left, 3 ft behind the edge; front 90° to the right" in words
     assert words.count("no spot given") == 2
     assert len(card.select("svg circle")) > 40  # its balloons
+
+
+def test_a_file_that_is_no_job_is_refused_in_words_for_a_browser(house: House) -> None:
+    visitor = house.visitor()
+    for data in (b"\x89PNG\r\n\0", b"", b"  \n"):
+        answer = visitor.post("/jobs/read", files={"file": ("x.toml", data, "text/plain")})
+        assert answer.status_code == 422
+        assert "Pick a job file" in answer.text
+        assert "airwright new" not in answer.text
 
 
 def test_the_day_lists_what_the_load_list_lists(house: House) -> None:

@@ -11,7 +11,7 @@ from airwright.desk.access import Designing, Owning, Visiting
 from airwright.desk.bench.service import start
 from airwright.desk.book.contexts import BookPage, RemovePage
 from airwright.desk.book.forms import STAGE_WORDS, stage_named, stage_or_none
-from airwright.desk.book.service import entry
+from airwright.desk.book.service import entry, wishes
 from airwright.desk.live.edits import EditError
 from airwright.desk.pages import render
 from airwright.store.jobs import Jobs
@@ -20,6 +20,8 @@ from airwright.store.types import now
 
 router = APIRouter()
 PER_PAGE = 24
+NO_FILE = ("not-text", "empty-file")
+"""Findings whose usual cure is a command, which nobody types into a browser."""
 LARGEST_FILE = 2_000_000
 
 
@@ -40,11 +42,12 @@ def book(
         found = jobs.count(words, wanted) if words or wanted else sum(counts.values())
         rows = jobs.search(words, wanted, today=today, limit=PER_PAGE, offset=(page - 1) * PER_PAGE)
         tour = Facts(session).get("tour") != "done"
+        wished = wishes(session, rows)
     total = sum(counts.values())
     return render(
         visit,
         BookPage(
-            entries=tuple(entry(row, visit.actor, today) for row in rows),
+            entries=tuple(entry(row, visit.actor, today, wished) for row in rows),
             words=words,
             stage=wanted or "",
             stages=tuple((key, STAGE_WORDS[key], number) for key, number in counts.items()),
@@ -102,7 +105,8 @@ def _keep_file(visit: Designing, data: bytes) -> str:
     reading = read_job(data, SPECS)
     if not reading.text or not reading.places:
         first = reading.findings[0]
-        raise EditError(first.what, first.mend)
+        mend = "Pick a job file; its name ends in .toml." if first.code in NO_FILE else first.mend
+        raise EditError(first.what, mend)
     with visit.writing() as session:
         studio_text = StudioFile(session).get()[0]
         row, _ = start(

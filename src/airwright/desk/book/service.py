@@ -3,15 +3,33 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Mapping, Sequence
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
 
 from airwright.desk.access import Actor
 from airwright.desk.book.contexts import Entry
 from airwright.desk.pages import money
 from airwright.store.jobs import DEPOSIT_DAYS, OPEN_STAGES
-from airwright.store.tables import JobRow
+from airwright.store.tables import ClientLink, JobRow
+
+UNDECIDED = ("call", "drawn", "offered")
 
 
-def entry(row: JobRow, actor: Actor, today: dt.date) -> Entry:
+def wishes(session: Session, rows: Sequence[JobRow]) -> dict[str, str]:
+    """What clients chose on their pages, of jobs that are not booked yet: one query for a page."""
+    ids = [row.id for row in rows if row.stage in UNDECIDED]
+    query = select(ClientLink.job_id, ClientLink.choice).where(
+        ClientLink.job_id.in_(ids), ClientLink.choice.is_not(None), ClientLink.withdrawn.is_(None)
+    )
+    found = session.execute(query.order_by(ClientLink.chosen)).all() if ids else ()
+    return {job_id: choice for job_id, choice in found if choice}
+
+
+def entry(
+    row: JobRow, actor: Actor, today: dt.date, wished: Mapping[str, str] | None = None
+) -> Entry:
     """A job's tag in the book."""
     shades = (row.swatches or {}).get("shades", [])
     return Entry(
@@ -26,16 +44,16 @@ def entry(row: JobRow, actor: Actor, today: dt.date) -> Entry:
         hours=row.hours,
         price=money(row.price, row.currency) if actor.sees_price and row.price else "",
         swatches=tuple((str(colour), int(count)) for colour, count in shades),
-        needs=tuple(_needs(row, actor, today)),
+        needs=tuple(_needs(row, actor, today, (wished or {}).get(row.id, ""))),
         sample=row.sample,
     )
 
 
-def _needs(row: JobRow, actor: Actor, today: dt.date) -> list[tuple[str, str]]:
-    """(severity, words), worst first; the same order as the book's sorting."""
+def _needs(row: JobRow, actor: Actor, today: dt.date, wished: str) -> list[tuple[str, str]]:
+    """(severity, words): the client's answer, then worst first as the book is sorted."""
     if row.stage not in OPEN_STAGES:
         return []
-    needs = []
+    needs = [("hint", f"the client chose {wished}")] if wished and actor.designs else []
     if row.errors:
         needs.append(("error", _count(row.errors, "error")))
     if row.stage != "built" and row.date is not None and row.date < today:
