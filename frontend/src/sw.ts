@@ -1,4 +1,5 @@
-// Looks after the day's pages while there is no network. Other pages always come from the desk.
+// Looks after the day's pages while there is no network. Other pages always come from the desk; in
+// their place stands, without a network, where the kept ones are.
 /// <reference lib="webworker" />
 export {};
 declare const self: ServiceWorkerGlobalScope;
@@ -30,7 +31,32 @@ self.addEventListener("fetch", (event) => {
   if (event.request.method !== "GET" || address.origin !== self.location.origin) return;
   if (DAY.test(address.pathname) && event.request.mode === "navigate") event.respondWith(fresh(event.request));
   else if (address.pathname.startsWith("/static/")) event.respondWith(held(event.request));
+  else if (event.request.mode === "navigate" && event.request.destination === "document")
+    event.respondWith(fetch(event.request).catch(() => without()));
 });
+
+/** What stands in for a page that needs the network: the way to those that do not. */
+async function without(): Promise<Response> {
+  const shelf = await caches.open(SHELF);
+  const kept = (await shelf.keys()).map((request) => request.url);
+  const looks = kept.find((address) => /\/desk\.css(\?|$)/.test(address));
+  const links = await Promise.all(
+    kept
+      .filter((address) => DAY.test(new URL(address).pathname))
+      .map(async (address) => {
+        const text = (await (await shelf.match(address))?.text()) ?? "";
+        const title = /<title>([^<]*)<\/title>/.exec(text)?.[1] ?? "The day";
+        return `<p><a class="button accent" href="${new URL(address).pathname}">${title}</a></p>`;
+      }),
+  );
+  const words = links.length ? "This page needs it. On this phone you still have:" : "This page needs it. Try again once it is back.";
+  return new Response(
+    `<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>No network</title>${
+      looks ? `<link rel="stylesheet" href="${looks}">` : ""
+    }</head><body><main class="note-page"><h1>No network</h1><p>${words}</p>${links.join("")}</main></body></html>`,
+    { status: 503, headers: { "content-type": "text/html; charset=utf-8" } },
+  );
+}
 
 async function fresh(request: Request): Promise<Response> {
   try {

@@ -302,6 +302,10 @@ def test_ticks_are_made_without_a_network(browser: Any, desk: RunningDesk) -> No
     assert page.inner_text("[data-done]") == "2"
     page.reload()
     expect(page.locator("button.tick[aria-pressed=true]")).to_have_count(2)
+    page.click("nav.tabs >> text=Offer")  # what is not kept says where the kept pages are
+    expect(page.locator("h1")).to_have_text("No network")
+    page.click("main a")
+    expect(page.locator("button.tick[aria-pressed=true]")).to_have_count(2)
     tab.context.set_offline(False)
     expect(page.locator("[data-net]")).to_have_text("", timeout=20_000)
     told = tab.context.request.get(f"/api{job}/ticks").json()["ticks"]

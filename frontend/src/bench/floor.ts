@@ -182,7 +182,7 @@ export class FloorPlan {
     group.setAttribute("tabindex", "0");
     group.setAttribute("role", "button");
     group.dataset["floor"] = String(stand.piece.index);
-    group.setAttribute("aria-label", `${stand.piece.name}, ${this.where(middle.x, middle.y)}. Arrow keys move it, R turns it.`);
+    group.setAttribute("aria-label", `${stand.piece.name}, ${this.where(middle.x, middle.y)}, front ${facingWords(degrees(stand.turn))}. Arrow keys move it, R turns it.`);
     group.addEventListener("keydown", (event) => this.key(event, stand));
     group.addEventListener("pointerdown", (event) => this.drag(event, group, stand));
   }
@@ -236,8 +236,8 @@ export class FloorPlan {
   }
 
   private put(stand: Stand, x: number, y: number, turn: number): void {
-    const facing = Math.round((stand.turn * 180) / Math.PI + turn) % 360;
-    this.say(this.nearest(stand, x, y));
+    const facing = Math.round(degrees(stand.turn) + turn) % 360;
+    this.say(turn ? `Front ${facingWords(facing)}` : this.nearest(stand, x, y));
     this.commit([{ do: "put", path: ["pieces", stand.piece.index, "spot"], value: { x: this.lengths.write(x), y: this.lengths.write(y), facing } }]);
   }
 
@@ -286,6 +286,16 @@ export class FloorPlan {
     this.words.textContent = text;
   }
 }
+
+const degrees = (turn: number): number => (turn * 180) / Math.PI;
+
+/** As the guests see it; in the words of the load list. */
+const facingWords = (facing: number): string => {
+  const turned = ((((facing + 180) % 360) + 360) % 360) - 180;
+  if (Math.abs(turned) < 0.5) return "to the guests";
+  if (Math.abs(Math.abs(turned) - 180) < 0.5) return "to the back";
+  return `${Math.round(Math.abs(turned))}° to the ${turned > 0 ? "right" : "left"}`;
+};
 
 const isChosen = (text: SVGElement): boolean => text.closest(".is-chosen") !== null;
 
