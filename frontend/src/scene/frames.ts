@@ -2,11 +2,12 @@
 // fine as the screen can show once they stand still. Where the processor draws, no frame is begun
 // before the last one is done: frames in a queue would only hold up the page and the next change.
 import type { WebGLRenderer } from "three";
+import { Plate } from "./plate";
 import type { Figures } from "./types";
 
 const SLOW_MS = 30; // a frame longer than this while moving asks for fewer pixels
 const REST_MS = 260; // still for so long: draw it fine
-const COARSEST = 0.5;
+const COARSEST = 0.6;
 const MOST_MS = 500; // a fine frame costs about four coarse ones; a longer one would hold up the next change
 
 /** How much time a frame may take: none to lose while things move, some or plenty at rest. */
@@ -17,6 +18,7 @@ export class Frames {
   private readonly gl: WebGLRenderer;
   /** Drawn by the processor, since there is no graphics card. */
   readonly software: boolean;
+  private readonly plate: Plate | null;
   private readonly draw: (now: number, time: Time) => boolean;
   private asked = 0;
   private rest = 0;
@@ -39,6 +41,7 @@ export class Frames {
 
   constructor(canvas: HTMLCanvasElement, gl: WebGLRenderer, software: boolean, draw: (now: number, time: Time) => boolean) {
     [this.canvas, this.gl, this.software, this.draw] = [canvas, gl, software, draw];
+    this.plate = software ? new Plate(gl) : null;
     this.live = software ? 0.75 : 2;
     this.patience = software ? MOST_MS / 4 : Infinity;
   }
@@ -94,6 +97,7 @@ export class Frames {
     clearTimeout(this.rest);
     for (const done of this.waiting) done();
     this.waiting = [];
+    this.plate?.dispose();
   }
 
   private finest(): number {
@@ -103,8 +107,10 @@ export class Frames {
   private sharpness(ratio: number): void {
     if (Math.abs(ratio - this.ratio) < 0.01) return;
     this.ratio = ratio;
-    this.gl.setPixelRatio(ratio);
-    this.gl.setSize(this.width, this.height, false);
+    if (!this.plate) {
+      this.gl.setPixelRatio(ratio);
+      this.gl.setSize(this.width, this.height, false);
+    }
     this.sized(this.width * ratio, this.height * ratio);
   }
 
@@ -114,6 +120,7 @@ export class Frames {
     const slow = this.spent > this.patience;
     this.sharpness(!fine ? Math.min(this.live, this.finest()) : slow ? 1 : this.finest());
     const start = performance.now();
+    this.plate?.begin(this.width * this.ratio, this.height * this.ratio);
     const more = this.draw(now, !fine ? "none" : slow ? "some" : "plenty");
     this.told = { calls: this.gl.info.render.calls, triangles: this.gl.info.render.triangles };
     void this.finish(start, fine);
@@ -126,8 +133,13 @@ export class Frames {
   private async finish(start: number, fine: boolean): Promise<void> {
     const [since, waiting] = [this.begun, this.waiting];
     [this.begun, this.waiting] = [0, []];
+    const context = this.gl.getContext() as WebGL2RenderingContext;
     this.busy = this.software;
-    await fenced(this.gl.getContext() as WebGL2RenderingContext);
+    await fenced(context);
+    if (this.plate && this.canvas.isConnected) {
+      this.plate.lay();
+      await fenced(context);
+    }
     this.busy = false;
     if (since) this.took = performance.now() - since;
     if (!fine) this.pace(performance.now() - start);

@@ -27,33 +27,31 @@ export class NoWebGL extends Error {
 /** Put the view into a host once the graphics have started, so that the page need not wait for them. */
 export async function mount(host: HTMLElement, options: SceneOptions): Promise<Scene> {
   const canvas = document.createElement("canvas");
-  const { context, smooth } = contextOf(canvas);
-  await fenced(context);
-  return new View(host, options, canvas, rendererOf(canvas, context, smooth));
-}
-
-/** One context, smoothed if a graphics card draws it; the first try is refused where none does. */
-function contextOf(canvas: HTMLCanvasElement): { context: WebGL2RenderingContext; smooth: boolean } {
-  const wanted: WebGLContextAttributes = { alpha: false, stencil: true, powerPreference: "high-performance" };
-  const smooth = canvas.getContext("webgl2", { ...wanted, antialias: true, failIfMajorPerformanceCaveat: true });
-  const context = smooth ?? canvas.getContext("webgl2", { ...wanted, antialias: false });
+  const software = drawnByTheProcessor();
+  await turn();
+  const context = canvas.getContext("webgl2", { alpha: false, stencil: true, antialias: !software, powerPreference: "high-performance" });
   if (!context) throw new NoWebGL();
-  return { context, smooth: smooth !== null };
+  await fenced(context);
+  return new View(host, options, canvas, context, software);
 }
 
-interface Graphics {
-  made: WebGLRenderer;
-  software: boolean;
+/** Whether a program stands in for the graphics card; a context's smoothing is chosen before it says so. */
+function drawnByTheProcessor(): boolean {
+  const asked: WebGLContextAttributes = { antialias: false, depth: false, failIfMajorPerformanceCaveat: true };
+  const probe = document.createElement("canvas").getContext("webgl2", asked);
+  if (!probe) return true; // or no 3D at all, which is found out next
+  const told = probe.getExtension("WEBGL_debug_renderer_info");
+  const name = told ? String(probe.getParameter(told.UNMASKED_RENDERER_WEBGL)) : "";
+  probe.getExtension("WEBGL_lose_context")?.loseContext();
+  return /swiftshader|llvmpipe|software|basic render/i.test(name);
 }
 
-function rendererOf(canvas: HTMLCanvasElement, context: WebGL2RenderingContext, smooth: boolean): Graphics {
-  const told = context.getExtension("WEBGL_debug_renderer_info");
-  const name = told ? String(context.getParameter(told.UNMASKED_RENDERER_WEBGL)) : "";
+function rendererOf(canvas: HTMLCanvasElement, context: WebGL2RenderingContext): WebGLRenderer {
   try {
     const made = new WebGLRenderer({ canvas, context });
     made.info.autoReset = false;
     made.debug.checkShaderErrors = false; // asking holds up the page until the compiler is done
-    return { made, software: !smooth || /swiftshader|llvmpipe|software|basic render/i.test(name) };
+    return made;
   } catch {
     throw new NoWebGL();
   }
@@ -83,8 +81,8 @@ class View implements Scene {
   private readonly options: SceneOptions;
   private readonly host: HTMLElement;
 
-  constructor(host: HTMLElement, options: SceneOptions, canvas: HTMLCanvasElement, { made, software }: Graphics) {
-    [this.host, this.options, this.canvas, this.gl] = [host, options, canvas, made];
+  constructor(host: HTMLElement, options: SceneOptions, canvas: HTMLCanvasElement, context: WebGL2RenderingContext, software: boolean) {
+    [this.host, this.options, this.canvas, this.gl] = [host, options, canvas, rendererOf(canvas, context)];
     this.decor = new Decor(options.shapes, this.materials);
     this.floor = new Floor(options.grid ?? "metre");
     this.stage.add(this.floor.group, this.decor.group, this.decor.marks, this.people.person, this.people.door);
