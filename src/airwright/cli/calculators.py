@@ -33,17 +33,18 @@ from airwright.cli.common import AsJson, StudioFile
 
 def register(app: typer.Typer) -> None:
     """Add these commands."""
-    for name, command in (
-        ("size", size),
-        ("lift", lift),
-        ("wind", wind),
-        ("cylinder", gas_calculators.cylinder),
-        ("string", gas_calculators.string),
-        ("room", gas_calculators.room),
-        ("fill", gas_calculators.fill),
-        ("fresh", gas_calculators.fresh),
+    # What a list of commands says of each: a whole sentence that fits its line.
+    for name, command, short in (
+        ("size", size, "What size to make for warmth, sun and height."),
+        ("lift", lift, "What a helium balloon lifts, and how long."),
+        ("wind", wind, "Whether pieces stand, and what ballast they need."),
+        ("cylinder", gas_calculators.cylinder, "What a helium cylinder holds and fills."),
+        ("string", gas_calculators.string, "The arch a string of floating balloons makes."),
+        ("room", gas_calculators.room, "What is left to breathe when a cylinder empties."),
+        ("fill", gas_calculators.fill, "How many balloons fill a net, a bag or a van."),
+        ("fresh", gas_calculators.fresh, "How long air-filled latex looks fresh."),
     ):
-        app.command(name)(command)
+        app.command(name, short_help=short)(command)
 
 
 def size(

@@ -29,9 +29,9 @@ BackupFile = Annotated[Path, typer.Argument(help="The backup file (zip).")]
 def register(app: typer.Typer) -> None:
     """Add these commands."""
     app.command()(desk)
-    app.command()(worker)
-    app.command()(backup)
-    app.command()(restore)
+    app.command(short_help="Make papers and photographs for shared desks.")(worker)
+    app.command(short_help="Write everything the desk holds into one file.")(backup)
+    app.command(short_help="Put a backup into an empty desk.")(restore)
 
 
 def desk(
@@ -43,7 +43,8 @@ def desk(
     ] = 8471,
     database: DatabaseUrl = None,
     name: Annotated[
-        list[str] | None, typer.Option(help="Another host name the desk is reached under.")
+        list[str] | None,
+        typer.Option(metavar="NAME", help="Another host name the desk is reached under."),
     ] = None,
     no_browser: Annotated[
         bool, typer.Option("--no-browser", help="Do not open it in the browser.")

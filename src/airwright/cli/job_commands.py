@@ -71,7 +71,9 @@ def check(file: JobFile, studio: StudioFile = None, as_json: AsJson = False) -> 
         count = len(reading.job.pieces)
         cautions = sum(finding.severity is Severity.CAUTION for finding in findings)
         noted = f", {cautions} cautions" if cautions else ""
-        typer.echo(f"{reading.job.job.title}: {count} pieces can be built{noted}.")
+        typer.echo(
+            f"{reading.job.job.title}: {count} {'piece' if count == 1 else 'pieces'} can be built{noted}."
+        )
 
 
 def plan(

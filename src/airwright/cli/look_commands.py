@@ -22,7 +22,7 @@ MOST_SUPPLY_DAYS = 365
 
 def register(app: typer.Typer) -> None:
     """Add these commands."""
-    app.command()(looks)
+    app.command(short_help="Make a look book, a price menu and a web page.")(looks)
 
 
 def looks(

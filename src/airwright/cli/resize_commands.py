@@ -42,7 +42,8 @@ def resize(
         ),
     ] = None,
     piece: Annotated[
-        list[str] | None, typer.Option("--piece", help="Only this piece; may be said again.")
+        list[str] | None,
+        typer.Option("--piece", metavar="NAME", help="Only this piece; may be said again."),
     ] = None,
     option: Annotated[
         str | None, typer.Option("--option", help="Keep only this option of the design.")

@@ -26,14 +26,14 @@ class Spot(Table):
 
     x: Annotated[
         float,
-        Param("Metres to the right of the middle of the floor.", units.LENGTH, "-500 m", "500 m"),
+        Param("To the right of the middle of the floor.", units.LENGTH, "-500 m", "500 m"),
     ] = 0.0
     y: Annotated[
         float,
-        Param("Metres away from the front of the floor.", units.LENGTH, "-500 m", "500 m"),
+        Param("Away from the front edge of the floor.", units.LENGTH, "-500 m", "500 m"),
     ] = 0.0
     facing: Annotated[
-        float, Param("Degrees the front is turned, anticlockwise from above.", low=-360, high=360)
+        float, Param("Degrees its front is turned, anticlockwise from above.", low=-360, high=360)
     ] = 0.0
 
 

@@ -59,7 +59,7 @@ class Item:
 
 ALWAYS: Final = (
     Item("first-aid kit", "", 1, 0.0, 0.0),
-    Item("rubbish bags", "a roll; every scrap comes home", 1, 0.0, 0.0),
+    Item("roll of rubbish bags", "", 1, 0.0, 0.0),
     Item("papers", "make sheets, sizing card, safety sheet, this list", 1, 0.0, 0.0),
 )
 """What goes along on every job, weighing next to nothing (common practice)."""
