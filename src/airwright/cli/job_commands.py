@@ -71,9 +71,8 @@ def check(file: JobFile, studio: StudioFile = None, as_json: AsJson = False) -> 
         count = len(reading.job.pieces)
         cautions = sum(finding.severity is Severity.CAUTION for finding in findings)
         noted = f", {cautions} cautions" if cautions else ""
-        typer.echo(
-            f"{reading.job.job.title}: {count} {'piece' if count == 1 else 'pieces'} can be built{noted}."
-        )
+        pieces = "1 piece" if count == 1 else f"{count} pieces"
+        typer.echo(f"{reading.job.job.title}: {pieces} can be built{noted}.")
 
 
 def plan(
