@@ -264,8 +264,8 @@ class View implements Scene {
   private levelFor(time: Time): Level {
     const many = this.decor.balloons();
     if (!this.frames.software) return many <= 500 ? 3 : 2;
-    if (time === "plenty") return many <= 30 ? 3 : 2;
-    if (time === "some") return many <= 500 ? 2 : 1;
+    if (time === "plenty") return many <= 30 ? 3 : many <= 150 ? 2 : 1;
+    if (time === "some") return many <= 80 ? 2 : 1;
     return many <= 20 ? 2 : many <= 200 ? 1 : 0;
   }
 
