@@ -127,7 +127,7 @@ class Shown:
 
     def settle(self) -> None:
         """Until the fine frame after the last change was drawn."""
-        self.page.wait_for_timeout(700)
+        self.page.evaluate("scene.still()")
 
     def heard(self, what: str) -> list[Any]:
         return list(self.page.evaluate(f"() => heard.{what}"))

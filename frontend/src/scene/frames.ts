@@ -32,6 +32,10 @@ export class Frames {
   private begun = 0;
   private took = 0;
   private waiting: (() => void)[] = [];
+  /** Changes so far, and the one after which the last fine frame was drawn. */
+  private changes = 0;
+  private rested = -1;
+  private resting: (() => void)[] = [];
   private closed = true;
   /** The graphics are still at the last frame; whether another is wanted after it. */
   private busy = false;
@@ -52,6 +56,7 @@ export class Frames {
 
   /** A frame is wanted. */
   wake(): void {
+    this.changes += 1;
     this.ask(false);
   }
 
@@ -82,6 +87,12 @@ export class Frames {
     });
   }
 
+  /** Settles once a fine frame shows the last change, and nothing moves any more. */
+  still(): Promise<void> {
+    if (this.rested === this.changes) return Promise.resolve();
+    return new Promise((done) => this.resting.push(done));
+  }
+
   resize(width: number, height: number, sized: (width: number, height: number) => void): void {
     [this.width, this.height, this.sized] = [Math.max(width, 1), Math.max(height, 1), sized];
     this.ratio = 0;
@@ -95,8 +106,8 @@ export class Frames {
   dispose(): void {
     cancelAnimationFrame(this.asked);
     clearTimeout(this.rest);
-    for (const done of this.waiting) done();
-    this.waiting = [];
+    for (const done of [...this.waiting, ...this.resting]) done();
+    [this.waiting, this.resting] = [[], []];
     this.plate?.dispose();
   }
 
@@ -123,14 +134,14 @@ export class Frames {
     this.plate?.begin(this.width * this.ratio, this.height * this.ratio);
     const more = this.draw(now, !fine ? "none" : slow ? "some" : "plenty");
     this.told = { calls: this.gl.info.render.calls, triangles: this.gl.info.render.triangles };
-    void this.finish(start, fine);
+    void this.finish(start, fine, this.changes);
     if (more) this.wake();
     clearTimeout(this.rest);
     if (!fine) this.rest = window.setTimeout(() => this.ask(true), REST_MS);
   }
 
   /** Wait until the graphics have really drawn the frame. */
-  private async finish(start: number, fine: boolean): Promise<void> {
+  private async finish(start: number, fine: boolean, change: number): Promise<void> {
     const [since, waiting] = [this.begun, this.waiting];
     [this.begun, this.waiting] = [0, []];
     const context = this.gl.getContext() as WebGL2RenderingContext;
@@ -144,9 +155,16 @@ export class Frames {
     if (since) this.took = performance.now() - since;
     if (!fine) this.pace(performance.now() - start);
     for (const done of waiting) done();
+    if (fine && change === this.changes) this.atRest();
     const wanted = this.next;
     this.next = "none";
     if (wanted !== "none") this.ask(wanted === "fine");
+  }
+
+  private atRest(): void {
+    const waiting = this.resting;
+    [this.rested, this.resting] = [this.changes, []];
+    for (const done of waiting) done();
   }
 
   /** Fewer pixels while moving when frames take long, more when they do not. */

@@ -130,6 +130,8 @@ export interface Scene {
   held(): string[];
   /** Settles once the frame of the last answer is drawn. */
   drawn(): Promise<void>;
+  /** Settles once the fine frame after the last change is drawn and nothing moves any more. */
+  still(): Promise<void>;
   /** Figures of the last frame. */
   figures(): Figures;
   dispose(): void;

@@ -315,6 +315,11 @@ class View implements Scene {
     }
   }
 
+  async still(): Promise<void> {
+    await this.drawn();
+    await this.frames.still();
+  }
+
   figures(): Figures {
     return { balloons: this.decor.balloons(), ...this.frames.figures() };
   }
