@@ -247,19 +247,19 @@ def polygon_lever(corners_m: Floats, point_m: Floats) -> float:
 def holding_moment(mass_kg: Real, lever_m: Real) -> Floats:
     """Moment with which masses resist tipping.
 
-    Formula: S = sum m g e.
+    Formula: S = sum m g e, over the last axis.
 
     Parameters
     ----------
     mass_kg : float or array (k,), [kg]
         Masses; helium lift counts as negative mass.
-    lever_m : float or array (k,), [m]
-        Distance of each from the tipping edge.
+    lever_m : float or array (k,) or (N, k), [m]
+        Distance of each from the tipping edge, or from each of N edges.
 
     Returns
     -------
-    moment : float, [N·m]
-        Sum.
+    moment : float or array (N,), [N·m]
+        Sum over the masses, for each edge.
 
     Validity
     --------
@@ -269,7 +269,8 @@ def holding_moment(mass_kg: Real, lever_m: Real) -> Floats:
     ----------
     [1] Statics, g 9.80665.
     """
-    return np.asarray(np.sum(np.asarray(mass_kg) * GRAVITY_M_S2 * np.asarray(lever_m)))[()]
+    each = np.atleast_1d(np.asarray(mass_kg) * GRAVITY_M_S2 * np.asarray(lever_m))
+    return np.asarray(each.sum(axis=-1))[()]
 
 
 def ballast_needed(

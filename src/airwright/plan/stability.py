@@ -24,9 +24,12 @@ from airwright.physics.overturning import (
     GUEST_PUSH_HEIGHT_M,
     Outline,
     across_wind,
+    ballast_needed,
     footprint_needed,
     gust_at_limit,
+    holding_moment,
     outline,
+    sliding_ballast,
     wind_load,
 )
 from airwright.physics.wind import PEOPLE_NEAR_LIMIT_M_S, beaufort, velocity_pressure
@@ -147,8 +150,8 @@ def stability(
     by_wind = _ballast(piece, ways, q * moment_1, around.factor)
     by_push = _ballast(piece, ways, np.full(2 * WINDS, push * push_at), around.factor)
     worst_force = float(force_1.max())
-    slide = around.factor * q * worst_force / (around.friction * GRAVITY_M_S2) - piece.own_kg
-    needed = max(by_wind, by_push, slide if around.outdoors else 0.0, 0.0)
+    slide = float(sliding_ballast(q * worst_force, piece.own_kg, around.friction, around.factor))
+    needed = max(by_wind, by_push, slide if around.outdoors else 0.0)
     ballast = ballast_kg
     if ballast is None:
         ballast = min(float(math.ceil(needed - 1e-9)), piece.ballast_room_kg)
@@ -242,15 +245,19 @@ def _axis(piece: Standing) -> float:
 
 def _ballast(piece: Standing, ways: _Directions, moment: Floats, factor: float) -> float:
     """Least ballast [kg] so that no direction tips it at that factor."""
-    asked = factor * moment[:, None] * ways.share / GRAVITY_M_S2
-    missing = asked - piece.own_kg * ways.own_lever[None, :]
-    needed = np.where(ways.share > 1e-9, missing / ways.ballast_lever[None, :], 0.0)
-    return float(max(needed.max(), 0.0))
+    needed = ballast_needed(
+        moment[:, None] * ways.share,
+        ways.ballast_lever,
+        factor,
+        holding_moment(piece.own_kg, ways.own_lever[:, None]),
+    )
+    return float(np.max(needed))
 
 
 def _held(piece: Standing, ways: _Directions, ballast: float) -> Floats:
     """Moment (E,) that holds about each edge [N·m]."""
-    return GRAVITY_M_S2 * (piece.own_kg * ways.own_lever + ballast * ways.ballast_lever)
+    levers = np.column_stack([ways.own_lever, ways.ballast_lever])
+    return holding_moment(np.array([piece.own_kg, ballast]), levers)
 
 
 def _factor(
