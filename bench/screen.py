@@ -20,8 +20,8 @@ from bench.desk import COLUMN, JOB, SERVE, _free_port, _stored, connected, p95
 # As Chromium runs where there is no graphics card: it paints pages by itself, and a software
 # driver draws WebGL.
 FLAGS = (
-    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
-    "--disable-component-update", "--disable-sync",
+    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+    "--disable-background-networking", "--disable-component-update", "--disable-sync",
     "--use-gl=angle", "--use-angle=swiftshader", "--enable-unsafe-swiftshader",
 )  # fmt: skip
 
