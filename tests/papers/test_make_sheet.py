@@ -132,9 +132,25 @@ def test_a_caution_that_names_a_piece_stands_on_its_sheet_too() -> None:
     ladder = next(found for found in plan.findings if found.code == "ladder")
     for sheet in model.pieces:
         told = [caution.what for caution in sheet.cautions]
-        assert (ladder.what in told) == (sheet.name in ladder.what)
+        assert (ladder.what in told) == (sheet.name in ladder.pieces)
+        assert (sheet.name in ladder.pieces) == (f'"{sheet.name}"' in ladder.what)
         assert any("choke" in words for words in sheet.reminders)
     assert any(ladder.what in [c.what for c in sheet.cautions] for sheet in model.pieces)
+
+
+def test_every_sheet_has_its_cautions_however_many_pieces_they_are_about() -> None:
+    """The words name a few and count the rest; a name that is a common word finds nothing."""
+    head, body = column().split("[[pieces]]")
+    named = [f"Column {at}" for at in range(8)]
+    pieces = [body.replace('"Column"', f'"{name}"') for name in named]
+    other = body.replace('"Column"', '"bases"').replace('"6 ft"', '"1 ft"')
+    plan = make_plan(job(head + "".join(f"[[pieces]]{text}" for text in [*pieces, other])))
+    ballast = next(found for found in plan.findings if found.code == "ballast")
+    assert set(named) == set(ballast.pieces)
+    assert any(f'"{name}"' not in ballast.what for name in named)
+    for sheet in make_sheet_of(plan, TODAY).pieces:
+        told = [caution.what for caution in sheet.cautions]
+        assert (ballast.what in told) == (sheet.name in ballast.pieces)
 
 
 def test_hours_are_those_of_the_plan() -> None:

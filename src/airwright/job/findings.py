@@ -30,6 +30,8 @@ class Finding:
         mend: what to do about it.
         line, column: where it stands in the file, counted from 1; None when not in a file.
         standard: the published rule behind it, if any.
+        pieces: names of the pieces it is about, where it covers several of the job; () where
+            `place` says all.
     """
 
     code: str
@@ -40,6 +42,7 @@ class Finding:
     line: int | None = None
     column: int | None = None
     standard: str | None = None
+    pieces: tuple[str, ...] = ()
 
     def at(self, line: int | None, column: int | None) -> Finding:
         """The same finding with its place in the file."""
@@ -51,14 +54,22 @@ def error(code: str, place: str, what: str, mend: str) -> Finding:
     return Finding(code, Severity.ERROR, place, what, mend)
 
 
-def caution(code: str, place: str, what: str, mend: str, standard: str | None = None) -> Finding:
-    """A finding about a risk."""
-    return Finding(code, Severity.CAUTION, place, what, mend, standard=standard)
+def caution(
+    code: str,
+    place: str,
+    what: str,
+    mend: str,
+    standard: str | None = None,
+    pieces: Iterable[str] = (),
+) -> Finding:
+    """A finding about a risk; `pieces` are named once each."""
+    named = tuple(dict.fromkeys(pieces))
+    return Finding(code, Severity.CAUTION, place, what, mend, standard=standard, pieces=named)
 
 
-def hint(code: str, place: str, what: str, mend: str) -> Finding:
-    """A finding worth knowing."""
-    return Finding(code, Severity.HINT, place, what, mend)
+def hint(code: str, place: str, what: str, mend: str, pieces: Iterable[str] = ()) -> Finding:
+    """A finding worth knowing; `pieces` are named once each."""
+    return Finding(code, Severity.HINT, place, what, mend, pieces=tuple(dict.fromkeys(pieces)))
 
 
 def within(place: str, whole: str) -> bool:

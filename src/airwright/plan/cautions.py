@@ -29,9 +29,9 @@ def protecting(pieces: Sequence[PiecePlan]) -> list[Finding]:
     foil = [p for p in pieces if holds_foil_or_helium(p.assembly)[0]]
     helium = [p for p in pieces if holds_foil_or_helium(p.assembly)[1]]
     if helium:
-        found += [_helium(), _no_release()]
+        found += [_helium(helium), _no_release(helium)]
     if foil:
-        found.append(_foil())
+        found.append(_foil(foil))
     overhead = [p for p in pieces if p.spec.kind in OVERHEAD_KINDS and _hangs(p)]
     if overhead:
         found.append(_rigging(overhead))
@@ -62,7 +62,7 @@ def _latex() -> Finding:
     )
 
 
-def _helium() -> Finding:
+def _helium(pieces: Sequence[PiecePlan]) -> Finding:
     return caution(
         "helium",
         "",
@@ -70,25 +70,28 @@ def _helium() -> Finding:
         "Never breathe it. Keep cylinders upright and chained, valve closed and capped in the "
         "van, and air the room and the van well.",
         "29 CFR 1910.101, CGA P-1",
+        (piece.name for piece in pieces),
     )
 
 
-def _no_release() -> Finding:
+def _no_release(pieces: Sequence[PiecePlan]) -> Finding:
     return caution(
         "no-release",
         "",
         "Balloons that fly off harm animals and power lines, and many places forbid it.",
         "Tie every floating balloon to a weight, release none, and check the local law.",
+        pieces=(piece.name for piece in pieces),
     )
 
 
-def _foil() -> Finding:
+def _foil(pieces: Sequence[PiecePlan]) -> Finding:
     return caution(
         "foil",
         "",
         "Foil conducts: near power lines it can cause a short circuit.",
         "Keep foil balloons indoors or weighted down, never tied with metallic ribbon.",
         "California Penal Code 653.1 and laws like it elsewhere",
+        (piece.name for piece in pieces),
     )
 
 
@@ -103,7 +106,8 @@ def about_height(pieces: Sequence[PiecePlan], words: Words) -> list[Finding]:
         "Use a step ladder on firm floor, locked open, with one person on it and a second one "
         "holding. A leaning ladder stands out one quarter of its working length."
     )
-    return [caution("ladder", "", what, mend, "29 CFR 1926.1053(b)(5)(i)")]
+    names = (piece.name for piece in tall)
+    return [caution("ladder", "", what, mend, "29 CFR 1926.1053(b)(5)(i)", names)]
 
 
 def _names(pieces: Sequence[PiecePlan]) -> str:
@@ -116,6 +120,7 @@ def _rigging(overhead: Sequence[PiecePlan]) -> Finding:
         "",
         f"{_names(overhead)} may hang above people.",
         "A qualified rigger decides on the fixing points and what they hold; ask the venue first.",
+        pieces=(piece.name for piece in overhead),
     )
 
 

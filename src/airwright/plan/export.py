@@ -60,6 +60,7 @@ def finding_json(finding: Finding) -> dict[str, Any]:
         "line": finding.line,
         "column": finding.column,
         "standard": finding.standard,
+        "pieces": list(finding.pieces),
     }
 
 

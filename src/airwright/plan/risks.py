@@ -93,7 +93,7 @@ def _fill_bases(standing: Sequence[tuple[PiecePlan, Stability]], words: Words) -
     mend += f" Keep the pieces out of walkways: none holds up a person who falls on it. {DECIDE}"
     rule = WIND_RULE if any(_outdoors(one) for _, one in loaded) else None
     what = f"Fill the bases with water or sand: {'; '.join(parts)}."
-    yield caution("ballast", _one_place(loaded), what, mend, rule)
+    yield caution("ballast", _one_place(loaded), what, mend, rule, _names(loaded))
 
 
 def _against(one: Stability, words: Words) -> str:
@@ -122,11 +122,15 @@ def _cannot_hold(
         f"{words.size(widest)} wide, or build lower or indoors. Tie back at four fifths of the "
         f"height, to anchors on each side that hold {words.force(pull)}. {DECIDE}"
     )
-    yield caution("cannot-hold", _one_place(weak), what, mend, WIND_RULE)
+    yield caution("cannot-hold", _one_place(weak), what, mend, WIND_RULE, _names(weak))
 
 
 def _one_place(rows: Sequence[tuple[PiecePlan, object]]) -> str:
     return rows[0][0].place if len(rows) == 1 else ""
+
+
+def _names(rows: Iterable[tuple[PiecePlan, object]]) -> Iterator[str]:
+    return (piece.name for piece, _ in rows)
 
 
 def _take_in(pieces: Sequence[PiecePlan], words: Words) -> Iterator[Finding]:
@@ -147,7 +151,7 @@ def _take_in(pieces: Sequence[PiecePlan], words: Words) -> Iterator[Finding]:
         f"of these gusts. {DECIDE}"
     )
     what = f"Take in {'; '.join(parts)}."
-    yield caution("take-in", _one_place(limits), what, mend, WIND_RULE)
+    yield caution("take-in", _one_place(limits), what, mend, WIND_RULE, _names(limits))
 
 
 def _hanging(pieces: Sequence[PiecePlan], words: Words) -> Iterator[Finding]:
@@ -161,7 +165,7 @@ def _hanging(pieces: Sequence[PiecePlan], words: Words) -> Iterator[Finding]:
         f"Use points that hold {hold}, and more of them rather than fewer. Adhesive hooks let go "
         "without warning. Over people a qualified rigger decides."
     )
-    yield caution("anchors", _one_place(rows), what, mend)
+    yield caution("anchors", _one_place(rows), what, mend, pieces=_names(rows))
 
 
 # ---- warmth -------------------------------------------------------------------------------------
@@ -179,13 +183,15 @@ def _warm(
         hottest = max(row.gas_c for row in warm_foil)
         what = f"Foil does not stretch, and its gas gets as warm as {words.warm(hottest)}."
         mend = "Fill foil until it still shows wrinkles at the seam, and top it up on site."
-        yield caution("foil-warm", _place(warm_foil, places), what, mend)
+        yield caution(
+            "foil-warm", _place(warm_foil, places), what, mend, pieces=_holding(warm_foil)
+        )
     shaded = [row for row in latex if row.setting == "open air" and not row.in_sun]
     sunny = [row for row in shaded if row.if_sunny_margin < row.wanted_margin]
     if sunny:
         what = f"If the sun falls on them, {_kinds(sunny)} get over-tight."
         mend = 'Keep them in the shade, or set the venue\'s "sun" to "sun" for smaller sizes.'
-        yield hint("tight-if-sunny", "venue.sun", what, mend)
+        yield hint("tight-if-sunny", "venue.sun", what, mend, _holding(sunny))
 
 
 def _tight(latex: Sequence[SizeCheck], places: dict[str, str], words: Words) -> Iterator[Finding]:
@@ -209,7 +215,7 @@ def _tight(latex: Sequence[SizeCheck], places: dict[str, str], words: Words) -> 
         mend = f"Inflate them to {words.size(smaller)}: that hole of the template."
         if _small(smaller, worst):
             mend = "Take a larger balloon, a lighter shade, or a place in the shade."
-        yield caution("over-tight", _place(rows, places), what, mend)
+        yield caution("over-tight", _place(rows, places), what, mend, pieces=_holding(rows))
 
 
 def _small(smaller: float, row: SizeCheck) -> bool:
@@ -219,6 +225,10 @@ def _small(smaller: float, row: SizeCheck) -> bool:
 def _kinds(rows: Iterable[SizeCheck]) -> str:
     names = dict.fromkeys(f"{row.size} at {row.inflated_m / INCH_M:g} in" for row in rows)
     return listed(list(names))
+
+
+def _holding(rows: Iterable[SizeCheck]) -> Iterator[str]:
+    return (name for row in rows for name in row.pieces)
 
 
 def _place(rows: Iterable[SizeCheck], places: dict[str, str]) -> str:
@@ -244,15 +254,14 @@ def _sinking(
 ) -> Iterator[Finding]:
     heavy = {line.size: line for _, line in floats if not line.floats}
     for size, line in heavy.items():
+        rows = [row for row in floats if row[1].size == size and not row[1].floats]
         what = f"A {size} balloon at {words.size(line.inflated_m)} with its ribbon does not float."
-        yield caution("no-lift", "", what, "Inflate it larger, or hang it with air.")
-    early: dict[tuple[str, float], FloatLine] = {
-        (line.size, line.inflated_m): line
-        for _, line in floats
-        if line.floats and line.shortest_h < hours
-    }
-    if not early:
+        mend = "Inflate it larger, or hang it with air."
+        yield caution("no-lift", "", what, mend, pieces=_names(rows))
+    sinking = [row for row in floats if row[1].floats and row[1].shortest_h < hours]
+    if not sinking:
         return
+    early = {(line.size, line.inflated_m): line for _, line in sinking}
     parts = [
         f"{line.size} at {words.size(line.inflated_m)}, after {line.shortest_h:.0f} to "
         f"{line.longest_h:.0f} h"
@@ -267,7 +276,7 @@ def _sinking(
         "or bring filled spares. Times scatter: note your own and set the studio's float factor by "
         "them."
     )
-    yield caution("sinks-early", "", what, mend)
+    yield caution("sinks-early", "", what, mend, pieces=_names(sinking))
 
 
 def _weights(pieces: Sequence[PiecePlan], words: Words) -> Iterator[Finding]:
@@ -281,7 +290,7 @@ def _weights(pieces: Sequence[PiecePlan], words: Words) -> Iterator[Finding]:
     parts = [f'"{piece.name}" needs {words.mass(hold.needed_kg)}' for piece, hold in light]
     what = f"Weights are too light for the lift: {listed(parts)}."
     mend = "Add weights (they stand on the shopping list), more outdoors; release nothing."
-    yield caution("weights-light", _one_place(light), what, mend)
+    yield caution("weights-light", _one_place(light), what, mend, pieces=_names(light))
 
 
 def _cylinders(gas: GasPlan, words: Words) -> Iterator[Finding]:

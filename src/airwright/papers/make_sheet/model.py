@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import datetime as dt
-import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import Final
 
 from airwright.build.assembly import Assembly
 from airwright.catalog import Family
@@ -25,6 +25,9 @@ from airwright.papers.make_sheet.clusters import ClusterCard, cluster_cards
 from airwright.papers.make_sheet.techniques import techniques_for
 from airwright.plan.values import PiecePlan, Plan
 from airwright.units import INCH_M
+
+REMINDERS: Final = frozenset({"choking", "latex", "helium", "no-release", "foil"})
+"""Codes of the cautions that every job brings; a sheet says those of its piece in one line each."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -280,27 +283,29 @@ def _cuts(assembly: Assembly) -> tuple[Cut, ...]:
 
 
 def _own(findings: Iterable[Finding], piece: PiecePlan) -> tuple[Caution, ...]:
-    """Cautions and hints about one piece."""
-    name = re.compile(rf"(?<!\w){re.escape(piece.name)}(?!\w)")
+    """Cautions and hints about one piece, and cautions of the job that name it."""
     return cautions(
         found
         for found in findings
         if found.severity is not Severity.ERROR
         and (
             within(found.place, piece.place)
-            or (found.severity is Severity.CAUTION and name.search(found.what))
+            or (
+                found.severity is Severity.CAUTION
+                and piece.name in found.pieces
+                and found.code not in REMINDERS
+            )
         )
     )
 
 
 def _reminders(findings: Iterable[Finding], piece: PiecePlan) -> tuple[str, ...]:
-    codes = {"choking", "latex"}
-    stocks = [piece.assembly.stocks[k] for k in set(piece.assembly.stock.tolist())]
-    if any(stock.helium for stock in stocks):
-        codes |= {"helium", "no-release"}
-    if any(stock.family is Family.FOIL for stock in stocks):
-        codes.add("foil")
-    return tuple(dict.fromkeys(found.what for found in findings if found.code in codes))
+    mine = (
+        found.what
+        for found in findings
+        if found.code in REMINDERS and (not found.pieces or piece.name in found.pieces)
+    )
+    return tuple(dict.fromkeys(mine))
 
 
 def _general(plan: Plan) -> tuple[Caution, ...]:
