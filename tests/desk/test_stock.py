@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from decimal import Decimal
 from urllib.parse import quote
 
@@ -15,7 +15,9 @@ from hypothesis import strategies as st
 
 from airwright.catalog import default_catalog
 from airwright.desk.amounts import read_amount
-from airwright.desk.stock.service import SHELVES
+from airwright.desk.house import service as house_service
+from airwright.desk.live.edits import EditError
+from airwright.desk.stock.service import SHELVES, with_times, without_own
 from airwright.job.studio_reading import read_studio
 from tests.desk.conftest import House, Visitor
 
@@ -30,6 +32,24 @@ def visitor(house: House) -> Iterator[Visitor]:
     yield made
     made.get("/house")
     assert made.post("/house/studio.toml", {"text": EMPTY}).status_code == 303
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        lambda text: house_service.parsed(text),
+        lambda text: house_service.with_fields(text, {'["studio", "name"]': "Saltmarsh"}),
+        lambda text: house_service.with_weighed(text, "11in", "50", "150 g"),
+        lambda text: house_service.without_row(text, "weighed", 0),
+        lambda text: without_own(text, SHELVES["gas"]),
+        lambda text: with_times(text, {}),
+    ],
+)
+def test_a_studio_file_that_cannot_be_read_is_refused_in_words(
+    change: Callable[[str], object],
+) -> None:
+    with pytest.raises(EditError, match="cannot be read"):
+        change("[studio\nname = ")
 
 
 def form_of(page: BeautifulSoup) -> dict[str, str]:

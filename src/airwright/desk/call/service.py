@@ -65,6 +65,8 @@ def reprice(desk: Desk) -> None:
         rows = Designs(session).all()
     now = {row.id: _price_now(desk.builder, row, studio_text) for row in rows}
     with desk.database.writing() as session:
+        if StudioFile(session).get()[0] != studio_text:
+            return  # changed again meanwhile: that change reckons with what holds now
         for row in Designs(session).all():
             price = now.get(row.id)
             if price is not None:

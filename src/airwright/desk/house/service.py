@@ -25,16 +25,21 @@ def tables_of(text: str) -> dict[str, Any]:
         return {}
 
 
+def parsed(text: str) -> Any:
+    """A studio file as a document that keeps its comments. Raises EditError."""
+    try:
+        return tomlkit.parse(text)
+    except TOMLKitError as problem:
+        raise EditError("The studio file cannot be read.", "Mend it under File.") from problem
+
+
 def with_fields(text: str, fields: dict[str, str]) -> str:
     """The studio file with fields of the form written into it, not yet `checked`.
 
     Raises:
         EditError: a field that is no setting, or a file that cannot be read.
     """
-    try:
-        document: Any = tomlkit.parse(text)
-    except TOMLKitError as problem:
-        raise EditError("The studio file cannot be read.", "Mend it under File.") from problem
+    document = parsed(text)
     for path_text, words in fields.items():
         table_name, key = _path(path_text)
         record = studio_table().get(f"{table_name}.{key}")
@@ -99,7 +104,7 @@ def with_weighed(text: str, size: str, count: str, mass: str) -> str:
 
 def without_row(text: str, table: str, index: int) -> str:
     """The file without one measured or weighed row. Raises EditError."""
-    document: Any = tomlkit.parse(text)
+    document = parsed(text)
     rows = document.get(table, [])
     if table not in ("measured", "weighed") or not 0 <= index < len(rows):
         raise EditError("This line is not there any more.", "Load the page again.")
@@ -111,7 +116,7 @@ def without_row(text: str, table: str, index: int) -> str:
 
 def _appended(text: str, name: str, row: Any) -> str:
     try:
-        document: Any = tomlkit.parse(text)
+        document = parsed(text)
         if name not in document:
             document[name] = tomlkit.aot()
         document[name].append(row)

@@ -7,11 +7,10 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 import tomlkit
-from tomlkit.exceptions import TOMLKitError
 
 from airwright import units
 from airwright.catalog import Catalog, default_catalog
-from airwright.desk.house.service import checked
+from airwright.desk.house.service import checked, parsed
 from airwright.desk.live.edits import EditError
 from airwright.desk.pages import money
 from airwright.desk.stock.contexts import StockLine
@@ -160,7 +159,7 @@ def with_row(text: str, shelf: Shelf, name: str, values: Mapping[str, Any]) -> s
     Raises:
         EditError: the file as a whole would no longer hold.
     """
-    document = _parsed(text)
+    document = parsed(text)
     rows = _rows(document, shelf)
     found = [row for row in rows if row.get(shelf.name_key) == name]
     if found:
@@ -178,7 +177,7 @@ def without_row(text: str, shelf: Shelf, name: str) -> str:
     Raises:
         EditError: there is no such row, or something else in the file needs it.
     """
-    document = _parsed(text)
+    document = parsed(text)
     rows = _rows(document, shelf)
     at = [index for index, row in enumerate(rows) if row.get(shelf.name_key) == name]
     if not at:
@@ -194,16 +193,9 @@ def without_row(text: str, shelf: Shelf, name: str) -> str:
 
 def without_own(text: str, shelf: Shelf) -> str:
     """The studio file without any row of its own on this shelf. Raises EditError."""
-    document = _parsed(text)
+    document = parsed(text)
     document.pop(shelf.table, None)
     return checked(tomlkit.dumps(document))
-
-
-def _parsed(text: str) -> Any:
-    try:
-        return tomlkit.parse(text)
-    except TOMLKitError as problem:
-        raise EditError("The studio file cannot be read.", "Mend it under File.") from problem
 
 
 def _rows(document: Any, shelf: Shelf) -> Any:
@@ -242,7 +234,7 @@ def _write(row: Any, values: Mapping[str, Any]) -> None:
 
 def with_times(text: str, minutes: Mapping[str, float | None]) -> str:
     """The studio file with minutes of labour standards written, or (None) taken out."""
-    document = _parsed(text)
+    document = parsed(text)
     if "operations" not in document:
         document["operations"] = tomlkit.aot()
     rows = document["operations"]
