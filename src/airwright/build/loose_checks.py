@@ -38,6 +38,7 @@ def _readable(piece: Broken) -> Iterator[tuple[str, Any]]:
     for key, field in piece.spec.model_fields.items():
         if key not in piece.table:
             continue
+        # A None is added because Annotated wants at least one word beside the type.
         wanted: Any = Annotated[field.annotation, *field.metadata, None]
         adapter: TypeAdapter[Any] = TypeAdapter(wanted)
         try:
