@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gzip
 import importlib
 import pkgutil
 import re
@@ -172,3 +173,12 @@ def test_parts_come_without_their_page(house: House) -> None:
     job = f"/jobs/{house.job()}"
     check_part(visitor, "/?words=ferry", 'id="entries"')
     check_part(visitor, f"{job}/papers", 'id="shelf"')
+
+
+def test_scripts_stay_light() -> None:
+    """All scripts of the desk together, compressed: the budget is 260 kB."""
+    dist = files("airwright.desk") / "static" / "dist"
+    scripts = [f for f in dist.iterdir() if f.name.endswith(".js")] if dist.is_dir() else []
+    if not scripts:
+        pytest.skip("the desk's scripts are not bundled (make frontend)")
+    assert sum(len(gzip.compress(script.read_bytes(), 9)) for script in scripts) <= 260_000
