@@ -379,7 +379,15 @@ def sliding_ballast(
     ----------
     [1] Coulomb friction; values from memory.
     """
-    mu = float(require("friction", friction, "0.05 to 1.5.", low=0.05, high=1.5))
+    mu = float(
+        require(
+            "friction",
+            friction,
+            "Give 0.3 for a smooth floor, 0.1 for a wet one.",
+            low=0.05,
+            high=1.5,
+        )
+    )
     fs = float(require("factor of safety", factor, "1 to 10; 1.5 is usual.", low=1.0, high=10.0))
     f = require("force", force_n, "From zero.", low=0.0)
     return np.asarray(np.maximum(fs * f / (mu * GRAVITY_M_S2) - np.asarray(own_kg), 0.0))[()]

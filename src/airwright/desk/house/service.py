@@ -21,7 +21,7 @@ def tables_of(text: str) -> dict[str, Any]:
     """The raw tables of a studio file, {} where it cannot be read."""
     try:
         return tomllib.loads(text)
-    except tomllib.TOMLDecodeError:
+    except (tomllib.TOMLDecodeError, RecursionError):
         return {}
 
 

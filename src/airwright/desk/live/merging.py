@@ -75,7 +75,7 @@ def _shifted(change: AnyChange, order: list[int | None]) -> AnyChange:
 def _tables(text: str) -> Mapping[str, Any]:
     try:
         return tables_of(text)
-    except tomllib.TOMLDecodeError:
+    except (tomllib.TOMLDecodeError, RecursionError):
         return {"": text}
 
 

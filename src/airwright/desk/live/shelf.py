@@ -44,9 +44,12 @@ class Shelf(Generic[Kept]):
         weight = self._weigh(value)
         with self._lock:
             old = self._rows.pop(key, None)
-            self._weight += weight - (old[1] if old else 0.0)
+            self._weight -= old[1] if old else 0.0
+            if weight > self._heaviest:
+                return  # it would push out everything else, and then itself
+            self._weight += weight
             self._rows[key] = (value, weight)
-            while self._rows and (len(self._rows) > self._size or self._weight > self._heaviest):
+            while len(self._rows) > self._size or self._weight > self._heaviest:
                 _, (_, gone) = self._rows.popitem(last=False)
                 self._weight -= gone
 

@@ -23,7 +23,7 @@ def resolved(text: str, changes: list[AnyChange]) -> list[AnyChange]:
         return changes
     try:
         tables = tables_of(text)
-    except tomllib.TOMLDecodeError as problem:
+    except (tomllib.TOMLDecodeError, RecursionError) as problem:
         raise EditError(
             "The job file cannot be read as it stands.", "Mend it under File first."
         ) from problem

@@ -94,7 +94,9 @@ def string_answer(
             "This string does not float: fill larger, or put more balloons on it.",
             unit="N/m",
         )
-    require("friction", friction, "0.05 to 1.5.", low=0.05, high=1.5)
+    require(
+        "friction", friction, "Give 0.3 for a smooth floor, 0.1 for a wet one.", low=0.05, high=1.5
+    )
     line = from_span_length(span_m, length_m, 0.0, sign=-1)
     still = line_loads(line, lift)
     q = velocity_pressure(breeze_m_s)
