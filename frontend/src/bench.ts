@@ -188,10 +188,13 @@ class Bench {
   private async lookRound(): Promise<void> {
     if (document.hidden || this.talk.busy) return;
     const current = await this.talk.current().catch(() => this.talk.version);
-    if (current === this.talk.version || this.talk.busy) return;
-    await this.talk.refresh();
+    if (this.talk.busy) return;
+    // A panel that could not be fetched last time is asked for again.
+    const news = current !== this.talk.version;
+    if (!news && this.side.dataset["version"] === String(current)) return;
+    if (news) await this.talk.refresh();
     await this.panel();
-    this.say("Somebody else changed the job; this is how it stands now.", false);
+    if (news) this.say("Somebody else changed the job; this is how it stands now.", false);
   }
 
   // ---- tools over the stage ------------------------------------------------------------------
