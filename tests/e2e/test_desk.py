@@ -328,6 +328,8 @@ def test_what_is_being_typed_outlives_a_fresh_panel(browser: Any, desk: RunningD
     one.version(2)  # the other's change is here, and the panel was replaced
     expect(one.page.get_by_label("Height", exact=True)).to_be_focused()
     expect(one.page.get_by_label("Height", exact=True)).to_have_value("7 ft")
+    told = one.context.request.get(f"/api{job}/version").json()
+    assert told["version"] == 2  # what is still being typed was not sent
     one.page.keyboard.press("Tab")  # not one more key: what stood there is sent all the same
     one.version(3)
     text = one.context.request.get(f"{job}/job.toml").text()

@@ -7,9 +7,14 @@ export interface Hands {
   choose(piece: number | null): void;
 }
 
+// A field taken out of the page while somebody types in it may still tell of a change or of being
+// left; half a word is no change. The field in its place tells once it is really left.
+const leaving = new WeakSet<HTMLElement>();
+
 export function armSide(side: HTMLElement, hands: Hands): void {
   if (!side.querySelector(".chips")) armChips(side);
   side.addEventListener("change", (event) => {
+    if (leaving.has(side)) return;
     const field = event.target as HTMLInputElement;
     const path = field.dataset["path"];
     if (path) hands.edit([{ do: "write", path: JSON.parse(path) as unknown, text: field.value }]);
@@ -70,6 +75,7 @@ export function replaceSide(old: HTMLElement, html: string): HTMLElement {
   armChips(fresh); // before the cursor goes back to where it stood
   const field = active ? counterpart(active, old, fresh) : null;
   if (active && field) keepTyped(active, field);
+  leaving.add(old);
   old.replaceWith(fresh);
   fresh.querySelectorAll("details").forEach((entry, at) => (entry.open ||= open[at] ?? false));
   fresh.scrollTop = down;
