@@ -94,11 +94,11 @@ def p95(values: list[float]) -> float:
 def run(quick: bool) -> dict[str, Any]:
     """Measure changes, pages and lists."""
     with tempfile.TemporaryDirectory(prefix="airwright-bench-") as folder:
-        crowd = _stored(Path(folder), JOB + "".join(COLUMN.format(n=n) for n in range(1, 21)))
-        column = _stored(Path(folder), JOB + COLUMN.format(n=1))
-        garden = _stored(Path(folder), JOB + "".join(COLUMN.format(n=n) for n in range(1, 24)))
+        crowd = stored(Path(folder), JOB + "".join(COLUMN.format(n=n) for n in range(1, 21)))
+        column = stored(Path(folder), JOB + COLUMN.format(n=1))
+        garden = stored(Path(folder), JOB + "".join(COLUMN.format(n=n) for n in range(1, 24)))
         _many(Path(folder), 1000)
-        port = _free_port()
+        port = free_port()
         process = subprocess.Popen(
             [sys.executable, "-c", SERVE, folder, str(port)],
             stdout=subprocess.DEVNULL,
@@ -145,7 +145,7 @@ def _changes(client: Client, name: str, job_id: str, runs: int, goal: float) -> 
         if turn >= 3:  # the first ones only load libraries
             took.append(spent)
             base.append(client.timed("GET", "/api/alive")[0])
-    return _row(name, told["totals"]["balloons"], took, base, goal)
+    return row(name, told["totals"]["balloons"], took, base, goal)
 
 
 def together(client: Client, port: int, job_id: str, people: int, seconds: float) -> dict[str, Any]:
@@ -176,7 +176,7 @@ def together(client: Client, port: int, job_id: str, people: int, seconds: float
     versions = json.loads(client.timed("POST", f"/api/jobs/{job_id}/state", {"have": []})[1])
     if versions["version"] != 1 + len(took):  # every confirmed change is a version of its own
         raise RuntimeError(f"{len(took)} changes made {versions['version'] - 1} versions")
-    return _row(f"{people} people on one job, {seconds:g} s", None, took, base, 1000.0)
+    return row(f"{people} people on one job, {seconds:g} s", None, took, base, 1000.0)
 
 
 class Editor:
@@ -222,12 +222,13 @@ def _pages(client: Client, name: str, path: str, runs: int, goal: float) -> dict
     for _ in range(runs):
         took.append(client.timed("GET", path)[0])
         base.append(client.timed("GET", "/api/alive")[0])
-    return _row(name, None, took, base, goal)
+    return row(name, None, took, base, goal)
 
 
-def _row(
+def row(
     name: str, balloons: int | None, took: list[float], base: list[float], goal: float
 ) -> dict[str, Any]:
+    """A line of the table: what was measured beside its baseline [ms]."""
     middle, floor = statistics.median(took), statistics.median(base)
     return {
         "what": name,
@@ -241,7 +242,8 @@ def _row(
     }
 
 
-def _stored(folder: Path, text: str) -> str:
+def stored(folder: Path, text: str) -> str:
+    """Put a job into a desk's folder; its id."""
     from airwright.store import default_address, open_database
     from airwright.store.jobs import Head, Jobs
 
@@ -281,7 +283,8 @@ def connected(port: int) -> Client:
     raise RuntimeError("the desk does not answer")
 
 
-def _free_port() -> int:
+def free_port() -> int:
+    """A port that nothing listens on just now."""
     import socket
 
     with socket.socket() as probe:

@@ -8,14 +8,13 @@ from __future__ import annotations
 
 import os
 import shutil
-import statistics
 import subprocess
 import sys
 import tempfile
 from pathlib import Path
 from typing import Any
 
-from bench.desk import COLUMN, JOB, SERVE, _free_port, _stored, connected, p95
+from bench.desk import COLUMN, JOB, SERVE, connected, free_port, row, stored
 
 # As Chromium runs where there is no graphics card: it paints pages by itself, and a software
 # driver draws WebGL.
@@ -63,9 +62,9 @@ def run(quick: bool) -> dict[str, Any]:
         raise RuntimeError("chromium is not on this machine (Debian: apt-get install chromium)")
     runs = 8 if quick else 40
     with tempfile.TemporaryDirectory(prefix="airwright-bench-") as folder:
-        column = _stored(Path(folder), JOB + COLUMN.format(n=1))
-        garden = _stored(Path(folder), JOB + "".join(COLUMN.format(n=n) for n in range(1, 24)))
-        port = _free_port()
+        column = stored(Path(folder), JOB + COLUMN.format(n=1))
+        garden = stored(Path(folder), JOB + "".join(COLUMN.format(n=n) for n in range(1, 24)))
+        port = free_port()
         desk = subprocess.Popen(
             [sys.executable, "-c", SERVE, folder, str(port)],
             stdout=subprocess.DEVNULL,
@@ -108,7 +107,7 @@ def _loads(context: Any, pages: dict[str, str], runs: int) -> list[dict[str, Any
             took.append(float(page.evaluate(PAINTED)))
             base.append(float(page.evaluate(ALONE)))
             page.close()
-        rows.append(_row(f"first paint: {name}", None, took[1:], base[1:], 1000.0))
+        rows.append(row(f"first paint: {name}", None, took[1:], base[1:], 1000.0))
     return rows
 
 
@@ -132,22 +131,6 @@ def _changes(context: Any, job_id: str, name: str, runs: int, goal: float) -> li
     balloons = int(page.get_attribute("body", "data-balloons") or 0)
     page.close()
     return [
-        _row(f"change to counts and price: {name}", balloons, told, base, goal),
-        _row(f"change to picture: {name}", balloons, drawn, base, goal),
+        row(f"change to counts and price: {name}", balloons, told, base, goal),
+        row(f"change to picture: {name}", balloons, drawn, base, goal),
     ]
-
-
-def _row(
-    name: str, balloons: int | None, took: list[float], base: list[float], goal: float
-) -> dict[str, Any]:
-    middle, floor = statistics.median(took), statistics.median(base)
-    return {
-        "what": name,
-        "balloons": balloons,
-        "runs": len(took),
-        "median ms": middle,
-        "p95 ms": p95(took),
-        "baseline ms": floor,
-        "ratio": middle / floor,
-        "goal p95 ms": goal,
-    }

@@ -313,6 +313,23 @@ def test_ticks_are_made_without_a_network(browser: Any, desk: RunningDesk) -> No
     tab.close()
 
 
+def test_the_last_change_of_a_call_is_never_dropped(tab: Tab) -> None:
+    """A band that takes its time is asked for anew with all that was typed meanwhile."""
+    page, held = tab.page, []
+    page.route("**/call/band", lambda route: held.append(route))
+    page.goto("/call")
+    expect(page.get_by_label("Client")).to_be_focused()
+    for field, words in (("client", "Harbour school"), ("venue", "Pier hall")):
+        with page.expect_request("**/call/band"):
+            page.fill(f"input[name={field}]", words)
+            page.keyboard.press("Tab")
+    with page.expect_request(lambda r: re.search(r"design%3A\w+=2", r.post_data or "") is not None):
+        page.fill("input[name^='design:'] >> nth=0", "2")
+        page.keyboard.press("Tab")
+    held[-1].continue_()
+    page.wait_for_selector("#band strong")
+
+
 def test_what_is_being_typed_outlives_a_fresh_panel(browser: Any, desk: RunningDesk) -> None:
     """A panel that comes anew under the cursor loses neither the text nor that it was changed."""
     one, two = Tab(browser, desk), Tab(browser, desk)

@@ -1,6 +1,6 @@
 // The chart: the chosen piece unrolled, one row a layer, one place a slot, to be painted.
 import type { Change, JobState, Piece } from "./types";
-import { shorts } from "./types";
+import { shorts } from "../scene/decode";
 
 const BODY = 0;
 

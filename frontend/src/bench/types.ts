@@ -50,12 +50,3 @@ export interface JobState {
 }
 
 export type Change = Record<string, unknown> & { do: string };
-
-export const shorts = (text: string): Int16Array => new Int16Array(bytes(text).buffer);
-
-function bytes(text: string): Uint8Array<ArrayBuffer> {
-  const raw = atob(text);
-  const out = new Uint8Array(raw.length);
-  for (let at = 0; at < raw.length; at++) out[at] = raw.charCodeAt(at);
-  return out;
-}

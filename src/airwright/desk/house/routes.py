@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from fastapi import APIRouter
-from starlette.background import BackgroundTask
 from starlette.concurrency import run_in_threadpool
-from starlette.responses import RedirectResponse, Response
+from starlette.responses import Response
 
 from airwright.desk.access import Owning, Stranger, Visit
-from airwright.desk.call.service import reprice
 from airwright.desk.house import service
+from airwright.desk.house.changing import change, done
 from airwright.desk.house.contexts import HousePage, MeasuresPage, StudioFilePage
 from airwright.desk.house.forms import LARGEST_PICTURE, clean_picture, panel
 from airwright.desk.live.edits import EditError
@@ -66,14 +65,14 @@ def save(visit: Owning) -> Response:
              or value.replace("\r\n", "\n").strip() != visit.text(f"was:{name[2:]}", 5000))
     }  # fmt: skip
     if not fields:
-        return _done(visit)
+        return done(visit, "/house?said=saved")
     with visit.reading() as session:
         text, version = StudioFile(session).get()
     asked = service.with_fields(text, fields)
     if read_studio(asked).studio is None:
         return _house(visit, asked, version, status=422)
-    _change(visit, lambda now: service.checked(service.with_fields(now, fields)))
-    return _done(visit)
+    change(visit, lambda now: service.checked(service.with_fields(now, fields)))
+    return done(visit, "/house?said=saved")
 
 
 @router.get("/house/measures")
@@ -117,10 +116,10 @@ def add_weighed(visit: Owning) -> Response:
 
 def _add(visit: Visit, form: str, make: Callable[[str], str]) -> Response:
     try:
-        _change(visit, make)
+        change(visit, make)
     except EditError as problem:
         return _measures(visit, {form: (problem.what, problem.mend)})
-    return _done(visit, "/house/measures")
+    return done(visit, "/house/measures?said=saved")
 
 
 @router.post("/house/rows/remove")
@@ -128,8 +127,8 @@ def remove_row(visit: Owning) -> Response:
     """A measurement or weighing less."""
     index = visit.text("index")
     at = int(index) if index.isdigit() else -1
-    _change(visit, lambda text: service.without_row(text, visit.text("table"), at))
-    return _done(visit, "/house/measures")
+    change(visit, lambda text: service.without_row(text, visit.text("table"), at))
+    return done(visit, "/house/measures?said=saved")
 
 
 @router.post("/house/designs/{design_id}/remove")
@@ -137,7 +136,7 @@ def remove_design(design_id: str, visit: Owning) -> Response:
     """A saved design less."""
     with visit.writing() as session:
         Designs(session).drop(design_id)
-    return _done(visit)
+    return done(visit, "/house?said=saved")
 
 
 @router.get("/house/file")
@@ -182,8 +181,8 @@ async def read_in(visit: Owning) -> Response:
         version = visit.text("version")
         base = int(version) if version.isdigit() else 0
         return await run_in_threadpool(_file, visit, text, base, 422)
-    await run_in_threadpool(_change, visit, lambda _: text)
-    return _done(visit, "/house/file")
+    await run_in_threadpool(change, visit, lambda _: text)
+    return done(visit, "/house/file?said=saved")
 
 
 @router.post("/house/logo")
@@ -200,7 +199,7 @@ async def logo(visit: Owning) -> Response:
             Files(session).put("logo", "logo.png", "image/png", clean)
 
     await run_in_threadpool(keep)
-    return _done(visit)
+    return done(visit, "/house?said=saved")
 
 
 @router.get("/logo.png")
@@ -211,17 +210,3 @@ def show_logo(visit: Stranger) -> Response:
         if found is None:
             return Response(status_code=404)
         return Response(found.content, media_type="image/png")
-
-
-def _change(visit: Visit, make: Callable[[str], str]) -> None:
-    version = visit.text("version")
-    with visit.writing() as session:
-        file = StudioFile(session)
-        text, current = file.get()
-        file.put(make(text), int(version) if version.isdigit() else current)
-
-
-def _done(visit: Visit, to: str = "/house") -> Response:
-    """Back to the page; what kept designs come to follows the settings meanwhile."""
-    task = BackgroundTask(reprice, visit.desk)
-    return RedirectResponse(f"{to}?said=saved", 303, background=task)

@@ -198,7 +198,7 @@ def _figure(blank: Blank, words: str) -> float | int | str:
     _bounded(blank, float(amount), words, say)
     if blank.reads == MONEY:
         return str(amount if -amount.as_tuple().exponent > 2 else amount.quantize(Decimal("0.01")))  # type: ignore[operator]
-    return int(amount) if blank.reads in (COUNT,) else round(float(amount), 6)
+    return int(amount) if blank.reads == COUNT else round(float(amount), 6)
 
 
 _NAMES: Final = {MONEY: "amount", COUNT: "whole number", NUMBER: "number", SHARE: "share"}
@@ -227,18 +227,16 @@ def shown(blank: Blank, value: Any, system: System) -> str:
 
 
 def _shown_quantity(blank: Blank, kind: Kind, value: Any, system: System) -> str:
+    if isinstance(value, str):
+        return value
+    if kind is VOLUME and float(value) < 0.1:
+        return f"{float(value) * 1000:.6g} L"  # as it is stamped on cylinders
     if blank.per == 0:
-        if isinstance(value, str):
-            return value
-        if kind is VOLUME and float(value) < 0.1:
-            return f"{float(value) * 1000:.6g} L"  # as it is stamped on cylinders
         return units.write(float(value), kind)
     if kind is LENGTH and blank.per == INCH_M:
         return f"{float(value):.6g} in"
     if kind is MASS and (blank.per == GRAM_KG or float(value) < 0.1):
         return f"{float(value) * blank.per * 1000:.6g} g"
-    if kind is VOLUME and float(value) < 0.1:
-        return f"{float(value) * 1000:.6g} L"
     return units.show(float(value) * blank.per, kind, system)
 
 

@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from typing import Any
 from urllib.parse import quote
 
 from fastapi import APIRouter
-from starlette.background import BackgroundTask
 from starlette.exceptions import HTTPException
-from starlette.responses import RedirectResponse, Response
+from starlette.responses import Response
 
 from airwright.catalog import Operation, default_catalog
 from airwright.desk.access import Owning, Visit
-from airwright.desk.call.service import reprice
+from airwright.desk.house.changing import change, done
 from airwright.desk.live.edits import EditError
 from airwright.desk.pages import render
 from airwright.desk.stock import service
@@ -86,11 +85,11 @@ def save_row(shelf_key: str, visit: Owning) -> Response:
     if not wrong:
         saved = str(values[shelf.name_key])
         try:
-            _change(visit, lambda text: service.with_row(text, shelf, saved, values))
+            change(visit, lambda text: service.with_row(text, shelf, saved, values))
         except EditError as problem:
             wrong = {"": (problem.what, problem.mend)}
         else:
-            return _back(visit, f"/house/stock/{shelf.key}?said=saved#{quote(saved)}")
+            return done(visit, f"/house/stock/{shelf.key}?said=saved#{quote(saved)}")
     page = _form(shelf, studio, version, name, typed, packs, wrong)
     return render(visit, page, status=422)
 
@@ -99,17 +98,17 @@ def save_row(shelf_key: str, visit: Owning) -> Response:
 def remove_row(shelf_key: str, visit: Owning) -> Response:
     """Take a row of the studio's own out; where it stood in for one of ours, ours is back."""
     shelf, name = _shelf(shelf_key), visit.text("name", 120)
-    _change(visit, lambda text: service.without_row(text, shelf, name))
+    change(visit, lambda text: service.without_row(text, shelf, name))
     said = "ours" if name in service.ours(shelf) else "out"
-    return _back(visit, f"/house/stock/{shelf.key}?said={said}")
+    return done(visit, f"/house/stock/{shelf.key}?said={said}")
 
 
 @router.post("/stock/{shelf_key}/ours")
 def all_ours(shelf_key: str, visit: Owning) -> Response:
     """The whole shelf as it ships."""
     shelf = _shelf(shelf_key)
-    _change(visit, lambda text: service.without_own(text, shelf))
-    return _back(visit, f"/house/stock/{shelf.key}?said=ours")
+    change(visit, lambda text: service.without_own(text, shelf))
+    return done(visit, f"/house/stock/{shelf.key}?said=ours")
 
 
 @router.get("/times")
@@ -140,13 +139,8 @@ def save_times(visit: Owning) -> Response:
     if wrong:
         return render(visit, _times(studio, version, typed, wrong), status=422)
     if minutes:
-        _change(visit, lambda text: service.with_times(text, minutes))
-    return _back(visit, "/house/times?said=saved")
-
-
-def _back(visit: Visit, to: str) -> Response:
-    """Back to the list; what kept designs come to follows the stock meanwhile."""
-    return RedirectResponse(to, 303, background=BackgroundTask(reprice, visit.desk))
+        change(visit, lambda text: service.with_times(text, minutes))
+    return done(visit, "/house/times?said=saved")
 
 
 def _shelf(key: str) -> Shelf:
@@ -159,14 +153,6 @@ def _studio(visit: Visit) -> tuple[Studio, int]:
     with visit.reading() as session:
         text, version = StudioFile(session).get()
     return visit.desk.builder.studio(text), version
-
-
-def _change(visit: Visit, make: Callable[[str], str]) -> None:
-    version = visit.text("version")
-    with visit.writing() as session:
-        file = StudioFile(session)
-        text, current = file.get()
-        file.put(make(text), int(version) if version.isdigit() else current)
 
 
 def _read(

@@ -165,9 +165,7 @@ def with_row(text: str, shelf: Shelf, name: str, values: Mapping[str, Any]) -> s
     if found:
         _write(found[-1], values)
     else:
-        fresh: Any = tomlkit.table() if isinstance(rows, tomlkit.items.AoT) else _inline()
-        _write(fresh, values)
-        rows.append(fresh)
+        _append(rows, values)
     return checked(tomlkit.dumps(document))
 
 
@@ -203,14 +201,16 @@ def _rows(document: Any, shelf: Shelf) -> Any:
         document[shelf.table] = tomlkit.aot()
         if shelf.key == "gas":  # a list of one's own takes the place of all of ours
             for cylinder in CYLINDERS:
-                row = tomlkit.table()
-                _write(row, cylinder.model_dump(mode="json"))
-                document[shelf.table].append(row)
+                _append(document[shelf.table], cylinder.model_dump(mode="json"))
     return document[shelf.table]
 
 
-def _inline() -> Any:
-    return tomlkit.inline_table()
+def _append(rows: Any, values: Mapping[str, Any]) -> None:
+    """A new row, written as the others are: under a heading of its own, or in braces."""
+    own_heading = isinstance(rows, tomlkit.items.AoT)
+    fresh: Any = tomlkit.table() if own_heading else tomlkit.inline_table()
+    _write(fresh, values)
+    rows.append(fresh)
 
 
 def _write(row: Any, values: Mapping[str, Any]) -> None:
@@ -247,10 +247,8 @@ def with_times(text: str, minutes: Mapping[str, float | None]) -> str:
         elif at:
             rows[at[-1]]["minutes"] = value
         else:
-            fresh: Any = tomlkit.table() if isinstance(rows, tomlkit.items.AoT) else _inline()
             row = standard.model_dump(mode="json")
-            _write(fresh, {**row, "minutes": value, "source": "timed by the studio"})
-            rows.append(fresh)
+            _append(rows, {**row, "minutes": value, "source": "timed by the studio"})
     if len(rows) == 0:
         del document["operations"]
     return checked(tomlkit.dumps(document))
