@@ -35,8 +35,10 @@ def test_poppler_prints_every_page_without_a_complaint(example: str, tmp_path: P
         source, said = tmp_path / paper.path, tmp_path / f"{paper.path}.txt"
         source.write_bytes(paper.data)
         with said.open("wb") as heard:
-            command = [POPPLER, "-r", "36", "-png", str(source), str(tmp_path / "page")]
-            subprocess.run(command, stderr=heard, check=True, timeout=240)
+            draw = [POPPLER, "-r", "36", "-png", str(source), str(tmp_path / "page")]
+            tell = [str(Path(POPPLER).with_name("pdfinfo")), str(source)]
+            subprocess.run(draw, stderr=heard, check=True, timeout=240)
+            subprocess.run(tell, stdout=subprocess.DEVNULL, stderr=heard, check=True, timeout=60)
         assert said.read_bytes()[:400] == b"", paper.path
 
 
