@@ -16,7 +16,7 @@ def packed(pdf: bytes) -> bytes:
     out = io.BytesIO()
     with pikepdf.open(io.BytesIO(pdf)) as document:
         marks = document.Root.get("/MarkInfo")
-        if marks is not None and marks.get("/Suspects") is False:
+        if marks is not None and "/Suspects" in marks and not marks["/Suspects"]:
             del marks["/Suspects"]  # the default, and poppler stumbles over it
         document.save(
             out,
