@@ -126,7 +126,7 @@ class Param:
                     },
                 )
         elif isinstance(value, int | float) and not isinstance(value, bool):
-            self._bounds(float(value), str(value))
+            self._bounds(float(value), f"{value:.12g}")
         return value
 
     def _bounds(self, number: float, written: str) -> None:
