@@ -20,11 +20,11 @@ from typing import Any
 
 import numpy as np
 
-from airwright.build.packing import Packed, SoftPacking, Tolerance, relax, ring_start
-from airwright.build.packing.energy import System
-from airwright.build.packing.relaxation import typical_force, worst
-from airwright.build.packing.stiffness import Layout
-from airwright.build.packing.threads import one_blas_thread
+from airwright.decor.packing import Packed, SoftPacking, Tolerance, relax, ring_start
+from airwright.decor.packing.energy import System
+from airwright.decor.packing.relaxation import typical_force, worst
+from airwright.decor.packing.stiffness import Layout
+from airwright.decor.packing.threads import one_blas_thread
 
 INCH = 0.0254
 LARGE_M, SMALL_M = 4.75 * INCH, 2.25 * INCH  # an 11 in balloon at 9.5 in, a 5 in one at 4.5 in

@@ -22,8 +22,8 @@ from typing import Any
 
 import numpy as np
 
-from airwright.build.assembly import Assembly, HardwarePlaced, Shade, Stock, merge
 from airwright.catalog import Family
+from airwright.decor.assembly import Assembly, HardwarePlaced, Shade, Stock, merge
 from airwright.pictures.photo.materials import Floats
 from airwright.pictures.photo.parts import as_copies, as_guide, as_instances
 from airwright.pictures.photo.photograph import (

@@ -158,7 +158,7 @@ def run(quick: bool) -> dict[str, Any]:
 
 def planned(n: int) -> dict[str, Any]:
     """The physics inside a plan, against the same sizes reckoned balloon by balloon."""
-    from airwright.build import engine
+    from airwright.decor import engine
     from airwright.plan import physics, planning, risks
     from airwright.plan.surroundings import surroundings
     from airwright.plan.warmth import Kind, size_checks
@@ -198,7 +198,7 @@ def planned(n: int) -> dict[str, Any]:
 
 def columns_job(n: int) -> tuple[Any, Any]:
     """A job of columns of about 48 balloons each, in the open."""
-    from airwright.build.pieces import SPECS
+    from airwright.decor.pieces import SPECS
     from airwright.job import Studio, read_job
     from airwright.job.examples import example_text
 

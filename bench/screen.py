@@ -47,7 +47,7 @@ PAINTED = """() => new Promise((done) => {
   }).observe({ type: "paint", buffered: true });
 })"""
 REST_MS = 900
-"""Between changes: somebody looks. The fine frame after a change is done by then."""
+"""Between changes: somebody evaluations. The fine frame after a change is done by then."""
 
 WARM = 3
 """Changes before the first that counts: they load libraries and compile shaders."""

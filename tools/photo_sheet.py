@@ -15,10 +15,10 @@ from pathlib import Path
 
 from PIL import Image, ImageDraw, ImageFont
 
-from airwright.build.assembly import Assembly, Shade
-from airwright.build.engine import build
-from airwright.build.pieces import SPECS
 from airwright.catalog import Family
+from airwright.decor.assembly import Assembly, Shade
+from airwright.decor.engine import build
+from airwright.decor.pieces import SPECS
 from airwright.job import read_job
 from airwright.job.studio import Studio
 from airwright.pictures.photo import QUALITIES, photograph, save_png

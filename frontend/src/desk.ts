@@ -23,6 +23,6 @@ if ("serviceWorker" in navigator && window.isSecureContext) {
 }
 
 // Whoever stands before the door leaves nothing of others behind on this phone.
-if (location.pathname === "/enter" && "serviceWorker" in navigator) {
+if (location.pathname === "/sign-in" && "serviceWorker" in navigator) {
   void navigator.serviceWorker.ready.then((worker) => worker.active?.postMessage({ forget: true }));
 }

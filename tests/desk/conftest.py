@@ -50,12 +50,12 @@ class Visitor:
 
     def post(self, path: str, data: dict[str, Any] | None = None, **more: Any) -> Any:
         if not self.token:
-            self.get("/enter")
+            self.get("/sign-in")
         return self.client.post(path, data={"token": self.token, **(data or {})}, **more)
 
     def send(self, path: str, body: Any) -> Any:
         if not self.token:
-            self.get("/enter")
+            self.get("/sign-in")
         return self.client.post(path, json=body, headers={"x-desk-token": self.token})
 
 
@@ -73,10 +73,10 @@ class House:
 
     def job(self, text: str | None = None) -> str:
         text = demo_text() if text is None else text
-        look = self.desk.builder.look(text, "")
+        evaluation = self.desk.builder.evaluate(text, "")
         with self.desk.database.writing() as session:
-            row = Jobs(session).add(text, look.head(), "Ada", stage="drawn")
-            Jobs(session).summarise(row.id, 1, look.summary())
+            row = Jobs(session).add(text, evaluation.head(), "Ada", stage="drawn")
+            Jobs(session).summarise(row.id, 1, evaluation.summary())
             return row.id
 
     def text_of(self, job_id: str) -> str:
@@ -89,8 +89,8 @@ class House:
 
     def entered(self, login: str) -> Visitor:
         visitor = self.visitor()
-        visitor.get("/enter")
-        answer = visitor.post("/enter", {"login": login, "password": PASSWORD})
+        visitor.get("/sign-in")
+        answer = visitor.post("/sign-in", {"login": login, "password": PASSWORD})
         assert answer.status_code == 303, answer.text[:300]
         visitor.get("/")
         return visitor

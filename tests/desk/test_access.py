@@ -17,7 +17,7 @@ from tests.desk.conftest import PASSWORD, House
 MONEY = re.compile(r"\$|USD|€|\b(price|cost|margin|deposit|budget)\b", re.IGNORECASE)
 COST = re.compile(r"\b(cost|margin)\b", re.IGNORECASE)
 
-OWNERS_WRITES = ("/house", "/people", "/paid", "/remove")
+OWNERS_WRITES = ("/studio", "/team", "/outcome", "/remove")
 
 
 def routes_of(house: House) -> list[APIRoute]:
@@ -68,7 +68,7 @@ def test_crew_never_sees_money(guarded: House, addresses: dict[str, str]) -> Non
     crew, owner = guarded.entered("cy"), guarded.entered("ada")
     refused, seen = [], []
     for path, address in addresses.items():
-        if path in ("/c/{token}", "/api/openapi.json", "/enter", "/sw.js", "/logo.png"):
+        if path in ("/c/{token}", "/api/openapi.json", "/sign-in", "/sw.js", "/logo.png"):
             continue
         assert owner.get(address).status_code in (200, 204), address
         answer = crew.get(address)
@@ -120,7 +120,7 @@ def test_designers_see_prices_but_no_cost(guarded: House, addresses: dict[str, s
 def test_nobody_comes_in_without_entering(guarded: House, addresses: dict[str, str]) -> None:
     for path, address in addresses.items():
         if (
-            path in ("/enter", "/c/{token}", "/logo.png", "/api/alive", "/sw.js")
+            path in ("/sign-in", "/c/{token}", "/logo.png", "/api/alive", "/sw.js")
             or "openapi" in path
         ):
             continue
@@ -128,14 +128,14 @@ def test_nobody_comes_in_without_entering(guarded: House, addresses: dict[str, s
         if path.startswith("/api/"):
             assert answer.status_code == 401, path
         else:
-            assert (answer.status_code, answer.headers["location"]) == (303, "/enter"), path
+            assert (answer.status_code, answer.headers["location"]) == (303, "/sign-in"), path
 
 
 def test_every_write_is_refused_to_those_below(guarded: House, addresses: dict[str, str]) -> None:
     crew = guarded.entered("cy")
     job_id = addresses["/jobs/{job_id}"].rsplit("/", 1)[-1]
     text = guarded.text_of(job_id)
-    allowed = ("/tour", "/theme", "/leave", "/enter", "/c/{token}", "/jobs/{job_id}/day",
+    allowed = ("/tour", "/theme", "/leave", "/sign-in", "/c/{token}", "/jobs/{job_id}/day",
                "/api/jobs/{job_id}/ticks")  # fmt: skip
     tried = 0
     for route in routes_of(guarded):
@@ -159,15 +159,16 @@ def test_every_write_is_refused_to_those_below(guarded: House, addresses: dict[s
 
 def test_designers_may_not_touch_house_and_people(guarded: House) -> None:
     designer = guarded.entered("dan")
-    for path in ("/house", "/people", "/house/logo", "/house/studio.toml"):
+    for path in ("/studio", "/team", "/studio/logo", "/studio/studio.toml"):
         assert designer.post(path, {"text": "x"}).status_code == 403, path
 
 
 def test_wrong_passwords_slow_the_door(guarded: House) -> None:
     visitor = guarded.visitor()
-    visitor.get("/enter")
+    visitor.get("/sign-in")
     statuses = [
-        visitor.post("/enter", {"login": "slow", "password": "wrong"}).status_code for _ in range(6)
+        visitor.post("/sign-in", {"login": "slow", "password": "wrong"}).status_code
+        for _ in range(6)
     ]
     assert statuses[:4] == [403] * 4
     assert 429 in statuses[4:]
@@ -175,9 +176,9 @@ def test_wrong_passwords_slow_the_door(guarded: House) -> None:
 
 def test_entering_changes_the_seat_and_leaving_ends_it(guarded: House) -> None:
     visitor = guarded.visitor()
-    visitor.get("/enter")
+    visitor.get("/sign-in")
     before = visitor.client.cookies["airwright_seat"]
-    visitor.post("/enter", {"login": "ada", "password": PASSWORD})
+    visitor.post("/sign-in", {"login": "ada", "password": PASSWORD})
     held = visitor.client.cookies["airwright_seat"]
     assert held != before
     visitor.get("/")
@@ -190,8 +191,8 @@ def test_the_first_account_closes_an_open_desk(tmp_path: object) -> None:
     fresh = House(f"sqlite:///{tmp_path}/first.db")
     owner, stranger = fresh.visitor(), fresh.visitor()
     assert stranger.get("/").status_code == 200
-    owner.get("/people")
-    answer = owner.post("/people", {"login": "ada", "name": "Ada", "password": PASSWORD})
+    owner.get("/team")
+    answer = owner.post("/team", {"login": "ada", "name": "Ada", "password": PASSWORD})
     assert answer.status_code == 303
-    assert owner.get("/people").status_code == 200
-    assert stranger.get("/").headers["location"] == "/enter"
+    assert owner.get("/team").status_code == 200
+    assert stranger.get("/").headers["location"] == "/sign-in"

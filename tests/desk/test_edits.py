@@ -9,11 +9,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from airwright.build.pieces import SPECS
-from airwright.desk.live.document import apply
-from airwright.desk.live.edits import Edit, EditError
-from airwright.desk.live.merging import SamePlace, carried_over
-from airwright.desk.live.writing import resolved
+from airwright.decor.pieces import SPECS
+from airwright.desk.editing.document import apply
+from airwright.desk.editing.edits import Edit, EditError
+from airwright.desk.editing.merging import SamePlace, carried_over
+from airwright.desk.editing.writing import resolved
 from airwright.desk.seed import demo_text
 from airwright.job import read_job
 from tests.desk.conftest import House
@@ -347,19 +347,19 @@ def test_a_change_meets_another_machine_at_the_same_database(
     from airwright.store.jobs import Jobs
 
     job_id, builder = house.job(), house.desk.builder
-    plain, others = type(builder).look, iter(range(5))
+    plain, others = type(builder).evaluate, iter(range(5))
 
     def overtaken(self: object, text: str, studio_text: str) -> Any:
-        look = plain(builder, text, studio_text)
+        evaluation = plain(builder, text, studio_text)
         turn = next(others, None)
         if turn is not None and turn < 3:  # three times somebody is faster, then the job is held
             with house.desk.database.writing() as session:
                 row = Jobs(session).get(job_id)
                 newer = done(row.text, put(["pieces", 1, "note"], f"theirs {turn}"))
-                Jobs(session).change(job_id, row.version, newer, look.head(), "theirs", "Bo")
-        return look
+                Jobs(session).change(job_id, row.version, newer, evaluation.head(), "theirs", "Bo")
+        return evaluation
 
-    monkeypatch.setattr(type(builder), "look", overtaken)
+    monkeypatch.setattr(type(builder), "evaluate", overtaken)
     answer = house.visitor().send(
         f"/api/jobs/{job_id}/edits",
         {"version": 1, "changes": [put(["pieces", 0, "height"], "7 ft")]},

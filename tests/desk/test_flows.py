@@ -23,15 +23,15 @@ from tests.papers.plans import example_plan
 
 def test_a_call_becomes_a_job_with_a_price_band(house: House) -> None:
     visitor = house.visitor()
-    page = visitor.page("/call")
+    page = visitor.page("/enquiry")
     field = page.select_one('input[name^="design:"]')
     assert field is not None
     given_call = {"client": "Mrs Ahern", "date": "2027-08-01", "guests": "14.30",
                   field["name"]: "2",
                   "budget": "1,200", "venue": "Boat shed"}  # fmt: skip
-    band = visitor.post("/call/band", given_call, headers={"hx-request": "true"})
+    band = visitor.post("/enquiry/band", given_call, headers={"hx-request": "true"})
     assert re.search(r"\$\d+ to \$\d+", band.text)
-    answer = visitor.post("/call", given_call)
+    answer = visitor.post("/enquiry", given_call)
     assert answer.status_code == 303
     job = visitor.get(answer.headers["location"].split("?")[0] + "/job.toml").text
     assert "count = 2" in job
@@ -59,7 +59,7 @@ def test_what_is_said_on_the_telephone_is_what_the_bench_shows(house: House, cou
     own = house.job()
     visitor.get(f"/jobs/{own}?piece=1")
     visitor.post(f"/jobs/{own}/keep", {"piece": "1"})
-    lines = visitor.page("/call").select(".design-lines li")
+    lines = visitor.page("/enquiry").select(".design-lines li")
     assert len(lines) >= 9
     for line in lines:
         field = line.select_one("input")
@@ -70,23 +70,25 @@ def test_what_is_said_on_the_telephone_is_what_the_bench_shows(house: House, cou
             "drive": "14 mi",
             str(field["name"]): str(count),
         }
-        low, high = ends_of(visitor.post("/call/band", sent, headers={"hx-request": "true"}).text)
-        made = visitor.post("/call", sent)
+        low, high = ends_of(
+            visitor.post("/enquiry/band", sent, headers={"hx-request": "true"}).text
+        )
+        made = visitor.post("/enquiry", sent)
         assert made.status_code == 303, made.text[-500:]
         assert low <= price_of(visitor, made.headers["location"].split("?")[0]) <= high
         if count == 1:
             del sent["drive"], sent["date"]
-            alone = visitor.post("/call/band", sent, headers={"hx-request": "true"}).text
+            alone = visitor.post("/enquiry/band", sent, headers={"hx-request": "true"}).text
             assert ends_of(line.get_text()) == ends_of(alone)
 
 
 def test_the_band_follows_the_settings_and_knows_the_budget(house: House) -> None:
     visitor = house.visitor()
-    line = visitor.page("/call").select_one(".design-lines li")
+    line = visitor.page("/enquiry").select_one(".design-lines li")
     assert line is not None
     before = ends_of(line.get_text())
-    visitor.post("/house", {'f:["pricing", "labour_rate"]': "90", 'f:["pricing", "tax"]': "8 %"})
-    line = visitor.page("/call").select_one(".design-lines li")
+    visitor.post("/studio", {'f:["pricing", "labour_rate"]': "90", 'f:["pricing", "tax"]': "8 %"})
+    line = visitor.page("/enquiry").select_one(".design-lines li")
     assert line is not None
     after = ends_of(line.get_text())
     assert after > before
@@ -94,15 +96,15 @@ def test_the_band_follows_the_settings_and_knows_the_budget(house: House) -> Non
 
     def told(budget: str) -> str:
         sent = {name: "1", "budget": budget}
-        return str(visitor.post("/call/band", sent, headers={"hx-request": "true"}).text)
+        return str(visitor.post("/enquiry/band", sent, headers={"hx-request": "true"}).text)
 
     assert ends_of(told("")) == after
     assert "Tax comes on top" in told("")
     assert "The drive is not in it yet" in told("")
     assert f"Within the ${after[1]:,} they have" in told(str(after[1]))
     assert "More than the $10 they have" in told("10")
-    visitor.get("/house")
-    visitor.post("/house/studio.toml", {"text": 'format = "airwright-studio/1"\n'})
+    visitor.get("/studio")
+    visitor.post("/studio/studio.toml", {"text": 'format = "airwright-studio/1"\n'})
 
 
 def test_a_shade_is_swapped_in_a_mix_by_parts(house: House) -> None:
@@ -118,9 +120,9 @@ def test_a_shade_is_swapped_in_a_mix_by_parts(house: House) -> None:
 
 def test_a_call_needs_only_a_name(house: House) -> None:
     visitor = house.visitor()
-    visitor.get("/call")
-    assert visitor.post("/call", {"client": "Bo"}).status_code == 303
-    wrong = visitor.post("/call", {"date": "2020-01-01", "guests": "25:99", "budget": "lots"})
+    visitor.get("/enquiry")
+    assert visitor.post("/enquiry", {"client": "Bo"}).status_code == 303
+    wrong = visitor.post("/enquiry", {"date": "2020-01-01", "guests": "25:99", "budget": "lots"})
     assert wrong.status_code == 422
     for what in ("Nobody is named", "past", "no time", "no amount"):
         assert what in wrong.text
@@ -241,7 +243,7 @@ def test_the_day_lists_what_the_load_list_lists(house: House) -> None:
 
 def test_did_it_pay(house: House) -> None:
     job_id, visitor = house.job(), house.visitor()
-    paid = f"/jobs/{job_id}/paid"
+    paid = f"/jobs/{job_id}/outcome"
     visitor.get(paid)
     for kind, amount in (
         ("hours", "2.5"),
@@ -261,55 +263,55 @@ def test_did_it_pay(house: House) -> None:
 
 def test_settings_change_prices_and_keep_comments(house: House) -> None:
     job_id, visitor = house.job(), house.visitor()
-    visitor.get("/house")
+    visitor.get("/studio")
     text = 'format = "airwright-studio/1"\n# ours since spring\n[pricing]\nmargin = 0.40 # fair\n'
-    assert visitor.post("/house/studio.toml", {"text": text}).status_code == 303
+    assert visitor.post("/studio/studio.toml", {"text": text}).status_code == 303
     before = visitor.page(f"/jobs/{job_id}").select_one("[data-fact=price]").get_text()  # type: ignore[union-attr]
     assert (
         visitor.post(
-            "/house", {'f:["pricing", "labour_rate"]': "60", 'f:["pricing", "tax"]': "8 %"}
+            "/studio", {'f:["pricing", "labour_rate"]': "60", 'f:["pricing", "tax"]': "8 %"}
         ).status_code
         == 303
     )
     after = visitor.page(f"/jobs/{job_id}").select_one("[data-fact=price]").get_text()  # type: ignore[union-attr]
     assert before != after
-    out = visitor.get("/house/studio.toml").text
+    out = visitor.get("/studio/studio.toml").text
     assert "# ours since spring" in out
     assert "# fair" in out
     assert "tax = 0.08" in out
     wrong = visitor.post(
-        "/house", {'f:["pricing", "margin"]': "lots", 'f:["studio", "name"]': "Lantern Lane"}
+        "/studio", {'f:["pricing", "margin"]': "lots", 'f:["studio", "name"]': "Lantern Lane"}
     )
     assert wrong.status_code == 422
-    assert visitor.get("/house/studio.toml").text == out
+    assert visitor.get("/studio/studio.toml").text == out
     again = BeautifulSoup(wrong.text, "html.parser")
     [field] = again.select(".has-error")
     assert "is no number that fits here" in field.get_text()
     sent = {str(i["name"]): str(i.get("value", "")) for i in again.select("form.house input[name]")}
     assert sent['f:["studio", "name"]'] == "Lantern Lane"  # nothing typed is lost
-    assert visitor.post("/house", sent | {'f:["pricing", "margin"]': "0.45"}).status_code == 303
-    assert 'name = "Lantern Lane"' in visitor.get("/house/studio.toml").text
+    assert visitor.post("/studio", sent | {'f:["pricing", "margin"]': "0.45"}).status_code == 303
+    assert 'name = "Lantern Lane"' in visitor.get("/studio/studio.toml").text
     assert (
         visitor.post(
-            "/house/measured", {"cluster": "4 x 11in @ 9.5in", "clusters": "10", "height": "80 in"}
+            "/studio/measured", {"cluster": "4 x 11in @ 9.5in", "clusters": "10", "height": "80 in"}
         ).status_code
         == 303
     )
     assert (
         visitor.post(
-            "/house/weighed", {"size": "dragon", "count": "10", "mass": "29 g"}
+            "/studio/weighed", {"size": "dragon", "count": "10", "mass": "29 g"}
         ).status_code
         == 422
     )
-    visitor.post("/house/studio.toml", {"text": 'format = "airwright-studio/1"\n'})
+    visitor.post("/studio/studio.toml", {"text": 'format = "airwright-studio/1"\n'})
 
 
 def test_two_people_do_not_overwrite_settings(house: House) -> None:
     visitor = house.visitor()
-    version = visitor.page("/house").select_one("form.house input[name=version]")["value"]  # type: ignore[index]
+    version = visitor.page("/studio").select_one("form.house input[name=version]")["value"]  # type: ignore[index]
     field = 'f:["studio", "name"]'
-    assert visitor.post("/house", {field: "Lantern Lane", "version": version}).status_code == 303
-    assert visitor.post("/house", {field: "Other", "version": version}).status_code == 409
+    assert visitor.post("/studio", {field: "Lantern Lane", "version": version}).status_code == 303
+    assert visitor.post("/studio", {field: "Other", "version": version}).status_code == 409
 
 
 # ---- what is sent in ---------------------------------------------------------------------------
@@ -333,9 +335,9 @@ def bomb() -> bytes:
 @pytest.mark.parametrize("kind", ["PNG", "JPEG", "WEBP"])
 def test_a_logo_is_painted_anew(house: House, kind: str) -> None:
     visitor = house.visitor()
-    visitor.get("/house")
+    visitor.get("/studio")
     sent = picture(kind) + b"<script>alert(1)</script>"
-    assert visitor.post("/house/logo", files={"file": ("logo.png", sent)}).status_code == 303
+    assert visitor.post("/studio/logo", files={"file": ("logo.png", sent)}).status_code == 303
     kept = visitor.get("/logo.png")
     assert kept.headers["content-type"] == "image/png"
     assert b"script" not in kept.content
@@ -350,8 +352,8 @@ def test_a_logo_is_painted_anew(house: House, kind: str) -> None:
 )  # fmt: skip
 def test_what_is_no_picture_is_refused(house: House, data: bytes) -> None:
     visitor = house.visitor()
-    visitor.get("/house")
-    answer = visitor.post("/house/logo", files={"file": ("logo.png", data)})
+    visitor.get("/studio")
+    answer = visitor.post("/studio/logo", files={"file": ("logo.png", data)})
     assert answer.status_code == 422
 
 
@@ -373,9 +375,9 @@ FIELDS = ["client", "title", "contact", "date", "guests", "strike", "venue", "dr
 @given(fields=st.dictionaries(st.sampled_from(FIELDS), st.text(max_size=60), max_size=9))
 def test_any_call_is_taken_or_asked_again(house: House, fields: dict[str, str]) -> None:
     visitor = house.visitor()
-    visitor.get("/call")
+    visitor.get("/enquiry")
     clean = {k: v.encode("utf-8", "replace").decode() for k, v in fields.items()}
-    answer = visitor.post("/call", clean)
+    answer = visitor.post("/enquiry", clean)
     assert answer.status_code in (303, 422)
     if answer.status_code == 303:
         address = answer.headers["location"].split("?")[0]
@@ -394,7 +396,7 @@ def test_any_text_as_job_file_leaves_the_pages_standing(house: House, text: str)
     clean = text.encode("utf-8", "replace").decode()
     answer = visitor.post(f"/jobs/{job_id}/file", {"text": clean, "version": "1"})
     assert answer.status_code in (303, 422)
-    for tail in ("", "?piece=0", "/offer", "/papers", "/day", "/paid", "/file"):
+    for tail in ("", "?piece=0", "/offer", "/papers", "/day", "/outcome", "/file"):
         assert visitor.get(f"/jobs/{job_id}{tail}").status_code == 200
 
 

@@ -58,7 +58,7 @@ def test_writes_need_the_token_of_this_browser(house: House) -> None:
 
 def test_every_kind_of_answer_keeps_the_page_to_itself(house: House) -> None:
     visitor = house.visitor()
-    for path in ("/", "/nothing", "/static/icon.svg", "/api/alive", "/c/x", "/enter"):
+    for path in ("/", "/nothing", "/static/icon.svg", "/api/alive", "/c/x", "/sign-in"):
         headers = visitor.get(path).headers
         policy = headers["content-security-policy"]
         assert "default-src 'none'" in policy
@@ -94,7 +94,7 @@ def test_what_is_too_large_is_refused(house: House) -> None:
     answer = visitor.client.post("/tour", content=b"x", headers={"content-length": "99999999"})
     assert answer.status_code == 413
     long = "x" * 13_000_000
-    assert visitor.post("/call", {"note": long}).status_code == 413
+    assert visitor.post("/enquiry", {"note": long}).status_code == 413
 
 
 @pytest.mark.parametrize("path", ["//evil.example", "/\\evil.example", "https://evil.example", ""])

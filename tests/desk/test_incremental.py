@@ -16,11 +16,11 @@ from typing import Any
 
 import pytest
 
-from airwright.desk.live.answer import answer
-from airwright.desk.live.builder import Builder, Look
-from airwright.desk.live.document import _applied, apply
-from airwright.desk.live.edits import Edit, EditError
-from airwright.desk.live.writing import resolved
+from airwright.desk.editing.answer import answer
+from airwright.desk.editing.builder import Builder, Evaluation
+from airwright.desk.editing.document import _applied, apply
+from airwright.desk.editing.edits import Edit, EditError
+from airwright.desk.editing.writing import resolved
 from airwright.desk.seed import demo_text
 from airwright.job.studio_reading import read_studio
 from airwright.plan.export import as_json
@@ -150,13 +150,13 @@ def _states(seed: int) -> list[State]:
     return states
 
 
-def _all_of(look: Look) -> dict[str, Any]:
+def _all_of(evaluation: Evaluation) -> dict[str, Any]:
     """Everything a look says: to the browser, on paper, in lists."""
     said = {
-        "browser": answer(look, (), price=True, cost=True),
-        "plan": as_json(look.plan) if look.plan else None,
-        "summary": dataclasses.asdict(look.summary()),
-        "head": dataclasses.asdict(look.head()),
+        "browser": answer(evaluation, (), price=True, cost=True),
+        "plan": as_json(evaluation.plan) if evaluation.plan else None,
+        "summary": dataclasses.asdict(evaluation.summary()),
+        "head": dataclasses.asdict(evaluation.head()),
     }
     as_text: dict[str, Any] = json.loads(json.dumps(said, default=str))
     return as_text
@@ -164,7 +164,7 @@ def _all_of(look: Look) -> dict[str, Any]:
 
 def _look_at(state: State) -> dict[str, Any]:
     text, studio, day = state
-    return _all_of(Builder(lambda: dt.date.fromisoformat(day)).look(text, studio))
+    return _all_of(Builder(lambda: dt.date.fromisoformat(day)).evaluate(text, studio))
 
 
 def cold(states: list[State]) -> list[dict[str, Any]]:
@@ -204,7 +204,7 @@ def test_kept_pieces_never_show(seed: int, tmp_path: Path) -> None:
     warm = []
     for text, studio, today in states:
         day[0] = dt.date.fromisoformat(today)
-        warm.append(_all_of(builder.look(text, studio)))
+        warm.append(_all_of(builder.evaluate(text, studio)))
     for state, ours, theirs in zip(states, warm, _cold_elsewhere(states, tmp_path), strict=True):
         assert ours == theirs, state[0]
     pieces = sum(len(row["browser"]["pieces"]) for row in warm)
@@ -221,8 +221,8 @@ def test_pieces_that_name_a_shade_in_their_own_way_follow_its_colour() -> None:
     builder = Builder(lambda: dt.date(2027, 3, 1))
     keys = {}
     for colour in ("#c9a227", "#000000"):
-        look = builder.look(START.replace("#c9a227", colour), "")
-        keys[colour] = {piece.spec.name: piece.key for piece in look.pieces}
+        evaluation = builder.evaluate(START.replace("#c9a227", colour), "")
+        keys[colour] = {piece.spec.name: piece.key for piece in evaluation.pieces}
     changed = {name for name in keys["#000000"] if keys["#000000"][name] != keys["#c9a227"][name]}
     assert changed == {"Bouquet"}  # its ribbon
 

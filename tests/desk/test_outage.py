@@ -11,12 +11,12 @@ import pytest
 from bs4 import BeautifulSoup
 
 from airwright.desk.seed import demo_text
-from airwright.desk.work.crew import Workers
+from airwright.desk.tasks.worker_pool import Workers
 from airwright.store.files import Files
 from airwright.store.jobs import Head, Jobs
 from airwright.store.tasks import Tasks
 from tests.desk.conftest import House
-from tests.desk.test_work import wait_for
+from tests.desk.test_tasks import wait_for
 from tests.services import PostgresServer, postgres_server
 
 pytestmark = [pytest.mark.postgres, pytest.mark.slow]

@@ -21,7 +21,7 @@ from tests.desk.conftest import House, Visitor
 
 def every_page() -> Iterator[type[Page]]:
     for entry in pkgutil.walk_packages(airwright.desk.__path__, "airwright.desk."):
-        if entry.name.endswith((".contexts", ".faults")):
+        if entry.name.endswith((".contexts", ".error_handlers")):
             importlib.import_module(entry.name)
     pending = list(Page.__subclasses__())
     while pending:
@@ -70,13 +70,14 @@ def test_the_check_above_can_fail() -> None:
 def addresses(house: House) -> list[str]:
     job = f"/jobs/{house.job()}"
     return [
-        "/", "/?words=ferry", "/?stage=offered", "/?stage=nonsense&page=99", "/call", "/house",
-        "/people", "/enter", job, f"{job}?piece=0", f"{job}?piece=1", f"{job}?piece=99",
-        f"{job}/offer", f"{job}/papers", f"{job}/day", f"{job}/paid", f"{job}/file",
-        f"{job}/remove", "/house/measures", "/house/file", "/house/times", "/house/stock/balloons",
-        "/house/stock/shades", "/house/stock/hardware", "/house/stock/gas",
-        "/house/stock/balloons/row", "/house/stock/balloons/row?name=11in",
-        "/house/stock/gas/row?name=helium%20cylinder%2010%20L",
+        "/", "/?words=ferry", "/?stage=offered", "/?stage=nonsense&page=99", "/enquiry", "/studio",
+        "/team", "/sign-in", job, f"{job}?piece=0", f"{job}?piece=1", f"{job}?piece=99",
+        f"{job}/offer", f"{job}/papers", f"{job}/day", f"{job}/outcome", f"{job}/file",
+        f"{job}/remove", "/studio/measures", "/studio/file", "/studio/times",
+        "/studio/catalog/balloons",
+        "/studio/catalog/shades", "/studio/catalog/hardware", "/studio/catalog/gas",
+        "/studio/catalog/balloons/row", "/studio/catalog/balloons/row?name=11in",
+        "/studio/catalog/gas/row?name=helium%20cylinder%2010%20L",
     ]  # fmt: skip
 
 
@@ -155,7 +156,7 @@ def test_hostile_names_stay_text(house: House) -> None:
     text = demo_text().replace("Ferry terminal reopening", nasty).replace("Swirl column", nasty)
     job_id = house.job(text)
     visitor = house.visitor()
-    for path in ("", "?piece=0", "/offer", "/papers", "/day", "/paid", "/file"):
+    for path in ("", "?piece=0", "/offer", "/papers", "/day", "/outcome", "/file"):
         page = visitor.page(f"/jobs/{job_id}{path}")
         assert all(script.get("src") for script in page.find_all("script")), path
         assert not page.find_all("b", onx=True), path

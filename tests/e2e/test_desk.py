@@ -14,10 +14,11 @@ from tests.e2e.conftest import RunningDesk, Tab
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
 WIDTHS = (390, 820, 1440)
-PAGES = ("/", "/call", "/house", "/people", "/enter", "{job}", "{job}?piece=0", "{job}/offer",
-         "{job}/papers", "{job}/day", "{job}/paid", "{job}/file", "{job}/remove",
-         "/house/stock/balloons", "/house/stock/balloons/row?name=11in", "/house/stock/shades",
-         "/house/stock/hardware/row", "/house/times", "/house/measures", "/house/file",
+PAGES = ("/", "/enquiry", "/studio", "/team", "/sign-in", "{job}", "{job}?piece=0", "{job}/offer",
+         "{job}/papers", "{job}/day", "{job}/outcome", "{job}/file", "{job}/remove",
+         "/studio/catalog/balloons", "/studio/catalog/balloons/row?name=11in",
+         "/studio/catalog/shades",
+         "/studio/catalog/hardware/row", "/studio/times", "/studio/measures", "/studio/file",
          "/nothing")  # fmt: skip
 
 
@@ -38,7 +39,7 @@ def fact(tab: Tab, name: str) -> str:
 def test_a_call_is_taken(browser: Any, desk: RunningDesk, width: int) -> None:
     tab = Tab(browser, desk, width)
     page = tab.page
-    page.goto("/call")
+    page.goto("/enquiry")
     # The browser puts the cursor there by itself, some time after the page is loaded.
     expect(page.get_by_label("Client")).to_be_focused()
     page.keyboard.type("Harbour school")
@@ -316,11 +317,11 @@ def test_ticks_are_made_without_a_network(browser: Any, desk: RunningDesk) -> No
 def test_the_last_change_of_a_call_is_never_dropped(tab: Tab) -> None:
     """A band that takes its time is asked for anew with all that was typed meanwhile."""
     page, held = tab.page, []
-    page.route("**/call/band", lambda route: held.append(route))
-    page.goto("/call")
+    page.route("**/enquiry/band", lambda route: held.append(route))
+    page.goto("/enquiry")
     expect(page.get_by_label("Client")).to_be_focused()
     for field, words in (("client", "Harbour school"), ("venue", "Pier hall")):
-        with page.expect_request("**/call/band"):
+        with page.expect_request("**/enquiry/band"):
             page.fill(f"input[name={field}]", words)
             page.keyboard.press("Tab")
     with page.expect_request(lambda r: re.search(r"design%3A\w+=2", r.post_data or "") is not None):

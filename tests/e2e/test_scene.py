@@ -1,7 +1,7 @@
 """The 3D view alone, in a real browser: what it draws, what hands and keys do, what it lets go.
 
 The page is made here and served under the desk's strict content policy; pieces come from the
-same code that answers the browser (`desk.live`).
+same code that answers the browser (`desk.editing`).
 """
 
 from __future__ import annotations
@@ -20,9 +20,9 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from airwright.build.assembly import Assembly, Role
-from airwright.desk.live.answer import picture
-from airwright.desk.live.shapes import shape
+from airwright.decor.assembly import Assembly, Role
+from airwright.desk.editing.answer import picture
+from airwright.desk.editing.shapes import shape
 from airwright.pictures.drawing import about
 from airwright.pictures.drawing.scene import Standing, in_a_row
 from tests.pictures.samples import bouquet, cloud_column, packed_arch, swirl_column

@@ -4,8 +4,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from airwright.build.pieces import SPECS
 from airwright.cli.common import all_findings
+from airwright.decor.pieces import SPECS
 from airwright.job import Studio, read_job
 from airwright.job.examples import NAMES, example_text
 from airwright.job.reading import LARGEST_FILE

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from airwright.build.pieces import SPECS
+from airwright.decor.pieces import SPECS
 from airwright.job import read_job
 from airwright.job.examples import NAMES, example_text
 from airwright.job.locate import positions
@@ -21,7 +21,7 @@ def test_a_job_comes_back_the_same(name: str) -> None:
 
 @pytest.mark.parametrize("kind", SPECS)
 def test_example_of_each_kind_comes_back_the_same(kind: str) -> None:
-    from airwright.build.pieces import KINDS
+    from airwright.decor.pieces import KINDS
 
     head = example_text("ferry-terminal").split("[[pieces]]")[0]
     text = f"{head}\n[[pieces]]\n{KINDS[kind].example}"

@@ -10,8 +10,8 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
-from airwright.build import engine
-from airwright.build.pieces import SPECS
+from airwright.decor import engine
+from airwright.decor.pieces import SPECS
 from airwright.job import Job, OptionSpec, Studio, read_job
 from airwright.plan.planning import assemble_plan
 from airwright.plan.values import Plan

@@ -11,7 +11,7 @@ from functools import cache
 import numpy as np
 import pytest
 
-from airwright.build.assembly import Assembly
+from airwright.decor.assembly import Assembly
 from airwright.papers.common.request import request_for
 from airwright.papers.make_sheet import make, make_sheet_of
 from airwright.papers.make_sheet.charts import chart_parts, has_chart

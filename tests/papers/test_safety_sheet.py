@@ -8,7 +8,7 @@ from functools import cache
 
 import pytest
 
-from airwright.build.pieces import SPECS
+from airwright.decor.pieces import SPECS
 from airwright.job import read_job
 from airwright.job.examples import example_text
 from airwright.papers.common.page import PAPERS, Page

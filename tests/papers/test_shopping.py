@@ -229,7 +229,7 @@ height = "4 ft"
 body = ["4 x 11in @ 9.5in"]
 shades = [{names}]
 """
-    from airwright.build.pieces import SPECS
+    from airwright.decor.pieces import SPECS
 
     reading = read_job(text, SPECS)
     assert reading.job is not None, reading.findings

@@ -7,7 +7,8 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from airwright.build.assembly import (
+from airwright.catalog import Family
+from airwright.decor.assembly import (
     NO_CLUSTER,
     Assembly,
     ClusterMade,
@@ -19,7 +20,6 @@ from airwright.build.assembly import (
     Stock,
     Strand,
 )
-from airwright.catalog import Family
 
 INCH = 0.0254
 CORAL = Shade("coral", "#f0705a")

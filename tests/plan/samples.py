@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from airwright.build.pieces import SPECS
+from airwright.decor.pieces import SPECS
 from airwright.job import Job, Studio, read_job
 from airwright.job.examples import example_text
 from airwright.plan.planning import make_plan

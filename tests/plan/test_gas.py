@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from airwright.build.assembly import Assembly, Role, Shade, Stock, Strand
-from airwright.build.assembly import HardwarePlaced as Placed
 from airwright.catalog import Family, default_catalog
+from airwright.decor.assembly import Assembly, Role, Shade, Stock, Strand
+from airwright.decor.assembly import HardwarePlaced as Placed
 from airwright.job.studio import CYLINDERS, Cylinder, Helium, Studio
 from airwright.plan import physics, risks
 from airwright.plan.export import as_json

@@ -196,7 +196,7 @@ def test_risks_are_told(change: str, code: str) -> None:
     reading_codes = {
         f.code
         for f in __import__("airwright.job", fromlist=["read_job"])
-        .read_job(text, __import__("airwright.build.pieces", fromlist=["SPECS"]).SPECS)
+        .read_job(text, __import__("airwright.decor.pieces", fromlist=["SPECS"]).SPECS)
         .findings
     }
     assert code in found | reading_codes

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from airwright.build.pieces import KINDS, SPECS
+from airwright.decor.pieces import KINDS, SPECS
 from airwright.job import Inflated, Job, ShadeSpec, read_job
 from airwright.job.examples import example_text
 from airwright.job.writing import write_job

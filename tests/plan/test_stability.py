@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from airwright.build.assembly import Assembly, merge
 from airwright.catalog import default_catalog
+from airwright.decor.assembly import Assembly, merge
 from airwright.physics.wind import PEOPLE_NEAR_LIMIT_M_S
 from airwright.plan.answers.wind import wind_answer
 from airwright.plan.silhouette import standing

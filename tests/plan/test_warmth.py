@@ -5,8 +5,8 @@ from dataclasses import replace
 import coloraide
 import pytest
 
-from airwright.build.assembly import Shade, Stock
 from airwright.catalog import Family, default_catalog
+from airwright.decor.assembly import Shade, Stock
 from airwright.plan.ageing import ageing, life_at
 from airwright.plan.surroundings import EVERYDAY, Surroundings, surroundings
 from airwright.plan.warmth import Kind, SizeCheck, luminance, size_checks

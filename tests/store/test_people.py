@@ -8,7 +8,7 @@ import pytest
 
 from airwright.store import Database, StoreError
 from airwright.store.people import SITTING_LASTS, SITTING_RESTS, People
-from airwright.store.tables import Knock, Person, Sitting
+from airwright.store.tables import LoginAttempt, LoginSession, Person
 from airwright.store.types import now
 
 GOOD = "correct pony battery"
@@ -35,7 +35,7 @@ def test_neither_password_nor_token_is_stored(database: Database) -> None:
         assert person is not None
         token = People(session).sit_down(person)
     with database.reading() as session:
-        stored = session.query(Sitting).one().token_digest + session.query(Person).one().secret
+        stored = session.query(LoginSession).one().token_digest + session.query(Person).one().secret
     assert GOOD not in stored
     assert token not in stored
     assert "$argon2id$" in stored
@@ -50,7 +50,7 @@ def test_a_sitting_ends_by_rest_by_age_and_by_leaving(database: Database) -> Non
         assert people.sitting(token) is not None
         assert people.sitting(token + "x") is None
         assert people.sitting(token, now() + SITTING_RESTS + dt.timedelta(minutes=1)) is None
-        row = session.query(Sitting).one()
+        row = session.query(LoginSession).one()
         row.seen = now() + SITTING_LASTS
         assert people.sitting(token, now() + SITTING_LASTS + dt.timedelta(minutes=1)) is None
         people.leave(token)
@@ -84,7 +84,7 @@ def test_wrong_passwords_slow_the_door_and_a_right_one_opens_it(database: Databa
         assert waits == sorted(waits)
         assert waits[0] > 1.0
         assert waits[-1] > 7 * waits[0]
-        session.add(Knock(login="ada", address="10.0.0.1", succeeded=True, at=now()))
+        session.add(LoginAttempt(login="ada", address="10.0.0.1", succeeded=True, at=now()))
         session.flush()
         assert people.wait_s("ada", "10.0.0.1") == 0.0
 

@@ -14,7 +14,7 @@ import pytest
 from scipy.integrate import quad
 from scipy.special import ellipe
 
-from airwright.build.armatures import Catenary, HalfEllipse, Parabola, half_circle, rounded_square
+from airwright.decor.armatures import Catenary, HalfEllipse, Parabola, half_circle, rounded_square
 from tests.validation.conftest import Compare
 
 FOOT = 0.3048

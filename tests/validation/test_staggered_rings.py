@@ -14,7 +14,7 @@ import math
 import numpy as np
 import pytest
 
-from airwright.build.packing import Settled, pitch, settle
+from airwright.decor.packing import Settled, pitch, settle
 from tests.validation.conftest import Compare
 from tests.validation.reading import rows
 

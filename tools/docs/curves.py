@@ -14,8 +14,8 @@ from pathlib import Path
 
 import numpy as np
 
-from airwright.build.assembly import Shade
 from airwright.catalog import default_catalog
+from airwright.decor.assembly import Shade
 from airwright.job.cluster import Inflated
 from airwright.job.models import Finish
 from airwright.job.studio import Helium

@@ -80,7 +80,7 @@ def _take(browser: Any, address: str) -> None:
     phone = browser.new_context(
         viewport=PHONE, base_url=address, color_scheme="dark", device_scale_factor=1.5
     ).new_page()
-    phone.goto("/call")
+    phone.goto("/enquiry")
     _keep(phone, "desk-call")
     phone.goto(f"{job}/day")
     _keep(phone, "desk-day")

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from tools.docs.text import code, generated, table
 
 if TYPE_CHECKING:
-    from airwright.job.records import Record
+    from airwright.job.records import FieldSpec
 
 INTRO = """# The job file
 
@@ -41,7 +41,7 @@ REPEATED = {"options", "pieces"}
 
 def render() -> str:
     """The page; a record that changes makes the tracked copy stale."""
-    from airwright.build.pieces import KINDS
+    from airwright.decor.pieces import KINDS
     from airwright.job.pieces import PieceSpec
     from airwright.job.records import job_records, records, studio_records
 
@@ -55,7 +55,7 @@ def render() -> str:
 
     shared = {row.path for row in records(PieceSpec, "pieces.")}
     parts += [PIECES.rstrip(), keys(by_table(records(PieceSpec, "pieces."))["pieces"])]
-    inner: dict[str, list[Record]] = {}
+    inner: dict[str, list[FieldSpec]] = {}
     for name, kind in KINDS.items():
         tables = by_table(found[name])
         own = [row for row in tables.pop("pieces") if row.path not in shared]
@@ -73,20 +73,20 @@ def render() -> str:
     return "\n\n".join(parts) + "\n"
 
 
-def by_table(rows: Iterable[Record]) -> dict[str, list[Record]]:
+def by_table(rows: Iterable[FieldSpec]) -> dict[str, list[FieldSpec]]:
     """Records by the table they stand in, in the order of the file."""
-    tables: dict[str, list[Record]] = {}
+    tables: dict[str, list[FieldSpec]] = {}
     for row in rows:
         tables.setdefault(row.path.rpartition(".")[0], []).append(row)
     return tables
 
 
-def keys(rows: Iterable[Record]) -> str:
+def keys(rows: Iterable[FieldSpec]) -> str:
     """One table of keys."""
     return table(("key", "meaning", "value", "if left out"), (tuple(line(row)) for row in rows))
 
 
-def line(row: Record) -> Iterator[str]:
+def line(row: FieldSpec) -> Iterator[str]:
     """Key, meaning, what it takes, default."""
     yield code(row.name)
     yield row.help + (f" Written {code(row.example)}." if row.example else "")
@@ -94,7 +94,7 @@ def line(row: Record) -> Iterator[str]:
     yield "**required**" if row.required else code(row.default or "")
 
 
-def takes(row: Record) -> str:
+def takes(row: FieldSpec) -> str:
     """In words, with bounds: "length, 1 in to 30 ft"."""
     if row.choices:
         return " or ".join(code(choice) for choice in row.choices)

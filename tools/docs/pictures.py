@@ -16,7 +16,7 @@ EXAMPLE = "ferry-terminal"
 
 
 def main() -> int:
-    from airwright.build.pieces import SPECS
+    from airwright.decor.pieces import SPECS
     from airwright.job import read_job
     from airwright.job.examples import example_text
     from airwright.pictures.drawing import Options, View, draw, draw_scene, to_svg

@@ -1,7 +1,7 @@
 // What stands on the floor: the pieces of the last answer, their models, and every copy in place.
 import { Group, Vector3 } from "three";
 import { shapeNames } from "./balloons";
-import { Breath } from "./breath";
+import { Breath } from "./yield_to_browser";
 import type { Box } from "./camera";
 import type { Materials } from "./materials";
 import { Model, refine } from "./model";
@@ -35,12 +35,12 @@ export class Decor {
   async load(answer: SceneData): Promise<string[]> {
     const missing: string[] = [];
     for (const { picture } of answer.pieces) if (picture) for (const name of shapeNames(picture)) void this.shapes.get(name);
-    const breath = new Breath();
+    const yieldToBrowser = new Breath();
     for (const { key, picture } of answer.pieces) {
       if (key === null || this.models.has(key)) continue;
       if (!picture) missing.push(key);
       else await this.hold(key, picture, answer.shades).catch(() => missing.push(key));
-      await breath.taken();
+      await yieldToBrowser.taken();
     }
     return missing;
   }

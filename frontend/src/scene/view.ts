@@ -1,6 +1,6 @@
 // The view itself: the canvas, its views and its frames; what stands there is the decor's affair.
 import { Scene as Stage, Vector3, WebGLRenderer } from "three";
-import { turn } from "./breath";
+import { turn } from "./yield_to_browser";
 import { type Box, Rig } from "./camera";
 import { Controls } from "./controls";
 import { Decor } from "./decor";

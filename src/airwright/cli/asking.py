@@ -14,8 +14,8 @@ import typer
 from airwright.cli import common
 
 if TYPE_CHECKING:
-    from airwright.build.assembly import Shade
     from airwright.catalog import Balloon, Catalog
+    from airwright.decor.assembly import Shade
     from airwright.job import Studio
     from airwright.job.cluster import Inflated
     from airwright.plan.answers.base import Answer
@@ -67,7 +67,7 @@ def shop_of(studio: Path | None, units: str | None) -> Shop:
 def refusing(words: Words | None = None) -> Iterator[None]:
     """Turn what cannot be read or reckoned into a message with its cure, and exit code 2."""
     from airwright.catalog import UnknownName
-    from airwright.cli.told import refusal
+    from airwright.cli.answer_text import refusal
     from airwright.job.cluster import NotationError
     from airwright.physics.errors import PhysicsError
 
@@ -122,16 +122,16 @@ def balloon_of(
 def tell_answer(answer: Answer, lines: Any, as_json: bool) -> None:
     """An answer as JSON, or its lines and doubts for people, on standard output."""
     if as_json:
-        common.put_json(answer.plain())
+        common.put_json(answer.to_json())
         return
-    from airwright.cli.told import print_answer
+    from airwright.cli.answer_text import print_answer
 
     print_answer(lines, getattr(answer, "doubts", ()))
 
 
 def shade_of(colour: str, finish: str) -> Shade:
     """A shade from its colour and finish; ends with exit code 2."""
-    from airwright.build.assembly import Shade
+    from airwright.decor.assembly import Shade
 
     if not re.fullmatch(r"#[0-9a-fA-F]{6}", colour):
         common.usage_error(f'--colour: "{colour[:20]}" is no colour.', 'Write it like "#1f7a7a".')

@@ -73,7 +73,7 @@ def size(
     as_json: AsJson = False,
 ) -> None:
     """What becomes of a balloon's size in warmth, sun and height, and what size to make."""
-    from airwright.cli.told import size_lines
+    from airwright.cli.answer_text import size_lines
     from airwright.plan.answers.size import size_answer
     from airwright.units import LENGTH, TEMPERATURE
 
@@ -114,7 +114,7 @@ def lift(
     as_json: AsJson = False,
 ) -> None:
     """What a helium balloon lifts, how much gas it takes, how long it floats, what holds it."""
-    from airwright.cli.told import lift_lines
+    from airwright.cli.answer_text import lift_lines
     from airwright.plan.answers.lift import lift_answer
     from airwright.units import LENGTH, MASS
 
@@ -182,7 +182,7 @@ def wind(
             '--mass "6 kg" --base "16 in" --gust "8 m/s".'
         )
         common.usage_error(f"{', '.join(missing)} missing.", mend)
-    from airwright.cli.told import wind_lines
+    from airwright.cli.answer_text import wind_lines
     from airwright.plan.answers.wind import wind_answer
     from airwright.units import LENGTH, MASS, SPEED
 
@@ -226,13 +226,13 @@ def _wind_of_job(file: Path, studio: Path | None, units: str | None, as_json: bo
             {
                 "name": piece.name,
                 "count": piece.count,
-                "stability": None if piece.stability is None else piece.stability.plain(),
+                "stability": None if piece.stability is None else piece.stability.to_json(),
             }
             for piece in made.pieces
         ]
         common.put_json({"pieces": pieces})
         return
-    from airwright.cli.told import print_answer, wind_of_job
+    from airwright.cli.answer_text import print_answer, wind_of_job
     from airwright.plan.wording import Words
     from airwright.units import System
 

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Annotated, Any, NoReturn
 import typer
 
 if TYPE_CHECKING:
-    from airwright.build.engine import Progress
+    from airwright.decor.engine import Progress
     from airwright.job import Finding, Job, Reading, Studio
 
 EXIT_ERRORS = 1
@@ -74,7 +74,7 @@ def _other_job(path: Path) -> str:
 
 def load_job(path: Path) -> Reading:
     """Read a job file."""
-    from airwright.build.pieces import SPECS
+    from airwright.decor.pieces import SPECS
     from airwright.job import read_job
 
     return read_job(read_bytes(path), SPECS)
@@ -101,8 +101,8 @@ def load_studio(path: Path | None, job_file: Path) -> Studio:
 
 def all_findings(reading: Reading, studio: Studio) -> tuple[Finding, ...]:
     """Everything wrong or risky in a job file, building left out."""
-    from airwright.build import engine
-    from airwright.build.loose_checks import check_broken
+    from airwright.decor import engine
+    from airwright.decor.loose_checks import check_broken
     from airwright.job import crosscheck, in_order
 
     if reading.draft is None:

@@ -70,7 +70,7 @@ def desk(
 
 def worker(database: DatabaseUrl = None) -> None:
     """Make papers and photographs for desks that share a database, until stopped."""
-    from airwright.desk.work.crew import Workers
+    from airwright.desk.tasks.worker_pool import Workers
     from airwright.store.errors import StoreError
 
     try:

@@ -53,7 +53,7 @@ def cylinder(
     as_json: AsJson = False,
 ) -> None:
     """What a full or part-used helium cylinder holds, fills, and how many you need."""
-    from airwright.cli.told import cylinder_lines
+    from airwright.cli.answer_text import cylinder_lines
     from airwright.plan.answers.cylinder import cylinder_answer
     from airwright.units import TEMPERATURE, VOLUME
 
@@ -101,7 +101,7 @@ def string(
     as_json: AsJson = False,
 ) -> None:
     """The arch a string of floating balloons makes, what it pulls, and how a breeze bends it."""
-    from airwright.cli.told import string_lines
+    from airwright.cli.answer_text import string_lines
     from airwright.plan.answers.string import string_answer
     from airwright.units import LENGTH, SPEED
 
@@ -140,7 +140,7 @@ def room(
     as_json: AsJson = False,
 ) -> None:
     """What is left to breathe when a cylinder empties into a closed room or van."""
-    from airwright.cli.told import room_lines
+    from airwright.cli.answer_text import room_lines
     from airwright.plan.answers.cylinder import cylinder_answer
     from airwright.plan.answers.room import room_answer
     from airwright.units import VOLUME
@@ -178,7 +178,7 @@ def fill(
     as_json: AsJson = False,
 ) -> None:
     """How many balloons fill a net, a bag or a van, or how large one must be."""
-    from airwright.cli.told import fill_lines
+    from airwright.cli.answer_text import fill_lines
     from airwright.plan.answers.fill import fill_answer
     from airwright.units import LENGTH, VOLUME
 
@@ -212,7 +212,7 @@ def fresh(
     as_json: AsJson = False,
 ) -> None:
     """How long air-filled latex looks fresh indoors, in the shade and in the sun."""
-    from airwright.cli.told import fresh_lines
+    from airwright.cli.answer_text import fresh_lines
     from airwright.plan.answers.fresh import fresh_answer
     from airwright.units import DURATION, TEMPERATURE
 

@@ -61,10 +61,10 @@ def looks(
     as_json: AsJson = False,
 ) -> None:
     """Make a look book, a price menu and a web page from saved designs."""
-    from airwright.cli.picture_commands import checked_look
+    from airwright.cli.picture_commands import checked_settings
     from airwright.job.examples import designs_path
 
-    checked_look(quality, place, None, {})
+    checked_settings(quality, place, None, {})
     if not 0 <= supply <= MOST_SUPPLY_DAYS:
         common.usage_error(
             f"--supply-days {supply} cannot be.", f"Say 0 to {MOST_SUPPLY_DAYS} days."

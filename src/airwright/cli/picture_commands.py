@@ -16,8 +16,8 @@ from airwright.cli import common
 from airwright.cli.common import AsJson, JobFile, StudioFile
 
 if TYPE_CHECKING:
-    from airwright.build.assembly import Assembly
     from airwright.cli.photo_bar import Tell
+    from airwright.decor.assembly import Assembly
     from airwright.job import Finding
     from airwright.papers.photographs import Shot
     from airwright.plan.values import Plan
@@ -44,7 +44,7 @@ def register(app: typer.Typer) -> None:
 
 
 @dataclass(frozen=True)
-class Look:
+class PhotoSettings:
     """How photographs are to be, checked."""
 
     quality: str
@@ -59,7 +59,7 @@ class Gallery:
 
     out: Path
     made: Plan
-    look: Look
+    settings: PhotoSettings
     files: list[dict[str, Any]] = field(default_factory=list)
     findings: list[Finding] = field(default_factory=list)
 
@@ -132,7 +132,7 @@ def picture(
     """Photograph each option of a job, before it exists."""
     from airwright.cli.job_commands import planned
 
-    look = checked_look(
+    settings = checked_settings(
         quality, place, size, {"wall": wall, "floor": floor, "person": person, "door": door}
     )
     if corners is None and (sides or stand):
@@ -143,7 +143,7 @@ def picture(
         common.usage_error("--corners belong to one photo.", "Name it with --room PHOTO.")
     make_folder(out)
     made = planned(file, studio, as_json)
-    gallery = Gallery(out, made, look)
+    gallery = Gallery(out, made, settings)
     if room:
         given = None if corners is None else (corners, sides, stand, facing)
         for photo in room:
@@ -156,9 +156,9 @@ def picture(
     _sum_up(gallery, file, as_json)
 
 
-def checked_look(
+def checked_settings(
     quality: str, place: str | None, size: str | None, view: Mapping[str, Any]
-) -> Look:
+) -> PhotoSettings:
     """How photographs are to be; ends with exit code 2 for what cannot be."""
     from airwright.pictures.photo import PhotoError, place_named, quality_named
 
@@ -173,7 +173,7 @@ def checked_look(
         if colour is not None and not re.fullmatch(r"#[0-9a-fA-F]{6}", colour):
             common.usage_error(f'--{name}: "{colour[:20]}" is no colour.', 'Write it "#e8e2d8".')
     wanted = {name: value for name, value in view.items() if value not in (None, False)}
-    return Look(quality, place, None if size is None else _pixels(size), wanted)
+    return PhotoSettings(quality, place, None if size is None else _pixels(size), wanted)
 
 
 def _pixels(text: str) -> tuple[int, int]:
@@ -213,18 +213,18 @@ def make_folder(out: Path) -> None:
 def _options_and_pieces(gallery: Gallery, pieces: bool) -> None:
     from airwright.papers.photographs import option_shot, piece_shot
 
-    made, look = gallery.made, gallery.look
-    options = [option_shot(made, option, look.quality, look.place) for option in made.options]
-    _photographed(gallery, "option", [_sized(shot, look) for shot in options])
+    made, settings = gallery.made, gallery.settings
+    options = [option_shot(made, o, settings.quality, settings.place) for o in made.options]
+    _photographed(gallery, "option", [_sized(shot, settings) for shot in options])
     if pieces:
-        single = [piece_shot(made, piece, look.quality, look.place) for piece in made.pieces]
-        _photographed(gallery, "piece", [_sized(shot, look) for shot in single])
+        single = [piece_shot(made, p, settings.quality, settings.place) for p in made.pieces]
+        _photographed(gallery, "piece", [_sized(shot, settings) for shot in single])
 
 
-def _sized(shot: Shot, look: Look) -> Shot:
+def _sized(shot: Shot, settings: PhotoSettings) -> Shot:
     from dataclasses import replace
 
-    return shot if look.size is None else replace(shot, size=look.size)
+    return shot if settings.size is None else replace(shot, size=settings.size)
 
 
 def _photographed(gallery: Gallery, kind: str, shots: list[Shot]) -> None:
@@ -234,9 +234,9 @@ def _photographed(gallery: Gallery, kind: str, shots: list[Shot]) -> None:
     from airwright.papers.photographs import take
     from airwright.pictures.drawing import draw, to_svg
 
-    look = gallery.look
+    settings = gallery.settings
     with photo_bar() as tell:
-        album = take(shots, quality=look.quality, progress=tell, **look.view)
+        album = take(shots, quality=settings.quality, progress=tell, **settings.view)
     gallery.findings += album.findings
     for stem, shot in zip(
         _stems(kind, file_stems([s.name for s in shots], kind)), shots, strict=True
@@ -253,7 +253,7 @@ def _photographed(gallery: Gallery, kind: str, shots: list[Shot]) -> None:
             **about,
             picture="photograph",
             place=shot.place,
-            quality=look.quality,
+            quality=settings.quality,
             size=list(shot.size),
             reused=shot.name in album.reused,
             seconds=round(album.seconds.get(shot.name, 0.0), 2),
@@ -314,7 +314,7 @@ def _one_in_room(
                 view,
                 (marks.right, marks.away),
                 math.radians(marks.facing),
-                gallery.look.quality,
+                gallery.settings.quality,
                 progress=_after(tell, at, count, shot.name),
             )
     except PhotoError as problem:
@@ -326,7 +326,7 @@ def _one_in_room(
         shows="option in the room",
         name=shot.name,
         picture="photograph",
-        quality=gallery.look.quality,
+        quality=gallery.settings.quality,
         size=[taken.pixels.shape[1], taken.pixels.shape[0]],
         off_cm=round(taken.off_cm, 1),
         misfit_px=round(taken.misfit_px, 2),
@@ -357,7 +357,7 @@ def _after(tell: Tell, at: int, count: int, name: str) -> Callable[[float, float
 def _marks(photo: Path, given: tuple[str, str | None, str | None, float] | None) -> Any:
     from dataclasses import replace
 
-    from airwright.cli.marks import marks_beside, marks_given, read_marks
+    from airwright.cli.room_calibration import marks_beside, marks_given, read_marks
     from airwright.job.findings import error
 
     if given is not None:
@@ -407,11 +407,11 @@ def _strip(gallery: Gallery, assembly: Assembly, turn: tuple[int, int]) -> bytes
     from airwright.pictures.photo import PhotoCache, PhotoError, fingerprint, save_png
     from airwright.pictures.photo.around import photograph_around
 
-    look, at, count = gallery.look, *turn
-    place, size = look.place or "backdrop", _strip_size(assembly, look.quality)
-    colours = {name: look.view[name] for name in ("wall", "floor") if name in look.view}
+    settings, at, count = gallery.settings, *turn
+    place, size = settings.place or "backdrop", _strip_size(assembly, settings.quality)
+    colours = {name: settings.view[name] for name in ("wall", "floor") if name in settings.view}
     try:
-        plain = fingerprint(assembly, place, look.quality, size, **colours)
+        plain = fingerprint(assembly, place, settings.quality, size, **colours)
         key = hashlib.sha256(f"{plain} around {VIEWS}".encode()).hexdigest()
         cache = PhotoCache(cache_folder())
         found = cache.find(key)
@@ -419,7 +419,7 @@ def _strip(gallery: Gallery, assembly: Assembly, turn: tuple[int, int]) -> bytes
             with photo_bar("Walking round") as tell:
                 told = _after(tell, at, count, assembly.name)
                 strip = photograph_around(
-                    assembly, place, look.quality, size, VIEWS, progress=told, **colours
+                    assembly, place, settings.quality, size, VIEWS, progress=told, **colours
                 )
             found = save_png(strip, cache.path_of(key))
     except PhotoError as problem:
@@ -453,7 +453,7 @@ def _solids(gallery: Gallery) -> None:
 
 def _solid(gallery: Gallery, stem: str, kind: str, assembly: Assembly) -> None:
     from airwright.job.findings import hint
-    from airwright.pictures.exchange import ExchangeError, to_glb, to_usdz
+    from airwright.pictures.export import ExchangeError, to_glb, to_usdz
 
     for ending, make in (("glb", to_glb), ("usdz", to_usdz)):
         try:
@@ -493,5 +493,5 @@ def _aside(entry: Mapping[str, Any]) -> str:
     if entry.get("picture") == "drawing" and entry.get("shows") != "turn-around":
         return "  (drawn, not photographed)"
     if entry.get("reused"):
-        return "  (as before, nothing has changed)"
+        return "  (as before)"
     return f"  ({entry['seconds']:.0f} s)" if entry.get("seconds") else ""

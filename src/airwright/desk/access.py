@@ -14,8 +14,8 @@ from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData, UploadFile
 from starlette.requests import Request
 
+from airwright.desk.editing.builder import Evaluation
 from airwright.desk.guard import SAFE, form_token, same
-from airwright.desk.live.builder import Look
 from airwright.desk.state import Desk, desk_of
 from airwright.store.people import People
 from airwright.store.studio import StudioFile
@@ -70,7 +70,7 @@ class Actor:
 
 
 @dataclass(eq=False)
-class Visit:
+class RequestContext:
     """One request: who asks, at which desk, with what form."""
 
     request: Request
@@ -103,9 +103,9 @@ class Visit:
         value = self.form.get(name)
         return value if isinstance(value, UploadFile) and value.size else None
 
-    def look(self, row: JobRow, session: Session) -> Look:
+    def evaluate(self, row: JobRow, session: Session) -> Evaluation:
         """What a job's current text comes to."""
-        return self.desk.builder.look(row.text, StudioFile(session).get()[0])
+        return self.desk.builder.evaluate(row.text, StudioFile(session).get()[0])
 
     @property
     def wants_part(self) -> bool:
@@ -113,7 +113,7 @@ class Visit:
         return self.request.headers.get("hx-request") == "true"
 
 
-async def visit(request: Request) -> Visit:
+async def context(request: Request) -> RequestContext:
     """The visit behind a request. Raises MustEnter or Refused."""
     found = await open_visit(request)
     if found is None:
@@ -121,7 +121,7 @@ async def visit(request: Request) -> Visit:
     return found
 
 
-async def open_visit(request: Request) -> Visit | None:
+async def open_visit(request: Request) -> RequestContext | None:
     """As `visit`, but None where nobody is signed in: for the door itself."""
     desk, seat = desk_of(request), str(request.state.seat)
     actor, is_open = await run_in_threadpool(_actor, desk, seat)
@@ -129,15 +129,15 @@ async def open_visit(request: Request) -> Visit | None:
     form = await _checked_form(request, token)
     if actor is None:
         return None
-    return Visit(request, desk, actor, is_open, token, form)
+    return RequestContext(request, desk, actor, is_open, token, form)
 
 
-async def stranger(request: Request) -> Visit:
+async def stranger(request: Request) -> RequestContext:
     """Somebody who has no account and needs none: the door, a client's page."""
     desk, seat = desk_of(request), str(request.state.seat)
     token = form_token(desk.key, seat)
     form = await _checked_form(request, token)
-    return Visit(request, desk, Actor("", "client"), False, token, form)
+    return RequestContext(request, desk, Actor("", "client"), False, token, form)
 
 
 async def _checked_form(request: Request, token: str) -> FormData:
@@ -177,7 +177,7 @@ def _actor(desk: Desk, seat: str) -> tuple[Actor | None, bool]:
 
 
 def _needs(allowed: Callable[[Actor], bool], who: str) -> Any:
-    async def check(found: Annotated[Visit, Depends(visit)]) -> Visit:
+    async def check(found: Annotated[RequestContext, Depends(context)]) -> RequestContext:
         if not allowed(found.actor):
             raise Refused(f"This page is for {who}.", "Ask the owner of this desk if you need it.")
         return found
@@ -185,14 +185,16 @@ def _needs(allowed: Callable[[Actor], bool], who: str) -> Any:
     return check
 
 
-Visiting = Annotated[Visit, Depends(visit)]
+SignedIn = Annotated[RequestContext, Depends(context)]
 """Anybody with a way in."""
 
-Designing = Annotated[Visit, Depends(_needs(lambda actor: actor.designs, "designers and owners"))]
+ByDesigner = Annotated[
+    RequestContext, Depends(_needs(lambda actor: actor.designs, "designers and owners"))
+]
 """Those who may change jobs."""
 
-Owning = Annotated[Visit, Depends(_needs(lambda actor: actor.owns, "owners"))]
+ByOwner = Annotated[RequestContext, Depends(_needs(lambda actor: actor.owns, "owners"))]
 """Those who may see cost and margin, and change settings and accounts."""
 
-Stranger = Annotated[Visit, Depends(stranger)]
+Stranger = Annotated[RequestContext, Depends(stranger)]
 """Anybody at all."""

@@ -18,25 +18,25 @@ from starlette.staticfiles import StaticFiles
 from starlette.types import Scope
 
 from airwright import desk as package
-from airwright.desk import faults, seed
+from airwright.desk import error_handlers, seed
 from airwright.desk.api.routes import router as api
-from airwright.desk.bench.routes import router as bench
-from airwright.desk.bench.service import warm_likely
-from airwright.desk.book.routes import router as book
-from airwright.desk.call.routes import router as call
+from airwright.desk.catalog.routes import router as stock
 from airwright.desk.client.routes import router as client
 from airwright.desk.config import DeskSettings
 from airwright.desk.day.routes import router as day
+from airwright.desk.design.routes import router as bench
+from airwright.desk.design.service import warm_likely
+from airwright.desk.editing.builder import Builder
+from airwright.desk.enquiry.routes import router as call
 from airwright.desk.guard import Guard
-from airwright.desk.house.routes import router as house
-from airwright.desk.live.builder import Builder
+from airwright.desk.jobs.routes import router as book
 from airwright.desk.offer.routes import router as offer
-from airwright.desk.paid.routes import router as paid
+from airwright.desk.outcome.routes import router as paid
 from airwright.desk.papers.routes import router as papers
-from airwright.desk.people.routes import router as people
 from airwright.desk.state import Desk, desk_key
-from airwright.desk.stock.routes import router as stock
-from airwright.desk.work.crew import Workers
+from airwright.desk.studio.routes import router as house
+from airwright.desk.tasks.worker_pool import Workers
+from airwright.desk.team.routes import router as people
 from airwright.store import default_address, open_database
 
 STATIC = files(package.__name__).joinpath("static")
@@ -97,12 +97,12 @@ def create_app(settings: DeskSettings | None = None) -> FastAPI:
         lifespan=lifespan,
         middleware=[
             Middleware(Guard, settings=settings),
-            Middleware(faults.Catcher),
+            Middleware(error_handlers.Catcher),
             Middleware(GZipMiddleware, minimum_size=1024, compresslevel=4),
         ],
     )
     app.state.desk = desk
-    faults.install(app)
+    error_handlers.install(app)
     for router in (book, call, bench, offer, papers, day, paid, house, stock, people, client):
         app.include_router(router, include_in_schema=False)
     app.include_router(api)
@@ -123,5 +123,5 @@ def _service_worker(request: Request) -> Response:
 
 def _warm(desk: Desk) -> None:
     """Load what the first visit to the bench would otherwise wait for."""
-    desk.builder.look(seed.demo_text(), "")
+    desk.builder.evaluate(seed.demo_text(), "")
     warm_likely(desk)

@@ -17,7 +17,7 @@ from typing import ClassVar
 import jinja2
 from starlette.responses import HTMLResponse
 
-from airwright.desk.access import Visit
+from airwright.desk.access import RequestContext
 
 STATIC = files("airwright.desk").joinpath("static")
 
@@ -71,23 +71,23 @@ def environment() -> jinja2.Environment:
 GLOBALS = frozenset({"static", "frame", "range", "namespace", "loop", "caller", "dict"})
 
 
-def render(visit: Visit, page: Page, *, status: int = 200) -> HTMLResponse:
+def render(context: RequestContext, page: Page, *, status: int = 200) -> HTMLResponse:
     """A page, or the part of it that was asked for."""
-    name = page.part if page.part and visit.wants_part else page.template
+    name = page.part if page.part and context.wants_part else page.template
     values = {entry.name: getattr(page, entry.name) for entry in fields(page)}
-    text = environment().get_template(name).render(frame=frame_of(visit), **values)
+    text = environment().get_template(name).render(frame=frame_of(context), **values)
     return HTMLResponse(text, status)
 
 
-def frame_of(visit: Visit) -> Frame:
+def frame_of(context: RequestContext) -> Frame:
     """What every page shows of the person asking."""
-    request, actor = visit.request, visit.actor
+    request, actor = context.request, context.actor
     theme = request.cookies.get("airwright_theme", "")
     return Frame(
         who=actor.name,
         role=actor.role,
-        open_desk=visit.open_desk,
-        token=visit.token,
+        open_desk=context.open_desk,
+        token=context.token,
         theme=theme if theme in ("light", "dark") else "",
         here=request.url.path,
         word=WORDS.get(request.query_params.get("said", ""), ""),

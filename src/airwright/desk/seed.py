@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from importlib.resources import files
 
-from airwright.desk.bench.service import start
-from airwright.desk.call.service import keep_piece
+from airwright.desk.design.service import start
+from airwright.desk.enquiry.service import keep_piece
 from airwright.desk.state import Desk
 from airwright.job.examples import designs_path
 from airwright.store.jobs import Jobs
@@ -35,10 +35,13 @@ def seed(desk: Desk) -> None:
         if not desk.settings.sample:
             return
         studio_text = StudioFile(session).get()[0]
-        _, look = start(
+        _, evaluation = start(
             desk.builder, Jobs(session), studio_text, demo_text(), "Airwright",
             stage="offered", sample=True,
         )  # fmt: skip
-        for found in (look, *(desk.builder.look(text, studio_text) for text in design_texts())):
+        for found in (
+            evaluation,
+            *(desk.builder.evaluate(text, studio_text) for text in design_texts()),
+        ):
             for index in range(len(found.plan.pieces) if found.plan is not None else 0):
                 keep_piece(Designs(session), found, index)

@@ -68,7 +68,7 @@ def work(settings: DeskSettings) -> None:
     Raises:
         StoreError: the database does not open.
     """
-    from airwright.desk.work.crew import Workers
+    from airwright.desk.tasks.worker_pool import Workers
     from airwright.store import default_address, open_database
 
     database = open_database(settings.database or default_address(settings.folder))

@@ -9,8 +9,8 @@ from typing import Any
 from starlette.requests import Request
 
 from airwright.desk.config import DeskSettings
-from airwright.desk.live.builder import Builder
-from airwright.desk.live.turns import Turns
+from airwright.desk.editing.builder import Builder
+from airwright.desk.editing.fair_lock import FairLock
 from airwright.store import Database
 from airwright.store.studio import Facts
 
@@ -25,7 +25,7 @@ class Desk:
         builder: looks at jobs.
         key: signs form tokens; kept in the database, so that all machines share it.
         workers: the background, if this process has one.
-        turns: people at one job, in the order they came.
+        job_locks: people at one job, in the order they came.
     """
 
     settings: DeskSettings
@@ -33,7 +33,7 @@ class Desk:
     builder: Builder
     key: str
     workers: Any = None
-    turns: Turns = field(default_factory=Turns)
+    job_locks: FairLock = field(default_factory=FairLock)
 
 
 def desk_key(database: Database) -> str:

@@ -1,5 +1,5 @@
 """Checks across the job file that no single key can make: names that must meet, times that
-must follow each other. Sizes and what can be built are checked by `airwright.build`."""
+must follow each other. Sizes and what can be built are checked by `airwright.decor`."""
 
 from __future__ import annotations
 

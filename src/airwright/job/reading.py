@@ -74,7 +74,7 @@ def read_job(data: bytes | str, kinds: Kinds) -> Reading:
 
     Args:
         data: the file's bytes (or its text).
-        kinds: piece kinds by name, from `airwright.build.pieces`.
+        kinds: piece kinds by name, from `airwright.decor.pieces`.
 
     Returns:
         The job or, when it has errors, all of them at once.

@@ -19,7 +19,7 @@ from airwright.job.studio import Studio
 
 
 @dataclass(frozen=True, slots=True)
-class Record:
+class FieldSpec:
     """One key of the job or studio file.
 
     Attributes:
@@ -49,26 +49,26 @@ class Record:
     rare: bool
 
 
-def records(model: type[BaseModel], prefix: str = "") -> tuple[Record, ...]:
+def records(model: type[BaseModel], prefix: str = "") -> tuple[FieldSpec, ...]:
     """Records of one table and the tables in it."""
     return tuple(_walk(model, prefix))
 
 
-def job_records(kinds: Mapping[str, type[PieceSpec]]) -> dict[str, tuple[Record, ...]]:
+def job_records(kinds: Mapping[str, type[PieceSpec]]) -> dict[str, tuple[FieldSpec, ...]]:
     """Records of the whole job file: heading → records, one heading a kind of piece."""
     head = tuple(row for row in records(Job) if not row.path.startswith("pieces"))
-    tables: dict[str, tuple[Record, ...]] = {"job file": head}
+    tables: dict[str, tuple[FieldSpec, ...]] = {"job file": head}
     for name, spec in kinds.items():
         tables[name] = records(spec, "pieces.")
     return tables
 
 
-def studio_records() -> tuple[Record, ...]:
+def studio_records() -> tuple[FieldSpec, ...]:
     """Records of the studio file."""
     return records(Studio)
 
 
-def _walk(model: type[BaseModel], prefix: str) -> Iterator[Record]:
+def _walk(model: type[BaseModel], prefix: str) -> Iterator[FieldSpec]:
     for name, field in model.model_fields.items():
         param = next((p for p in reversed(field.metadata) if isinstance(p, Param)), None)
         if param is not None:
@@ -77,9 +77,9 @@ def _walk(model: type[BaseModel], prefix: str) -> Iterator[Record]:
             yield from _walk(inner, f"{prefix}{name}.")
 
 
-def _record(name: str, field: FieldInfo, param: Param, prefix: str) -> Record:
+def _record(name: str, field: FieldInfo, param: Param, prefix: str) -> FieldSpec:
     choices = _choices(field.annotation)
-    return Record(
+    return FieldSpec(
         path=f"{prefix}{name}",
         name=name,
         type=_type_word(field.annotation, param, choices),

@@ -10,7 +10,7 @@ Adding a document takes one subpackage and one line:
    in as data and print literally; nobody pastes a text into markup. Every string of the data is
    cleaned, made breakable and checked for glyphs on the way (`common.words`).
 3. `papers/<document>/<document>.typ`: starts with `#import "house.typ": *`, reads
-   `json("data.json")` and wraps its body in `#show: sheet.with(data)`. `common/house.typ` holds
+   `json("data.json")` and wraps its body in `#show: sheet.with(data)`. `common/studio.typ` holds
    colours, type sizes, page, footer, tick boxes, swatches, rings and tables.
 4. `papers/<document>/__init__.py` offers `make(request) -> tuple[Paper, ...]`.
 5. One line in `papers/pack.py` (`DOCUMENTS`).

@@ -16,7 +16,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any, Final
 
-from airwright.build.assembly import Assembly
+from airwright.decor.assembly import Assembly
 from airwright.job.findings import Finding, hint
 from airwright.papers.common.pictures import shown
 from airwright.pictures.drawing import arrange

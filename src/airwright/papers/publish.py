@@ -27,8 +27,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path, PurePosixPath
 from typing import Any, Final
 
+from airwright.papers.common.atomic_swap import exchange
 from airwright.papers.common.document import Paper
-from airwright.papers.common.exchange import exchange
 
 MANIFEST: Final = ".airwright-pack.json"
 JOURNAL: Final = ".airwright-journal.json"

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from airwright.physics.ageing import good_hours, life_used
-from airwright.plan.plain import plain_values
 from airwright.plan.surroundings import Surroundings
+from airwright.plan.to_json import json_values
 
 EXTRA_DOUBTFUL: Final = 0.05
 EXTRA_TIRED: Final = 0.10
@@ -57,9 +57,9 @@ class Ageing:
         """Whether poor shades and tight balloons may look tired before strike."""
         return self.used_most >= 1.0
 
-    def plain(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, Any]:
         """Rounded plain values for plan.json."""
-        return plain_values(self)
+        return json_values(self)
 
 
 def ageing(around: Surroundings) -> Ageing:

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from airwright.build.engine import holds_foil_or_helium
 from airwright.catalog import Catalog
+from airwright.decor.engine import holds_foil_or_helium
 from airwright.job.findings import Finding, caution, hint
 from airwright.job.models import Job
 from airwright.plan.surroundings import hours_between

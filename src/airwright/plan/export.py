@@ -10,7 +10,7 @@ from typing import Any
 
 from airwright.job.findings import Finding
 from airwright.plan.money import plain
-from airwright.plan.plain import plain_values
+from airwright.plan.to_json import json_values
 from airwright.plan.values import Money, Need, OptionPlan, PiecePlan, Plan
 
 FORMAT = "airwright-plan/1"
@@ -103,9 +103,9 @@ def _piece(piece: PiecePlan) -> dict[str, Any]:
         "mass_kg": round(piece.mass_kg, 3),
         "bulk_m3": round(piece.bulk_m3, 3),
         "hours": round(piece.hours, 3),
-        "stability": None if piece.stability is None else piece.stability.plain(),
-        "floats": [line.plain() for line in piece.floats],
-        "weighting": None if piece.weighting is None else plain_values(piece.weighting),
+        "stability": None if piece.stability is None else piece.stability.to_json(),
+        "floats": [line.to_json() for line in piece.floats],
+        "weighting": None if piece.weighting is None else json_values(piece.weighting),
         "residual": {
             "force_n": assembly.residual.force_n,
             "relative": assembly.residual.relative,
@@ -120,10 +120,10 @@ def _physics(plan: Plan) -> dict[str, Any]:
     if found is None:
         return {}
     return {
-        "surroundings": [plain_values(around) for around in found.around],
-        "sizes": [row.plain() for row in found.sizes],
-        "gas": None if found.gas is None else found.gas.plain(),
-        "ageing": [life.plain() for life in found.ageing],
+        "surroundings": [json_values(around) for around in found.around],
+        "sizes": [row.to_json() for row in found.sizes],
+        "gas": None if found.gas is None else found.gas.to_json(),
+        "ageing": [life.to_json() for life in found.ageing],
     }
 
 

@@ -8,15 +8,15 @@ from typing import Any, Final
 
 import numpy as np
 
-from airwright.build.assembly import Assembly, Floats, Stock
 from airwright.catalog import Catalog, Family
+from airwright.decor.assembly import Assembly, Floats, Stock
 from airwright.job.studio import Helium
 from airwright.physics import air, bodies, gas, inflation, permeation, shape
 from airwright.physics.drag import SAFE_SPHERE, drag_force
 from airwright.physics.tether import WEIGHT_FACTOR, counterweight
 from airwright.physics.wind import PEOPLE_NEAR_LIMIT_M_S, velocity_pressure
-from airwright.plan.plain import plain_values
 from airwright.plan.surroundings import Surroundings
+from airwright.plan.to_json import json_values
 from airwright.plan.warmth import ROUND_FAMILIES, skins
 from airwright.units import GRAVITY_M_S2
 
@@ -65,9 +65,9 @@ class FloatLine:
         """Whether it rises at all."""
         return self.net_lift_kg > 0.0
 
-    def plain(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, Any]:
         """Rounded plain values for plan.json."""
-        return plain_values(self)
+        return json_values(self)
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from typing import Any
 from airwright.job.studio import Cylinder, Studio
 from airwright.physics.gas import absolute_pressure, cylinder_usable
 from airwright.physics.room_air import OXYGEN_LIMIT, oxygen_after_release
-from airwright.plan.plain import plain_values
+from airwright.plan.to_json import json_values
 from airwright.plan.values import Need, PiecePlan
 from airwright.units import FOOT3_M3
 
@@ -52,9 +52,9 @@ class GasPlan:
     van_oxygen: float | None
     oxygen_limit: float = OXYGEN_LIMIT
 
-    def plain(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, Any]:
         """Rounded plain values for plan.json."""
-        return plain_values(self)
+        return json_values(self)
 
 
 def demand(pieces: Sequence[PiecePlan]) -> float:

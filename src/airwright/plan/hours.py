@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 
-from airwright.build.assembly import Assembly
 from airwright.catalog import Catalog, Family
+from airwright.decor.assembly import Assembly
 from airwright.job.models import Job
 from airwright.plan.values import WorkLine
 from airwright.units import INCH_M

@@ -6,9 +6,9 @@ import datetime as dt
 from collections.abc import Callable, Iterator, Sequence
 from decimal import Decimal
 
-from airwright.build import engine
-from airwright.build.assembly import Assembly
 from airwright.catalog import Catalog
+from airwright.decor import engine
+from airwright.decor.assembly import Assembly
 from airwright.job import crosscheck
 from airwright.job.findings import Finding, has_errors, hint, in_order, naming
 from airwright.job.models import Job

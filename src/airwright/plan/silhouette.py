@@ -12,8 +12,8 @@ from typing import Final
 
 import numpy as np
 
-from airwright.build.assembly import Assembly, Floats, HardwarePlaced
 from airwright.catalog import Catalog
+from airwright.decor.assembly import Assembly, Floats, HardwarePlaced
 from airwright.physics.overturning import Outline
 
 SLEEVE_ITEMS: Final = {"fringe": "fringe strip", "fabric": "fabric sleeve strip"}

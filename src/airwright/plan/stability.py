@@ -18,7 +18,7 @@ from typing import Any, Final, Literal
 
 import numpy as np
 
-from airwright.build.assembly import Floats
+from airwright.decor.assembly import Floats
 from airwright.physics.drag import CLUSTERED_COLUMN
 from airwright.physics.overturning import (
     GUEST_PUSH_HEIGHT_M,
@@ -33,9 +33,9 @@ from airwright.physics.overturning import (
     wind_load,
 )
 from airwright.physics.wind import PEOPLE_NEAR_LIMIT_M_S, beaufort, velocity_pressure
-from airwright.plan.plain import plain_values
 from airwright.plan.silhouette import Standing
 from airwright.plan.surroundings import Surroundings
+from airwright.plan.to_json import json_values
 from airwright.units import GRAVITY_M_S2
 
 WINDS: Final = 8
@@ -111,9 +111,9 @@ class Stability:
     take_in_gust_m_s: float | None
     take_in_beaufort: int | None
 
-    def plain(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, Any]:
         """Rounded plain values for plan.json; an endless speed becomes null."""
-        return plain_values(self)
+        return json_values(self)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -13,15 +13,15 @@ from typing import Any, Final, Literal
 
 import numpy as np
 
-from airwright.build.assembly import Assembly, Floats
+from airwright.decor.assembly import Assembly, Floats
 from airwright.physics.catenary import from_span_length, line_loads
 from airwright.physics.drag import CLUSTERED_COLUMN
 from airwright.physics.overturning import wind_load
 from airwright.physics.wind import PEOPLE_NEAR_LIMIT_M_S, velocity_pressure
-from airwright.plan.plain import plain_values
 from airwright.plan.silhouette import Standing
 from airwright.plan.stability import WINDS, forecast_step, outline_at
 from airwright.plan.surroundings import Surroundings
+from airwright.plan.to_json import json_values
 from airwright.units import GRAVITY_M_S2
 
 UNEVEN: Final = 2.0
@@ -65,9 +65,9 @@ class Hanging:
     take_in_gust_m_s: float | None
     take_in_beaufort: int | None
 
-    def plain(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, Any]:
         """Rounded plain values for plan.json."""
-        return plain_values(self)
+        return json_values(self)
 
 
 def hanging(assembly: Assembly, piece: Standing, around: Surroundings) -> Hanging | None:

@@ -6,8 +6,8 @@ from collections import Counter, defaultdict
 
 import numpy as np
 
-from airwright.build.assembly import Assembly, Role
 from airwright.catalog import Catalog
+from airwright.decor.assembly import Assembly, Role
 from airwright.plan.silhouette import SLEEVE_ITEMS
 from airwright.plan.values import BalloonLine, ClusterLine, HardwareLine
 from airwright.units import INCH_M

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from airwright.build.assembly import Assembly
-from airwright.build.context import Context
+from airwright.decor.assembly import Assembly
+from airwright.decor.context import Context
 from airwright.job.findings import Finding
 from airwright.job.models import Job, OptionSpec
 from airwright.job.pieces import PieceSpec

@@ -13,11 +13,11 @@ from typing import Any, Final
 
 import numpy as np
 
-from airwright.build.assembly import Floats, Shade, Stock
 from airwright.catalog import Balloon, Catalog, Family
+from airwright.decor.assembly import Floats, Shade, Stock
 from airwright.physics import air, inflation, sun
-from airwright.plan.plain import plain_values
 from airwright.plan.surroundings import Surroundings
+from airwright.plan.to_json import json_values
 from airwright.units import INCH_M, ZERO_CELSIUS_K
 
 STEP_IN: Final = 0.5
@@ -81,9 +81,9 @@ class SizeCheck:
         """Whether it is beyond bursting, or beyond what foil bears."""
         return self.burst_share >= 1.0
 
-    def plain(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, Any]:
         """Rounded plain values for plan.json."""
-        return plain_values(self)
+        return json_values(self)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

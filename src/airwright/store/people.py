@@ -9,7 +9,7 @@ from sqlalchemy import delete, func, select
 from sqlalchemy.orm import Session
 
 from airwright.store.errors import Missing, StoreError
-from airwright.store.tables import Knock, Person, Sitting
+from airwright.store.tables import LoginAttempt, LoginSession, Person
 from airwright.store.types import digest, new_token, now
 
 Role = Literal["owner", "designer", "crew"]
@@ -88,16 +88,16 @@ class People:
         """Seconds until this login, or anybody from this address, may try again."""
         moment = at or now()
         waits = [
-            self._wait(Knock.login == login.strip().lower(), FREE_TRIES, moment),
-            self._wait(Knock.address == address, 4 * FREE_TRIES, moment),
+            self._wait(LoginAttempt.login == login.strip().lower(), FREE_TRIES, moment),
+            self._wait(LoginAttempt.address == address, 4 * FREE_TRIES, moment),
         ]
         return max(waits)
 
     def _wait(self, which: object, free: int, moment: dt.datetime) -> float:
         rows = self.session.execute(
-            select(Knock.at, Knock.succeeded)
-            .where(which, Knock.at > moment - WINDOW)  # type: ignore[arg-type]
-            .order_by(Knock.at.desc())
+            select(LoginAttempt.at, LoginAttempt.succeeded)
+            .where(which, LoginAttempt.at > moment - WINDOW)  # type: ignore[arg-type]
+            .order_by(LoginAttempt.at.desc())
             .limit(60)
         ).all()
         failures: list[dt.datetime] = []
@@ -117,17 +117,19 @@ class People:
         # An unknown login costs the same time as a wrong password, so that none can be guessed.
         right = _matches(person.secret if person else _decoy(), password)
         welcome = person is not None and right and person.active
-        self.session.add(Knock(login=login, address=address[:64], succeeded=welcome, at=now()))
-        self.session.execute(delete(Knock).where(Knock.at < now() - 24 * WINDOW))
+        self.session.add(
+            LoginAttempt(login=login, address=address[:64], succeeded=welcome, at=now())
+        )
+        self.session.execute(delete(LoginAttempt).where(LoginAttempt.at < now() - 24 * WINDOW))
         return person if welcome else None
 
     def sit_down(self, person: Person) -> str:
         """Begin a sitting; returns its token, which is kept nowhere."""
         token = new_token()
         moment = now()
-        self.session.execute(delete(Sitting).where(Sitting.ends < moment))
+        self.session.execute(delete(LoginSession).where(LoginSession.ends < moment))
         self.session.add(
-            Sitting(
+            LoginSession(
                 token_digest=digest(token),
                 person_id=person.id,
                 started=moment,
@@ -137,10 +139,12 @@ class People:
         )
         return token
 
-    def sitting(self, token: str, at: dt.datetime | None = None) -> tuple[Sitting, Person] | None:
+    def sitting(
+        self, token: str, at: dt.datetime | None = None
+    ) -> tuple[LoginSession, Person] | None:
         """The sitting of a token, while it lasts and its person may come in."""
         moment = at or now()
-        row = self.session.get(Sitting, digest(token))
+        row = self.session.get(LoginSession, digest(token))
         if row is None or row.ends < moment or row.seen < moment - SITTING_RESTS:
             return None
         person = self.session.get(Person, row.person_id)
@@ -150,11 +154,11 @@ class People:
 
     def leave(self, token: str) -> None:
         """End one sitting."""
-        self.session.execute(delete(Sitting).where(Sitting.token_digest == digest(token)))
+        self.session.execute(delete(LoginSession).where(LoginSession.token_digest == digest(token)))
 
     def end_all(self, person: Person) -> None:
         """End everything a person has open."""
-        self.session.execute(delete(Sitting).where(Sitting.person_id == person.id))
+        self.session.execute(delete(LoginSession).where(LoginSession.person_id == person.id))
 
 
 def hashed(password: str) -> str:

@@ -50,7 +50,7 @@ class Person(Base):
     made: Mapped[dt.datetime] = mapped_column(default=now)
 
 
-class Sitting(Base):
+class LoginSession(Base):
     """A person at the desk, from entering to leaving. Only the token's digest is kept."""
 
     __tablename__ = "sittings"
@@ -62,7 +62,7 @@ class Sitting(Base):
     ends: Mapped[dt.datetime]
 
 
-class Knock(Base):
+class LoginAttempt(Base):
     """One try to enter; failures in a row slow the next one down."""
 
     __tablename__ = "knocks"

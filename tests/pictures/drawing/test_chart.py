@@ -13,7 +13,7 @@ from coloraide import Color
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from airwright.build.assembly import Shade
+from airwright.decor.assembly import Shade
 from airwright.pictures.drawing import DrawingError, Style, draw_chart, draw_ring, to_svg
 from airwright.pictures.drawing.chart import columns, turns
 from airwright.pictures.drawing.ring import places

@@ -9,7 +9,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from airwright.build.assembly import Assembly, Shade
+from airwright.decor.assembly import Assembly, Shade
 from airwright.pictures.drawing import (
     Drawing,
     DrawingError,

@@ -11,7 +11,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from airwright.build.assembly import Step
+from airwright.decor.assembly import Step
 from airwright.pictures.drawing import (
     DrawingError,
     Options,

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from airwright.build.assembly import (
+from airwright.catalog import Family
+from airwright.decor.assembly import (
     Assembly,
     Fabric,
     HardwarePlaced,
@@ -12,7 +13,6 @@ from airwright.build.assembly import (
     Stock,
     Strand,
 )
-from airwright.catalog import Family
 
 ROUND = Stock("11in", Family.ROUND, 0.2794, 0.2413)
 DOTS = Stock("36in", Family.ROUND, 0.9144, 0.84, mark="dots")

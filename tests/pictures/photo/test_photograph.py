@@ -10,7 +10,7 @@ import pytest
 from coloraide import Color
 from PIL import Image
 
-from airwright.build.assembly import Assembly, Shade
+from airwright.decor.assembly import Assembly, Shade
 from airwright.pictures.photo import (
     PhotoCache,
     PhotoCancelledError,

@@ -1,4 +1,4 @@
-"""What the JSON API takes: see `airwright.desk.live.edits` and `airwright.desk.day.forms`."""
+"""What the JSON API takes: see `airwright.desk.editing.edits` and `airwright.desk.day.forms`."""
 
 from __future__ import annotations
 

@@ -8,15 +8,15 @@ from fastapi import APIRouter
 from fastapi import Path as PathParam
 from starlette.responses import JSONResponse
 
-from airwright.desk.access import Designing, Visiting
+from airwright.desk.access import ByDesigner, SignedIn
 from airwright.desk.api import service
 from airwright.desk.api.contexts import Alive, Fault, TickOut, TicksOut
 from airwright.desk.api.forms import Have
-from airwright.desk.bench.service import change, step, told
 from airwright.desk.day.forms import TicksIn, ticked
-from airwright.desk.live.edits import Edit
-from airwright.desk.live.shapes import NoShape, shape
-from airwright.desk.live.writing import NothingToDo
+from airwright.desk.design.service import change, step, to_response
+from airwright.desk.editing.edits import Edit
+from airwright.desk.editing.shapes import NoShape, shape
+from airwright.desk.editing.writing import NothingToDo
 from airwright.store.jobs import Jobs
 from airwright.store.ticks import Ticks
 
@@ -34,55 +34,55 @@ def alive() -> Alive:
 
 
 @router.post("/jobs/{job_id}/state")
-def state(job_id: JobId, sent: Have, visit: Designing) -> JSONResponse:
+def state(job_id: JobId, sent: Have, context: ByDesigner) -> JSONResponse:
     """A job as it stands: pieces, counts, money, findings; pictures the browser lacks."""
-    return JSONResponse(service.state(visit, job_id, sent.have))
+    return JSONResponse(service.state(context, job_id, sent.have))
 
 
 @router.get("/jobs/{job_id}/version")
-def version(job_id: JobId, visit: Designing) -> dict[str, int]:
+def version(job_id: JobId, context: ByDesigner) -> dict[str, int]:
     """Which version stands; for pages that look whether somebody else changed the job."""
-    with visit.reading() as session:
+    with context.reading() as session:
         return {"version": Jobs(session).get(job_id).version}
 
 
 @router.post("/jobs/{job_id}/edits")
-def edit(job_id: JobId, sent: Edit, visit: Designing) -> JSONResponse:
+def edit(job_id: JobId, sent: Edit, context: ByDesigner) -> JSONResponse:
     """Change a job; the answer is what it comes to."""
     try:
-        changed = change(visit.desk, visit.actor, job_id, sent)
+        changed = change(context.desk, context.actor, job_id, sent)
     except NothingToDo:
-        return JSONResponse(service.state(visit, job_id, sent.have))
-    return JSONResponse(told(visit, changed, sent.have))
+        return JSONResponse(service.state(context, job_id, sent.have))
+    return JSONResponse(to_response(context, changed, sent.have))
 
 
 @router.post("/jobs/{job_id}/undo")
-def undo(job_id: JobId, sent: Have, visit: Designing) -> JSONResponse:
+def undo(job_id: JobId, sent: Have, context: ByDesigner) -> JSONResponse:
     """Go back one change."""
-    return JSONResponse(told(visit, step(visit.desk, job_id, forward=False), sent.have))
+    return JSONResponse(to_response(context, step(context.desk, job_id, forward=False), sent.have))
 
 
 @router.post("/jobs/{job_id}/redo")
-def redo(job_id: JobId, sent: Have, visit: Designing) -> JSONResponse:
+def redo(job_id: JobId, sent: Have, context: ByDesigner) -> JSONResponse:
     """Go forward one change."""
-    return JSONResponse(told(visit, step(visit.desk, job_id, forward=True), sent.have))
+    return JSONResponse(to_response(context, step(context.desk, job_id, forward=True), sent.have))
 
 
 @router.get("/jobs/{job_id}/ticks")
-def ticks(job_id: JobId, visit: Visiting) -> TicksOut:
+def ticks(job_id: JobId, context: SignedIn) -> TicksOut:
     """The day's ticks."""
-    with visit.reading() as session:
+    with context.reading() as session:
         Jobs(session).get(job_id)
         return _ticks_out(Ticks(session), job_id)
 
 
 @router.post("/jobs/{job_id}/ticks")
-def merge_ticks(job_id: JobId, sent: TicksIn, visit: Visiting) -> TicksOut:
+def merge_ticks(job_id: JobId, sent: TicksIn, context: SignedIn) -> TicksOut:
     """Ticks made on a phone, perhaps while it was offline; the latest word on a line wins."""
-    with visit.writing() as session:
+    with context.writing() as session:
         Jobs(session).get(job_id)
         held = Ticks(session)
-        held.merge(job_id, ticked(sent, visit.actor.name))
+        held.merge(job_id, ticked(sent, context.actor.name))
         session.flush()
         return _ticks_out(held, job_id)
 
@@ -97,7 +97,7 @@ def _ticks_out(held: Ticks, job_id: str) -> TicksOut:
 
 
 @router.get("/shapes/{name}")
-def shapes(name: Annotated[str, PathParam(max_length=40)], visit: Visiting) -> JSONResponse:
+def shapes(name: Annotated[str, PathParam(max_length=40)], context: SignedIn) -> JSONResponse:
     """The mesh of one kind of balloon, in units of half its diameter."""
     try:
         found = shape(name)

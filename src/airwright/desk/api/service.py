@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from typing import Any
 
-from airwright.desk.access import Visit
-from airwright.desk.bench.service import Changed, told
+from airwright.desk.access import RequestContext
+from airwright.desk.design.service import Changed, to_response
 from airwright.store.jobs import Jobs
 
 
-def state(visit: Visit, job_id: str, have: list[str]) -> dict[str, Any]:
+def state(context: RequestContext, job_id: str, have: list[str]) -> dict[str, Any]:
     """A job as it stands now."""
-    with visit.reading() as session:
+    with context.reading() as session:
         jobs = Jobs(session)
         row = jobs.get(job_id)
-        look = visit.look(row, session)
+        evaluation = context.evaluate(row, session)
         undo, redo = jobs.neighbours(row)
-    return told(visit, Changed(row, look, undo, redo), have)
+    return to_response(context, Changed(row, evaluation, undo, redo), have)

@@ -18,18 +18,18 @@ router = APIRouter()
 
 
 @router.get("/c/{token}")
-def client_page(token: str, visit: Stranger) -> Response:
+def client_page(token: str, context: Stranger) -> Response:
     """The options, for the client."""
-    with visit.reading() as session:
+    with context.reading() as session:
         link = Links(session).open_with(token)
         if link is None:
-            return render(visit, EndedPage(), status=404)
+            return render(context, EndedPage(), status=404)
         row = Jobs(session).get(link.job_id)
-        look = visit.look(row, session)
+        evaluation = context.evaluate(row, session)
         logo = Files(session).latest("logo") is not None
-    house = look.studio.studio
+    house = evaluation.studio.studio
     return render(
-        visit,
+        context,
         ClientPage(
             studio=house.name,
             contact=house.contact,
@@ -37,7 +37,7 @@ def client_page(token: str, visit: Stranger) -> Response:
             title=row.title,
             when=day(row.date),
             venue=row.venue,
-            options=service.choices(look),
+            options=service.choices(evaluation),
             choice=link.choice or "",
             ends=link.ends,
             logo=logo,
@@ -47,17 +47,17 @@ def client_page(token: str, visit: Stranger) -> Response:
 
 
 @router.post("/c/{token}")
-def choose(token: str, visit: Stranger) -> Response:
+def choose(token: str, context: Stranger) -> Response:
     """What the client would like."""
-    with visit.writing() as session:
+    with context.writing() as session:
         links = Links(session)
         link = links.open_with(token)
         if link is None:
-            return render(visit, EndedPage(), status=404)
+            return render(context, EndedPage(), status=404)
         row = Jobs(session).get(link.job_id)
-        look = visit.look(row, session)
-        names = [choice.name for choice in service.choices(look)]
-        name, note = choice_of(visit, names)
+        evaluation = context.evaluate(row, session)
+        names = [choice.name for choice in service.choices(evaluation)]
+        name, note = choice_of(context, names)
         links.choose(link, name, note)
         if row.stage in ("call", "drawn"):
             row.stage = "offered"

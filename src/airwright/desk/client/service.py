@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-from airwright.desk.bench.views import option_scene, svg
 from airwright.desk.client.contexts import Choice
-from airwright.desk.live.builder import Look
+from airwright.desk.design.views import option_scene, svg
+from airwright.desk.editing.builder import Evaluation
 from airwright.desk.pages import money
 
 
-def choices(look: Look) -> tuple[Choice, ...]:
+def choices(evaluation: Evaluation) -> tuple[Choice, ...]:
     """Every option with its picture and price."""
-    if look.plan is None:
+    if evaluation.plan is None:
         return ()
     found = []
-    for at, option in enumerate(look.plan.options):
+    for at, option in enumerate(evaluation.plan.options):
         names = [piece.name for piece in option.pieces]
-        scene = option_scene(look.pieces, names)
+        scene = option_scene(evaluation.pieces, names)
         sums = option.money
         found.append(
             Choice(
@@ -26,7 +26,7 @@ def choices(look: Look) -> tuple[Choice, ...]:
                 balloons=option.balloons,
                 price=money(sums.price, sums.currency),
                 total=money(sums.total, sums.currency),
-                tax=look.studio.pricing.tax_name if sums.tax else "",
+                tax=evaluation.studio.pricing.tax_name if sums.tax else "",
             )
         )
     return tuple(found)

@@ -8,7 +8,7 @@ from markupsafe import Markup
 
 from airwright import units
 from airwright.desk.day.contexts import Floor, Line, Section
-from airwright.desk.live.builder import Look
+from airwright.desk.editing.builder import Evaluation
 from airwright.papers.load_list.floor import placed_of, places_of, rows
 from airwright.papers.load_list.groups import Item, groups_of
 from airwright.pictures.drawing import DrawingError, draw_floor_plan, to_svg
@@ -19,26 +19,29 @@ from airwright.store.tables import Tick
 SCREEN_MM = (95.0, 125.0)
 
 
-def sections(look: Look, ticks: Iterable[Tick]) -> tuple[Section, ...]:
+def sections(evaluation: Evaluation, ticks: Iterable[Tick]) -> tuple[Section, ...]:
     """Load list first, then the steps of each piece, then take-down."""
-    plan = look.plan
+    plan = evaluation.plan
     if plan is None:
         return ()
     known = {tick.item: tick for tick in ticks}
     return (
-        *(_section(f"Van: {title}", "load", lines, known) for title, lines in _load(plan, look)),
+        *(
+            _section(f"Van: {title}", "load", lines, known)
+            for title, lines in _load(plan, evaluation)
+        ),
         *(_section(name, "build", lines, known) for name, lines in _building(plan)),
         _section("Take-down", "strike", _strike(), known),
     )
 
 
-def floor(look: Look) -> Floor | None:
+def floor(evaluation: Evaluation) -> Floor | None:
     """The floor from above with its measures, if any piece has a spot."""
-    plan = look.plan
+    plan = evaluation.plan
     places = places_of(plan) if plan is not None else ()
     if plan is None or not places:
         return None
-    system = look.studio.studio.units
+    system = evaluation.studio.studio.units
     try:
         # Drawn for a hand's width, so that its figures can be read on a phone.
         near, off = near_ones(placed_of(plan), *SCREEN_MM)
@@ -59,9 +62,9 @@ def _section(
     return Section(title, kind, tuple(made), sum(line.ticked for line in made))
 
 
-def _load(plan: Plan, look: Look) -> list[tuple[str, list[tuple[str, str, str]]]]:
+def _load(plan: Plan, evaluation: Evaluation) -> list[tuple[str, list[tuple[str, str, str]]]]:
     """What the load list says, group by group, so that paper and phone never differ."""
-    system = look.studio.studio.units
+    system = evaluation.studio.studio.units
     return [
         (
             group.title[:1].lower() + group.title[1:],

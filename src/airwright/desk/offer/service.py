@@ -9,9 +9,9 @@ import tomlkit
 from tomlkit.exceptions import TOMLKitError
 
 from airwright.desk.access import Actor
-from airwright.desk.bench.views import option_scene, svg
-from airwright.desk.live.builder import Look
-from airwright.desk.live.edits import EditError
+from airwright.desk.design.views import option_scene, svg
+from airwright.desk.editing.builder import Evaluation
+from airwright.desk.editing.edits import EditError
 from airwright.desk.offer.contexts import CostLine, LinkLine, OptionCard
 from airwright.desk.pages import money
 from airwright.plan.values import Money, OptionPlan
@@ -19,20 +19,20 @@ from airwright.store.tables import ClientLink
 from airwright.store.types import now
 
 
-def cards(look: Look, actor: Actor) -> tuple[OptionCard, ...]:
+def cards(evaluation: Evaluation, actor: Actor) -> tuple[OptionCard, ...]:
     """One card an option."""
-    plan = look.plan
+    plan = evaluation.plan
     if plan is None:
         return ()
-    return tuple(_card(look, option, at, actor) for at, option in enumerate(plan.options))
+    return tuple(_card(evaluation, option, at, actor) for at, option in enumerate(plan.options))
 
 
-def _card(look: Look, option: OptionPlan, at: int, actor: Actor) -> OptionCard:
+def _card(evaluation: Evaluation, option: OptionPlan, at: int, actor: Actor) -> OptionCard:
     sums, currency = option.money, option.money.currency
     names = [piece.name for piece in option.pieces]
-    scene = option_scene(look.pieces, names)
+    scene = option_scene(evaluation.pieces, names)
     cost = actor.sees_cost
-    job = look.job
+    job = evaluation.job
     return OptionCard(
         index=at,
         name=option.name,

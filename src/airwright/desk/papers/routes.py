@@ -7,9 +7,9 @@ from urllib.parse import quote
 from fastapi import APIRouter
 from starlette.responses import RedirectResponse, Response
 
-from airwright.desk.access import Refused, Visit, Visiting
-from airwright.desk.bench import views
-from airwright.desk.live.edits import EditError
+from airwright.desk.access import Refused, RequestContext, SignedIn
+from airwright.desk.design import views
+from airwright.desk.editing.edits import EditError
 from airwright.desk.pages import render
 from airwright.desk.papers import service
 from airwright.desk.papers.contexts import PapersPage
@@ -24,41 +24,41 @@ MOST_WAITING = 6
 
 
 @router.get("/jobs/{job_id}/papers")
-def papers(job_id: str, visit: Visiting) -> Response:
+def papers(job_id: str, context: SignedIn) -> Response:
     """What was made, what is being made, what can be made."""
-    with visit.reading() as session:
+    with context.reading() as session:
         row = Jobs(session).get(job_id)
-        look = visit.look(row, session)
-        files = [f for f in Files(session).of_job(job_id) if service.may_see(f, visit.actor)]
+        evaluation = context.evaluate(row, session)
+        files = [f for f in Files(session).of_job(job_id) if service.may_see(f, context.actor)]
         tasks = Tasks(session).of_job(job_id, 6)
     lines = [service.file_line(file, row.version) for file in files]
     work = [service.task_line(task) for task in tasks]
     return render(
-        visit,
+        context,
         PapersPage(
             job=views.job_bar(row, "papers"),
             files=tuple(line for line in lines if not line.name.startswith("photo ")),
             photos=tuple(line for line in lines if line.name.startswith("photo ")),
             tasks=tuple([line for line in work if line.running] or work[:1]),
             busy=any(line.running for line in work),
-            documents=service.documents() if visit.actor.designs else (),
-            subjects=service.subjects(look) if visit.actor.designs else (),
-            ready=look.plan is not None,
-            errors=sum(f.severity == "error" for f in look.findings),
+            documents=service.documents() if context.actor.designs else (),
+            subjects=service.subjects(evaluation) if context.actor.designs else (),
+            ready=evaluation.plan is not None,
+            errors=sum(f.severity == "error" for f in evaluation.findings),
         ),
     )
 
 
 @router.post("/jobs/{job_id}/papers")
-def make(job_id: str, visit: Visiting) -> Response:
+def make(job_id: str, context: SignedIn) -> Response:
     """Ask for papers or a photograph."""
-    if not visit.actor.designs:
+    if not context.actor.designs:
         raise Refused("Papers are made by designers and owners.", "Ask one of them.")
-    with visit.writing() as session:
+    with context.writing() as session:
         row = Jobs(session).get(job_id)
-        look = visit.look(row, session)
+        evaluation = context.evaluate(row, session)
         kind, details = order_of(
-            visit, [name for name, _ in service.documents()], service.subjects(look)
+            context, [name for name, _ in service.documents()], service.subjects(evaluation)
         )
         waiting = [
             t for t in Tasks(session).of_job(job_id, 50) if t.state in ("waiting", "working")
@@ -66,39 +66,39 @@ def make(job_id: str, visit: Visiting) -> Response:
         if len(waiting) >= MOST_WAITING:
             raise EditError("Much is being made for this job already.", "Wait for it, or stop it.")
         Tasks(session).add(job_id, kind, details)
-    if visit.desk.workers is not None:
-        visit.desk.workers.wake()
-    return _back(job_id, visit)
+    if context.desk.workers is not None:
+        context.desk.workers.wake()
+    return _back(job_id, context)
 
 
 @router.post("/jobs/{job_id}/papers/{task_id}/stop")
-def stop(job_id: str, task_id: str, visit: Visiting) -> Response:
+def stop(job_id: str, task_id: str, context: SignedIn) -> Response:
     """Stop what is being made."""
-    if not visit.actor.designs:
+    if not context.actor.designs:
         raise Refused("Papers are made by designers and owners.", "Ask one of them.")
-    with visit.writing() as session:
+    with context.writing() as session:
         if Tasks(session).get(task_id).job_id != job_id:
             raise Missing("task")
         Tasks(session).stop(task_id)
-    return _back(job_id, visit)
+    return _back(job_id, context)
 
 
 @router.get("/jobs/{job_id}/papers/all.zip")
-def everything(job_id: str, visit: Visiting) -> Response:
+def everything(job_id: str, context: SignedIn) -> Response:
     """All files this person may see, as one."""
-    with visit.reading() as session:
+    with context.reading() as session:
         row = Jobs(session).get(job_id)
-        files = [f for f in Files(session).of_job(job_id) if service.may_see(f, visit.actor)]
+        files = [f for f in Files(session).of_job(job_id) if service.may_see(f, context.actor)]
         data = service.zipped(files)
     return _file(data, "application/zip", f"{row.title[:60]}.zip", attach=True)
 
 
 @router.get("/jobs/{job_id}/papers/{file_id}")
-def file(job_id: str, file_id: str, visit: Visiting, download: bool = False) -> Response:
+def file(job_id: str, file_id: str, context: SignedIn, download: bool = False) -> Response:
     """One file."""
-    with visit.reading() as session:
+    with context.reading() as session:
         found = Files(session).get(file_id, job_id)
-        if not service.may_see(found, visit.actor):
+        if not service.may_see(found, context.actor):
             raise Missing("file")
         return _file(found.content, found.media, found.name, attach=download)
 
@@ -110,5 +110,5 @@ def _file(data: bytes, media: str, name: str, *, attach: bool) -> Response:
     return Response(data, media_type=media, headers=head)
 
 
-def _back(job_id: str, visit: Visit) -> Response:
+def _back(job_id: str, context: RequestContext) -> Response:
     return RedirectResponse(f"/jobs/{job_id}/papers", 303)

@@ -7,9 +7,9 @@ import zipfile
 from collections.abc import Iterable
 
 from airwright.desk.access import Actor
-from airwright.desk.live.builder import Look
+from airwright.desk.editing.builder import Evaluation
 from airwright.desk.papers.contexts import FileLine, TaskLine
-from airwright.desk.work.labour import documents as known_documents
+from airwright.desk.tasks.task_runner import documents as known_documents
 from airwright.store.tables import StoredFile, TaskRow
 
 OWNERS_ONLY = ("shopping", "plan", "cost")
@@ -55,12 +55,12 @@ def documents() -> tuple[tuple[str, str], ...]:
         return ()
 
 
-def subjects(look: Look) -> tuple[str, ...]:
+def subjects(evaluation: Evaluation) -> tuple[str, ...]:
     """What can be photographed: options, then pieces."""
-    if look.plan is None:
+    if evaluation.plan is None:
         return ()
-    names = [option.name for option in look.plan.options]
-    return tuple(dict.fromkeys([*names, *(piece.name for piece in look.plan.pieces)]))
+    names = [option.name for option in evaluation.plan.options]
+    return tuple(dict.fromkeys([*names, *(piece.name for piece in evaluation.plan.pieces)]))
 
 
 def zipped(files: Iterable[StoredFile]) -> bytes:

@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from airwright.build.assembly import Shade
+from airwright.decor.assembly import Shade
 from airwright.job.findings import Finding
 from airwright.plan.values import PiecePlan, Plan
 

@@ -46,7 +46,7 @@ def _options(request: Request) -> Iterator[tuple[str, Drawing]]:
 def _solids(request: Request) -> Iterator[Paper]:
     """GLB at true scale in metres, one for each piece and each option."""
     from airwright.pictures.drawing import arrange
-    from airwright.pictures.exchange import to_glb
+    from airwright.pictures.export import to_glb
 
     pieces, options = request.plan.pieces, request.plan.options
     stems = file_stems([piece.name for piece in pieces], "piece")

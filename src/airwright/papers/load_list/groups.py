@@ -9,8 +9,8 @@ from typing import Final
 
 import numpy as np
 
-from airwright.build.assembly import Assembly
 from airwright.catalog import Catalog, Family
+from airwright.decor.assembly import Assembly
 from airwright.papers.common.words import plural
 from airwright.physics.loose_packing import LOOSEST
 from airwright.plan.values import Need, PiecePlan, Plan

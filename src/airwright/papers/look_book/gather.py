@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
-from airwright.build.pieces import SPECS
+from airwright.decor.pieces import SPECS
 from airwright.job import Job, Studio, read_job
 from airwright.job.findings import Finding, error, hint
 from airwright.job.reading import LARGEST_FILE

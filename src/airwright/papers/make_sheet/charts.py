@@ -9,7 +9,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from airwright.build.assembly import Assembly
+from airwright.decor.assembly import Assembly
 from airwright.pictures.drawing import Drawing, Style, draw_chart
 from airwright.units import System
 

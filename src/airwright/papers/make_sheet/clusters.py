@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from airwright.build.assembly import Assembly
+from airwright.decor.assembly import Assembly
 from airwright.papers.common.parts import Swatch, swatch_of
 from airwright.pictures.drawing.ring import places, slots_of
 from airwright.plan.tally import same_cluster

@@ -7,8 +7,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from airwright.build.assembly import Assembly
 from airwright.catalog import Family
+from airwright.decor.assembly import Assembly
 from airwright.job.findings import Finding, Severity, within
 from airwright.papers.common.parts import (
     Caution,

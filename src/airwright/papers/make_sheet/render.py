@@ -13,7 +13,13 @@ from airwright.papers.common.request import Request
 from airwright.papers.common.typeset import as_page, typeset
 from airwright.papers.common.words import plural, two_lengths
 from airwright.papers.make_sheet.clusters import ClusterCard, Placed, Slot
-from airwright.papers.make_sheet.looks import PAGE, Look, Shelf, looks_of, technique_looks
+from airwright.papers.make_sheet.illustrations import (
+    PAGE,
+    Illustration,
+    IllustrationFiles,
+    illustrations_of,
+    technique_illustrations,
+)
 from airwright.papers.make_sheet.model import (
     Cut,
     MakeSheet,
@@ -34,15 +40,15 @@ def make(request: Request) -> tuple[Paper, ...]:
     """make-sheet.pdf for a request."""
     model = make_sheet_of(request.plan, request.today)
     page = replace(request.page, margin_mm=MARGIN_MM, top_mm=TOP_MM, bottom_mm=BOTTOM_MM)
-    shelf = Shelf(request.pictures)
-    looks = looks_of(request, shelf, page, model.pieces)
-    techniques = technique_looks(model.techniques, shelf)
+    shelf = IllustrationFiles(request.pictures)
+    looks = illustrations_of(request, shelf, page, model.pieces)
+    techniques = technique_illustrations(model.techniques, shelf)
     return (render(model, looks, techniques, shelf.files, page, request.system),)
 
 
 def render(
     model: MakeSheet,
-    looks: Sequence[Look],
+    looks: Sequence[Illustration],
     techniques: Sequence[Mapping[str, Any]],
     files: Mapping[str, bytes],
     page: Page,
@@ -91,7 +97,7 @@ def render(
     )
 
 
-def _piece(sheet: PieceSheet, look: Look, system: System) -> dict[str, Any]:
+def _piece(sheet: PieceSheet, look: Illustration, system: System) -> dict[str, Any]:
     return {
         "name": sheet.name,
         "what": sheet.what,

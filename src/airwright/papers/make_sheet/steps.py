@@ -8,7 +8,7 @@ from typing import Final
 
 import numpy as np
 
-from airwright.build.assembly import Assembly, Floats, Step
+from airwright.decor.assembly import Assembly, Floats, Step
 from airwright.pictures.drawing import Box, Drawing, View, draw_step
 from airwright.pictures.drawing.camera import Camera, camera
 from airwright.pictures.drawing.values import MM

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from airwright.build.assembly import Role
+from airwright.decor.assembly import Role
 from airwright.plan.values import PiecePlan
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from airwright.build.assembly import Role
+from airwright.decor.assembly import Role
 from airwright.papers.common.words import plural
 from airwright.plan.values import BalloonLine, PiecePlan
 

@@ -26,7 +26,7 @@ MOST_NAMED: Final = 6
 
 
 @dataclass(frozen=True)
-class Look:
+class OptionPictures:
     """How an option looks: the picture that sells it, and the drawing that shows its size."""
 
     look: Picture
@@ -36,7 +36,7 @@ class Look:
 def make(request: Request) -> tuple[Paper, ...]:
     """proposal.pdf for a request."""
     model = proposal_of(request.plan, request.today)
-    looks: list[Look] = []
+    looks: list[OptionPictures] = []
     findings: list[Finding] = []
     for at, option in enumerate(request.plan.options):
         taken, problem = photograph(request.photos.get(option.name), f"look-{at}", option.name)
@@ -45,12 +45,12 @@ def make(request: Request) -> tuple[Paper, ...]:
         drawn = request.pictures.picture(drawing, f"drawn-{at}.page", f"Drawing of {option.name}")
         alt = f"Drawing of {option.name} beside a person of 1.70 m"
         sizes = request.pictures.to_scale(drawing, drawn, f"person-{at}.svg", alt)
-        looks.append(Look(taken or drawn, sizes))
+        looks.append(OptionPictures(taken or drawn, sizes))
     paper = render(model, looks, request.page, request.system)
     return (Paper(paper.path, paper.data, paper.fingerprint, (*findings, *paper.findings)),)
 
 
-def render(model: Proposal, looks: Sequence[Look], page: Page, system: System) -> Paper:
+def render(model: Proposal, looks: Sequence[OptionPictures], page: Page, system: System) -> Paper:
     """Typeset a proposal.
 
     Args:
@@ -103,7 +103,9 @@ def _sender(model: Proposal) -> str:
     return " · ".join(shortened(part, 48) for part in parts if part)
 
 
-def _option(option: OptionOffer, look: Look, model: Proposal, system: System) -> dict[str, Any]:
+def _option(
+    option: OptionOffer, look: OptionPictures, model: Proposal, system: System
+) -> dict[str, Any]:
     code = model.currency
     tax = []
     if model.tax_rate:

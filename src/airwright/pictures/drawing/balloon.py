@@ -7,8 +7,8 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from airwright.build.assembly import Assembly, Floats, Ints, Shade, Stock
 from airwright.catalog import Family
+from airwright.decor.assembly import Assembly, Floats, Ints, Shade, Stock
 from airwright.pictures.drawing.camera import Camera
 from airwright.pictures.drawing.finish import HALO, base_fill, glint, gloss, halo, rim_tone
 from airwright.pictures.drawing.order import close_pairs, hidden, painting_order

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from airwright.build.assembly import Floats
+from airwright.decor.assembly import Floats
 from airwright.pictures.drawing.values import DrawingError, Sight, View
 
 CORNER_AZIMUTH_RAD = math.radians(34.0)

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from airwright.build.assembly import Assembly, Floats, Ints
+from airwright.decor.assembly import Assembly, Floats, Ints
 from airwright.pictures.drawing.cluster_list import add_rings, add_singles, clusters_left
 from airwright.pictures.drawing.draw import check
 from airwright.pictures.drawing.grids import grid_parts, is_grid

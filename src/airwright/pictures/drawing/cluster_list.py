@@ -8,7 +8,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from airwright.build.assembly import Assembly, Stock
+from airwright.decor.assembly import Assembly, Stock
 from airwright.pictures.drawing.ring import Slot, places, slots_of
 from airwright.pictures.drawing.sheet import SOFT, Sheet, spot
 from airwright.pictures.drawing.svg import number

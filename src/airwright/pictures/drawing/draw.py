@@ -7,8 +7,8 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from airwright.build.assembly import Assembly, Fabric, Floats, Shade
 from airwright.catalog import Family, default_catalog
+from airwright.decor.assembly import Assembly, Fabric, Floats, Shade
 from airwright.pictures.drawing.around import surround
 from airwright.pictures.drawing.balloon import Cast, cast, paint_balloon
 from airwright.pictures.drawing.camera import Camera, camera

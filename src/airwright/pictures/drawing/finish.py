@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from airwright.build.assembly import Shade
+from airwright.decor.assembly import Shade
 from airwright.pictures.drawing.paint import (
     FADE,
     Tones,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from airwright.build.assembly import Floats
+from airwright.decor.assembly import Floats
 
 Point = tuple[float, float]
 

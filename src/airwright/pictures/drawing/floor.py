@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from airwright.build.assembly import Assembly
+from airwright.decor.assembly import Assembly
 from airwright.pictures.drawing.camera import Camera
 from airwright.pictures.drawing.paint import radial, stops
 from airwright.pictures.drawing.svg import number, ref

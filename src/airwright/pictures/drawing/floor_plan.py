@@ -12,8 +12,8 @@ from typing import Final
 
 import numpy as np
 
-from airwright.build.assembly import Assembly, Floats
 from airwright.catalog import Family
+from airwright.decor.assembly import Assembly, Floats
 from airwright.pictures.drawing.draw import check
 from airwright.pictures.drawing.flat import hull
 from airwright.pictures.drawing.ring import swatch

@@ -13,7 +13,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from airwright.build.assembly import Floats, Shade
+from airwright.decor.assembly import Floats, Shade
 from airwright.pictures.drawing.camera import Camera
 from airwright.pictures.drawing.finish import gloss
 from airwright.pictures.drawing.flat import hull

@@ -11,7 +11,7 @@ from typing import Final
 
 import numpy as np
 
-from airwright.build.assembly import Assembly, Floats, Ints
+from airwright.decor.assembly import Assembly, Floats, Ints
 from airwright.pictures.drawing.text import ink_on, short_names
 
 LEAST_CELL_MM: Final = 7.0

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from airwright.build.assembly import Floats, Shade
+from airwright.decor.assembly import Floats, Shade
 from airwright.pictures.drawing.paint import FADE, UNIT, mix
 from airwright.pictures.drawing.svg import escape, number, smooth
 from airwright.pictures.drawing.text import FONTS, fit, ink_on, wrap

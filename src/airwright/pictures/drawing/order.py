@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from airwright.build.assembly import Floats, Ints
+from airwright.decor.assembly import Floats, Ints
 from airwright.pictures.drawing.values import Bools
 
 NEAR = 1.18

@@ -22,7 +22,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from airwright.build.assembly import Floats, Ints
+from airwright.decor.assembly import Floats, Ints
 from airwright.physics.shape import (
     TIGHTNESS_MAX,
     TIGHTNESS_MIN,

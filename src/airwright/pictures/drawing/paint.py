@@ -11,7 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
-from airwright.build.assembly import Shade
+from airwright.decor.assembly import Shade
 from airwright.pictures.drawing.svg import number, ref
 from airwright.pictures.drawing.values import DrawingError
 

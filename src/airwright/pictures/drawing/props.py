@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from airwright.build.assembly import Fabric, Floats, HardwarePlaced
+from airwright.decor.assembly import Fabric, Floats, HardwarePlaced
 from airwright.pictures.drawing.camera import Camera
 from airwright.pictures.drawing.flat import hull
 from airwright.pictures.drawing.paint import FADE, mix, stops, tones

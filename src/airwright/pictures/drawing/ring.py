@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from airwright.build.assembly import (
+from airwright.catalog import Family
+from airwright.decor.assembly import (
     NO_CLUSTER,
     Assembly,
     ClusterMade,
@@ -17,7 +18,6 @@ from airwright.build.assembly import (
     Shade,
     Stock,
 )
-from airwright.catalog import Family
 from airwright.pictures.drawing.compose import words
 from airwright.pictures.drawing.draw import draw
 from airwright.pictures.drawing.paint import tones

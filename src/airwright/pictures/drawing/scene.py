@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from airwright.build.assembly import Assembly, merge
+from airwright.decor.assembly import Assembly, merge
 from airwright.pictures.drawing.draw import draw
 from airwright.pictures.drawing.values import Drawing, DrawingError, Options, Sight, View
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from airwright.build.assembly import Shade
+from airwright.decor.assembly import Shade
 from airwright.pictures.drawing.compose import words
 from airwright.pictures.drawing.ring import swatch
 from airwright.pictures.drawing.text import DARK, fit, ink_on

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from airwright.build.assembly import Assembly, Step
+from airwright.decor.assembly import Assembly, Step
 from airwright.pictures.drawing.draw import Only, draw
 from airwright.pictures.drawing.values import Drawing, DrawingError, Options, Sight, View
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
-from airwright.build.assembly import Assembly
+from airwright.decor.assembly import Assembly
 from airwright.pictures.drawing.around import INK
 from airwright.pictures.drawing.compose import Put, together, words
 from airwright.pictures.drawing.draw import draw

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from airwright.build.assembly import Floats, Ints
+from airwright.decor.assembly import Floats, Ints
 from airwright.pictures.drawing.values import PREFIX_MARK, Drawing, DrawingError
 
 

@@ -13,7 +13,7 @@ from typing import Final, Protocol
 
 import numpy as np
 
-from airwright.build.assembly import Floats
+from airwright.decor.assembly import Floats
 from airwright.pictures.drawing.sheet import SOFT, Sheet
 from airwright.pictures.drawing.svg import number
 from airwright.pictures.drawing.text import BLACK, LIGHT

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from airwright.build.assembly import Fabric, Floats, Ints
+from airwright.decor.assembly import Fabric, Floats, Ints
 from airwright.pictures.drawing.balloon import Cast
 from airwright.pictures.drawing.flat import simplify
 from airwright.pictures.drawing.paint import FADE, mix, tones

@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from airwright.build.assembly import Assembly
+from airwright.decor.assembly import Assembly
 from airwright.pictures.photo.camera import EYE_HEIGHT_M, Camera, fitted
 from airwright.pictures.photo.colour import to_bytes
 from airwright.pictures.photo.errors import PhotoError

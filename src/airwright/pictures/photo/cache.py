@@ -10,7 +10,7 @@ from typing import Any
 
 import numpy as np
 
-from airwright.build.assembly import Assembly
+from airwright.decor.assembly import Assembly
 from airwright.pictures.photo.camera import EYE_HEIGHT_M
 from airwright.pictures.photo.photograph import photograph, save_png
 from airwright.pictures.photo.places import Place, place_named

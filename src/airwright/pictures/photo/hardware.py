@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from airwright.build.assembly import Assembly, Fabric, HardwarePlaced, Strand
+from airwright.decor.assembly import Assembly, Fabric, HardwarePlaced, Strand
 from airwright.pictures.mesh import (
     Detail,
     Mesh,

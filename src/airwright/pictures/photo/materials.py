@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from airwright.build.assembly import Shade
+from airwright.decor.assembly import Shade
 from airwright.pictures.photo.colour import shade_linear
 from airwright.pictures.photo.errors import PhotoError
 

@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from airwright.build.assembly import Assembly
+from airwright.decor.assembly import Assembly
 from airwright.pictures.mesh import DRAFT
 from airwright.pictures.photo.camera import EYE_HEIGHT_M, Camera, fitted
 from airwright.pictures.photo.colour import LUMINANCE, to_bytes

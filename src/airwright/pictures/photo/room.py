@@ -14,7 +14,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from airwright.build.assembly import Assembly
+from airwright.decor.assembly import Assembly
 from airwright.pictures.photo.colour import LUMINANCE, rolled_off, to_bytes, to_encoded, to_linear
 from airwright.pictures.photo.errors import PhotoError
 from airwright.pictures.photo.materials import picture, rgb

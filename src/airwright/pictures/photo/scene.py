@@ -15,8 +15,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from airwright.build.assembly import Assembly, Shade, Stock
 from airwright.catalog import Family
+from airwright.decor.assembly import Assembly, Shade, Stock
 from airwright.pictures.mesh import (
     Contact,
     Detail,

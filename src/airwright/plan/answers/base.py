@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
-from airwright.build.assembly import Stock
 from airwright.catalog import Balloon, Family
+from airwright.decor.assembly import Stock
 from airwright.job.cluster import Inflated
 from airwright.physics.errors import OutOfRangeError
-from airwright.plan.plain import plain_values
+from airwright.plan.to_json import json_values
 from airwright.units import INCH_M
 
 
@@ -20,9 +20,9 @@ class Answer:
 
     __slots__ = ()
 
-    def plain(self) -> dict[str, Any]:
+    def to_json(self) -> dict[str, Any]:
         """Rounded plain values, for JSON."""
-        return plain_values(self)
+        return json_values(self)
 
 
 def stock_of(row: Balloon, made: Inflated, *, helium: bool = False) -> Stock:

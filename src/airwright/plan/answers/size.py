@@ -7,8 +7,8 @@ from typing import Final
 
 import numpy as np
 
-from airwright.build.assembly import Shade
 from airwright.catalog import Balloon
+from airwright.decor.assembly import Shade
 from airwright.job.cluster import Inflated
 from airwright.physics import air, inflation, shape, sun
 from airwright.physics.errors import OutOfRangeError

@@ -9,7 +9,7 @@ from typing import Literal
 
 import numpy as np
 
-from airwright.build.assembly import Floats
+from airwright.decor.assembly import Floats
 from airwright.pictures.drawing.compose import words
 from airwright.pictures.drawing.svg import number
 from airwright.pictures.drawing.values import Box, Drawing, Element

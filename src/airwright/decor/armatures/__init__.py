@@ -1,0 +1,40 @@
+"""Armatures: the curves that decor is built along, each with its exact arc length."""
+
+from airwright.decor.armatures.errors import ArmatureError
+from airwright.decor.armatures.registry import ARCH_FORMS, ArchCurve, ArchForm, tightest_bend
+from airwright.decor.armatures.smooth import Catenary, HalfEllipse, Parabola
+from airwright.decor.armatures.straight import (
+    Arc,
+    Chain,
+    Line,
+    Moved,
+    Point,
+    chain,
+    half_circle,
+    hoop,
+    polyline,
+    rounded_square,
+    staircase,
+)
+
+__all__ = [
+    "ARCH_FORMS",
+    "Arc",
+    "ArchCurve",
+    "ArchForm",
+    "ArmatureError",
+    "Catenary",
+    "Chain",
+    "HalfEllipse",
+    "Line",
+    "Moved",
+    "Parabola",
+    "Point",
+    "chain",
+    "half_circle",
+    "hoop",
+    "polyline",
+    "rounded_square",
+    "staircase",
+    "tightest_bend",
+]

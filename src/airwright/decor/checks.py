@@ -1,0 +1,198 @@
+"""Checks that every kind of piece shares: sizes, diameters, shades, counts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from airwright import units
+from airwright.catalog import Family, UnknownName
+from airwright.decor.context import Context
+from airwright.job.cluster import Cluster, Inflated
+from airwright.job.findings import Finding, caution, error
+from airwright.job.pieces import Coloured, Fillers, Sleeve, Topper
+
+UNDERFILLED = 0.5
+"""Below this share of its nominal size a balloon is a wrinkled bag (common practice)."""
+
+TIGHT = 0.95
+"""Above this share little is left for warmth and sun (common practice)."""
+
+MOST_IN_LAYER = 6
+"""More balloons than this in one layer leave the pole in the middle uncovered (common practice)."""
+
+LAYER_RISE = {1: 1.0, 2: 0.48, 3: 0.76, 4: 0.82, 5: 0.84, 6: 0.85}
+"""Rise per layer in diameters by balloons a layer, for estimates before anything is settled."""
+
+MOST_BALLOONS = 60_000
+"""More balloons than this in one piece are refused before anything is computed."""
+
+UNLIKE_SIZES = 4.0
+"""Inflated diameters further apart than this cannot be tied neck to neck so that both hold."""
+
+
+def inflated(balloon: Inflated, ctx: Context, place: str) -> list[Finding]:
+    """A size the catalogue knows, inflated to something it can bear."""
+    try:
+        row = ctx.balloon(balloon)
+    except UnknownName as problem:
+        return [unknown_size(problem, place)]
+    if balloon.diameter_m is None:
+        return []
+    nominal = row.nominal_in * units.INCH_M
+    most, usual = ctx.length(nominal), ctx.length(row.usual_in * units.INCH_M)
+    shown = ctx.length(balloon.diameter_m)
+    if balloon.diameter_m > nominal * 1.001:
+        what = f"A {row.size} balloon cannot be inflated to {shown}: it bursts above {most}."
+        mend = f"Inflate it to {usual}, or take a larger balloon."
+        return [error("over-inflated", place, what, mend)]
+    if row.family is Family.MODELLING:
+        return []
+    if balloon.diameter_m < nominal * UNDERFILLED:
+        what = f"A {row.size} balloon at {shown} stays a wrinkled bag."
+        return [caution("under-inflated", place, what, f"Inflate it to {usual} or so.")]
+    if balloon.diameter_m > nominal * TIGHT and row.family is Family.ROUND:
+        what = f"A {row.size} balloon at {shown} has little left for warmth."
+        return [caution("tight", place, what, f"Inflate it to {usual} to be safe.")]
+    return []
+
+
+def unknown_size(problem: UnknownName, place: str) -> Finding:
+    """The finding for a size that the catalogue does not hold."""
+    near = f'Did you mean "{problem.near[0]}"? ' if problem.near else ""
+    known = ", ".join(problem.known[:14])
+    return error(
+        "unknown-size",
+        place,
+        f'The catalogue has no balloon "{problem.name}".',
+        f"{near}Known sizes: {known}.",
+    )
+
+
+def cluster(made: Cluster, ctx: Context, place: str, *, least: int = 1) -> list[Finding]:
+    """A cluster whose balloons exist and can be tied to each other."""
+    found = [f for balloon in dict.fromkeys(made.slots) for f in inflated(balloon, ctx, place)]
+    if any(f.code == "unknown-size" for f in found):
+        return found
+    rows = [ctx.balloon(balloon) for balloon in made.slots]
+    for row in rows:
+        if row.family in (Family.MODELLING, Family.FOIL):
+            what = f"A {row.size} cannot be tied into a cluster by its neck."
+            found.append(error("cannot-be-tied", place, what, "Use round balloons in clusters."))
+            return found
+    across = [ctx.stock(balloon).inflated_m for balloon in made.slots]
+    if max(across) > UNLIKE_SIZES * min(across):
+        what = "The sizes in this cluster are too unlike to be tied at one point."
+        found.append(error("cannot-be-tied", place, what, "Hang the small ones on as fillers."))
+    if made.count < least:
+        what = f"A cluster of {made.count} does not hold on a pole."
+        found.append(error("cannot-be-tied", place, what, f"Tie at least {least} balloons."))
+    return found
+
+
+def layer(made: Cluster, ctx: Context, place: str) -> list[Finding]:
+    """A cluster that nests on a pole or rod: two to six balloons."""
+    found = cluster(made, ctx, place, least=2)
+    if made.count > MOST_IN_LAYER and not any(f.code == "cannot-be-tied" for f in found):
+        what = f"{made.count} balloons a layer do not nest on a pole."
+        found.append(error("cannot-be-tied", place, what, f"Use 2 to {MOST_IN_LAYER}."))
+    return found
+
+
+def shades(names: Iterable[str], ctx: Context, place: str) -> list[Finding]:
+    """Shades the job or the stock knows."""
+    from difflib import get_close_matches
+
+    found = []
+    for index, name in enumerate(names):
+        if name not in ctx.shades:
+            near = get_close_matches(name, ctx.shades, n=1, cutoff=0.5)
+            mend = f'Did you mean "{near[0]}"? ' if near else ""
+            word = name.split()[0][:20] if name.split() else "coral"
+            found.append(
+                error(
+                    "unknown-shade",
+                    f"{place}[{index}]" if place.endswith("shades") else place,
+                    f'There is no shade "{name[:60]}".',
+                    f'{mend}Add it to the shades, like {word} = "#f0705a".',
+                )
+            )
+    return found
+
+
+def coloured(spec: Coloured, body: Sequence[Cluster], ctx: Context, place: str) -> list[Finding]:
+    """Shades of a coloured body: some are there, names and sizes are known, none is left over."""
+    found = []
+    if not spec.shades and not (spec.pattern == "chart" and spec.chart):
+        mend = 'Add shades = ["coral", "sand"], with names from [shades].'
+        found.append(error("missing", f"{place}.shades", '"shades" is missing.', mend))
+    if isinstance(spec.shades, dict):
+        sizes = {balloon.size for made in body for balloon in made.slots}
+        for size, names in spec.shades.items():
+            where = f"{place}.shades.{size}"
+            if size not in sizes:
+                known = ", ".join(sorted(sizes))
+                what = f'No balloon here is a "{size[:20]}".'
+                found.append(error("unknown-size", where, what, f"Sizes in this piece: {known}."))
+            found += shades(names, ctx, f"{place}.shades")
+        for size in sorted(sizes - set(spec.shades)):
+            what = f"The {size} balloons have no shades."
+            mend = f'Add "{size}" = ["coral"] to shades.'
+            found.append(error("missing", f"{place}.shades", what, mend))
+        return found
+    found += shades(spec.shades, ctx, f"{place}.shades")
+    for at, row in enumerate(spec.chart):
+        found += shades(row, ctx, f"{place}.chart[{at}]")
+        if not row:
+            what = "This row is empty."
+            found.append(error("empty-row", f"{place}.chart[{at}]", what, "Paint it."))
+    if spec.pattern == "chart" and not spec.chart:
+        what = "The pattern is a chart, but no chart is painted."
+        found.append(error("missing", f"{place}.chart", what, 'Add chart = [["coral", "sand"]].'))
+    slots = max((made.count for made in body), default=0)
+    if spec.pattern != "rings" and len(spec.shades) > slots > 0:
+        rest = ", ".join(spec.shades[slots:])
+        what = f"Each layer has {slots} balloons, so {rest} never comes up."
+        mend = 'Name as many shades as a layer has balloons, or use pattern = "rings".'
+        found.append(caution("shade-unused", f"{place}.shades", what, mend))
+    return found
+
+
+def topper(spec: Topper, ctx: Context, place: str) -> list[Finding]:
+    """A topper whose balloon, shade and tie exist."""
+    found = inflated(spec.balloon, ctx, f"{place}.balloon")
+    found += shades([spec.shade], ctx, f"{place}.shade")
+    if spec.tie != "none":
+        found += modelling(spec.tie, ctx, f"{place}.tie")
+    return found
+
+
+def modelling(size: str, ctx: Context, place: str) -> list[Finding]:
+    """A modelling balloon used as a tie or loop."""
+    try:
+        row = ctx.catalog.balloon(size)
+    except UnknownName as problem:
+        return [unknown_size(problem, place)]
+    if row.family is not Family.MODELLING:
+        what = f'"{size}" is no modelling balloon.'
+        return [error("no-tie", place, what, 'Use "260" or "none".')]
+    return []
+
+
+def fillers(spec: Fillers, ctx: Context, place: str) -> list[Finding]:
+    """Fillers whose cluster and shades exist."""
+    return cluster(spec.cluster, ctx, f"{place}.cluster") + shades(
+        spec.shades, ctx, f"{place}.shades"
+    )
+
+
+def sleeve(spec: Sleeve, ctx: Context, place: str) -> list[Finding]:
+    """A sleeve whose shade exists."""
+    return shades([spec.shade], ctx, f"{place}.shade") if spec.shade else []
+
+
+def too_many(count: int, place: str) -> list[Finding]:
+    """Refuse what no crew could tie before anything is computed."""
+    if count <= MOST_BALLOONS:
+        return []
+    what = f"This piece would take about {count:,} balloons."
+    return [error("too-many-balloons", place, what, f"Keep one piece below {MOST_BALLOONS:,}.")]

@@ -1,0 +1,201 @@
+"""Collects balloons, hardware and steps while a piece is built, then freezes the Assembly."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from airwright.decor.assembly import (
+    NO_CLUSTER,
+    Assembly,
+    ClusterMade,
+    Fabric,
+    Floats,
+    HardwarePlaced,
+    Operations,
+    Residual,
+    Role,
+    Shade,
+    Step,
+    Stock,
+    Strand,
+)
+
+
+@dataclass(slots=True)
+class Draft:
+    """A piece under construction; `finish` makes the frozen Assembly of it."""
+
+    name: str
+    kind: str
+    pitch_m: float | None = None
+    layers: int = 0
+    _centre: list[Floats] = field(default_factory=list)
+    _axis: list[Floats] = field(default_factory=list)
+    _rows: list[tuple[int, int, int, int, int, int]] = field(default_factory=list)
+    _stocks: dict[Stock, int] = field(default_factory=dict)
+    _shades: dict[Shade, int] = field(default_factory=dict)
+    _clusters: list[ClusterMade] = field(default_factory=list)
+    _hardware: list[HardwarePlaced] = field(default_factory=list)
+    _strands: list[Strand] = field(default_factory=list)
+    _fabrics: list[Fabric] = field(default_factory=list)
+    _steps: list[Step] = field(default_factory=list)
+    _operations: dict[str, float] = field(default_factory=dict)
+    _residuals: list[Residual] = field(default_factory=list)
+
+    def balloon(
+        self,
+        centre: Floats,
+        axis: Floats,
+        stock: Stock,
+        shade: Shade,
+        role: Role,
+        *,
+        cluster: int = NO_CLUSTER,
+        layer: int = NO_CLUSTER,
+        slot: int = NO_CLUSTER,
+    ) -> int:
+        """Place one balloon; returns its row."""
+        length = float(np.linalg.norm(axis))
+        self._centre.append(np.asarray(centre, dtype=float))
+        self._axis.append(
+            np.asarray(axis, dtype=float) / length if length else np.array([0.0, 0, 1])
+        )
+        self._rows.append(
+            (
+                self._stocks.setdefault(stock, len(self._stocks)),
+                self._shades.setdefault(shade, len(self._shades)),
+                cluster,
+                layer,
+                slot,
+                int(role),
+            )
+        )
+        return len(self._rows) - 1
+
+    def cluster(
+        self,
+        recipe: str,
+        centres: Floats,
+        axes: Floats,
+        stocks: Sequence[Stock],
+        shades: Sequence[Shade],
+        at: Floats,
+        role: Role,
+        layer: int = NO_CLUSTER,
+    ) -> tuple[int, ...]:
+        """Place one cluster, slot by slot; returns its rows."""
+        index = len(self._clusters)
+        self._clusters.append(
+            ClusterMade(
+                recipe,
+                tuple(shade.name for shade in shades),
+                tuple(stock.size for stock in stocks),
+                _point(at),
+            )
+        )
+        return tuple(
+            self.balloon(
+                centres[slot],
+                axes[slot],
+                stocks[slot],
+                shades[slot],
+                role,
+                cluster=index,
+                layer=layer,
+                slot=slot,
+            )
+            for slot in range(len(stocks))
+        )
+
+    def hardware(self, part: HardwarePlaced) -> int:
+        """Place hardware; returns its index."""
+        self._hardware.append(part)
+        return len(self._hardware) - 1
+
+    def strand(self, part: Strand) -> int:
+        """Place a ribbon, tie or loop; returns its index."""
+        self._strands.append(part)
+        return len(self._strands) - 1
+
+    def fabric(self, part: Fabric) -> int:
+        """Place a sleeve; returns its index."""
+        self._fabrics.append(part)
+        return len(self._fabrics) - 1
+
+    def step(
+        self,
+        title: str,
+        text: str,
+        *,
+        balloons: Iterable[int] = (),
+        hardware: Iterable[int] = (),
+        strands: Iterable[int] = (),
+        fabrics: Iterable[int] = (),
+    ) -> None:
+        """Add a building step."""
+        self._steps.append(
+            Step(title, text, tuple(balloons), tuple(hardware), tuple(strands), tuple(fabrics))
+        )
+
+    def work(self, operation: str, quantity: float) -> None:
+        """Add labour beyond inflating and tying."""
+        self._operations[operation] = self._operations.get(operation, 0.0) + quantity
+
+    def doubt(self, residual: Residual) -> None:
+        """Record what one packing left unbalanced; the worst one is kept."""
+        self._residuals.append(residual)
+
+    @property
+    def centres(self) -> Floats:
+        """(N, 3) centres placed so far [m]."""
+        return np.array(self._centre).reshape(-1, 3)
+
+    @property
+    def radii(self) -> Floats:
+        """(N,) radii placed so far [m]."""
+        stocks = list(self._stocks)
+        return np.array([stocks[row[0]].inflated_m / 2 for row in self._rows], dtype=float)
+
+    def finish(self) -> Assembly:
+        """The frozen Assembly."""
+        rows = np.array(self._rows, dtype=np.int32).reshape(-1, 6)
+        worst = max(
+            self._residuals, key=lambda r: (not r.converged, r.relative), default=Residual()
+        )
+        return Assembly(
+            name=self.name,
+            kind=self.kind,
+            centre=self.centres,
+            radius=self.radii,
+            axis=np.array(self._axis).reshape(-1, 3),
+            stock=rows[:, 0].copy(),
+            shade=rows[:, 1].copy(),
+            cluster=rows[:, 2].copy(),
+            layer=rows[:, 3].copy(),
+            slot=rows[:, 4].copy(),
+            role=rows[:, 5].copy(),
+            stocks=tuple(self._stocks),
+            shades=tuple(self._shades),
+            clusters=tuple(self._clusters),
+            hardware=tuple(self._hardware),
+            strands=tuple(self._strands),
+            fabrics=tuple(self._fabrics),
+            steps=tuple(self._steps),
+            operations=tuple(Operations(name, n) for name, n in self._operations.items()),
+            pitch_m=self.pitch_m,
+            layers=self.layers,
+            residual=worst,
+        )
+
+
+def _point(at: Floats) -> tuple[float, float, float]:
+    x, y, z = (float(value) for value in at)
+    return x, y, z
+
+
+def path(points: Iterable[Sequence[float] | Floats]) -> tuple[tuple[float, float, float], ...]:
+    """Points as plain tuples, for strands and hardware."""
+    return tuple(_point(np.asarray(point, dtype=float)) for point in points)

@@ -1,0 +1,162 @@
+"""From a Job to its Assemblies: check every piece, then build every piece."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+
+from airwright.catalog import Catalog, Family
+from airwright.decor.assembly import Assembly
+from airwright.decor.context import DEFAULT_PUSH_N, WORKING_PRESSURE_PA, Context, shades_of
+from airwright.decor.kinds import BuildError
+from airwright.decor.pieces import KINDS
+from airwright.job.findings import Finding, caution, error, has_errors, in_order, naming
+from airwright.job.models import Job, ShadeSpec
+from airwright.job.studio import Measured, Studio
+from airwright.units import LENGTH, System, show
+
+LONGEST_SHADE_NAME = 60
+
+MOST_IN_A_JOB = 150_000
+"""More balloons than this in one job, copies included, are refused."""
+
+Progress = Callable[[int, int, str], None]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Built:
+    """All pieces of a job, in the order of the file.
+
+    Attributes:
+        context: what they were built with.
+        assemblies: one a piece (not multiplied by its count), by name.
+        findings: what building found; when any is an error, `assemblies` is empty.
+    """
+
+    context: Context
+    assemblies: Mapping[str, Assembly]
+    findings: tuple[Finding, ...]
+
+
+def context_for(job: Job, catalog: Catalog, studio: Studio) -> tuple[Context, list[Finding]]:
+    """The context of a job, its push force fitted to what the studio measured."""
+    push, findings = _fitted_push(studio, catalog)
+    shades = shades_of(job, catalog)
+    system = studio.studio.units
+    return Context(catalog, shades, push, WORKING_PRESSURE_PA, system), findings
+
+
+def _fitted_push(studio: Studio, catalog: Catalog) -> tuple[float, list[Finding]]:
+    from airwright.decor.parts.calibrate import fitted_push
+
+    forces, findings = [], []
+    for at, row in enumerate(studio.measured):
+        try:
+            forces.append(fitted_push(row, catalog))
+        except ValueError as problem:
+            findings.append(_unfitted(row, at, str(problem), studio.studio.units))
+    return (sum(forces) / len(forces) if forces else DEFAULT_PUSH_N), findings
+
+
+def _unfitted(row: Measured, at: int, why: str, system: System) -> Finding:
+    height = show(row.height, LENGTH, system)
+    what = f"Your measurement of {row.clusters} x ({row.cluster}) in {height} fits no push: {why}"
+    mend = "Measure again without topper and base; the usual push is used until then."
+    return caution("measurement-unfit", f"measured[{at}]", what, mend)
+
+
+def check(job: Job, ctx: Context, places: Sequence[str] | None = None) -> tuple[Finding, ...]:
+    """Everything that keeps the pieces from being built, without building them.
+
+    Args:
+        job: the job, or the draft of one that has errors elsewhere.
+        ctx: from `context_for`.
+        places: "pieces[2]" for each piece; counted through when left out.
+    """
+    findings = list(_check_shades(job, ctx))
+    if places is None:
+        places = [f"pieces[{at}]" for at in range(len(job.pieces))]
+    for piece, place in zip(job.pieces, places, strict=True):
+        found = KINDS[piece.kind].check(piece, ctx, place)
+        findings += [naming(one, place, piece.name) for one in found]
+    if not has_errors(findings):
+        findings += _check_whole(job, ctx)
+    return in_order(findings)
+
+
+def _check_whole(job: Job, ctx: Context) -> list[Finding]:
+    """Refuse a job that is too large to draw and tie, before anything is built."""
+    count = sum(piece.count * KINDS[piece.kind].estimate(piece, ctx) for piece in job.pieces)
+    if count <= MOST_IN_A_JOB:
+        return []
+    what = f"The whole job would take about {count:,} balloons."
+    mend = f"Keep it below {MOST_IN_A_JOB:,}: lower a count, or split it into several jobs."
+    return [error("too-many-balloons", "pieces", what, mend)]
+
+
+def _check_shades(job: Job, ctx: Context) -> list[Finding]:
+    found = []
+    for name, value in job.shades.items():
+        place = f"shades.{name}"
+        if len(name) > LONGEST_SHADE_NAME:
+            what = f'"{name[:20]}…" is too long for the name of a shade.'
+            mend = f"Keep it to {LONGEST_SHADE_NAME} characters."
+            found.append(error("too-long-text", place, what, mend))
+        if isinstance(value, ShadeSpec):
+            if value.inner and value.inner not in ctx.shades:
+                found.append(_no_stock_shade(place, value.inner, ctx))
+        elif not value.startswith("#"):
+            if value not in ctx.catalog.shades:
+                found.append(_no_stock_shade(place, value, ctx))
+        elif not _is_colour(value):
+            what = f'"{value[:20]}" is no colour.'
+            found.append(error("colour", place, what, 'Write it like "#f0705a".'))
+    return found
+
+
+def _is_colour(value: str) -> bool:
+    return len(value) == 7 and all(char in "0123456789abcdefABCDEF" for char in value[1:])
+
+
+def _no_stock_shade(place: str, value: str, ctx: Context) -> Finding:
+    known = ", ".join(list(ctx.catalog.shades)[:12])
+    what = f'"{value[:40]}" is neither a colour nor a shade in stock.'
+    return error("unknown-shade", place, what, f'Write "#f0705a", or one of: {known}, …')
+
+
+def build(job: Job, catalog: Catalog, studio: Studio, progress: Progress | None = None) -> Built:
+    """Build every piece of a job.
+
+    Args:
+        job: a valid job.
+        catalog: sizes and hardware (`studio.catalog()`).
+        studio: calibration.
+        progress: called with (pieces done, pieces in all, name of the next one).
+
+    Returns:
+        All assemblies, or the errors that forbid them.
+    """
+    ctx, findings = context_for(job, catalog, studio)
+    findings = [*findings, *check(job, ctx)]
+    if has_errors(findings):
+        return Built(ctx, {}, in_order(findings))
+    assemblies: dict[str, Assembly] = {}
+    for at, piece in enumerate(job.pieces):
+        if progress is not None:
+            progress(at, len(job.pieces), piece.name)
+        try:
+            assemblies[piece.name] = KINDS[piece.kind].build(piece, ctx)
+        except BuildError as problem:
+            place, found = f"pieces[{at}]", problem.finding
+            found = error(found.code, found.place or place, found.what, found.mend)
+            findings.append(naming(found, place, piece.name))
+    if has_errors(findings):
+        assemblies = {}
+    return Built(ctx, assemblies, in_order(findings))
+
+
+def holds_foil_or_helium(assembly: Assembly) -> tuple[bool, bool]:
+    """Whether a piece holds foil balloons, and whether it holds floating ones."""
+    used = {int(index) for index in assembly.stock}
+    stocks = [assembly.stocks[index] for index in used]
+    return any(s.family is Family.FOIL for s in stocks), any(s.helium for s in stocks)

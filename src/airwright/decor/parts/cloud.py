@@ -1,0 +1,84 @@
+"""Loose clusters of mixed sizes: necks tied together at one point of a pole."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from airwright.decor.assembly import Floats, Residual
+from airwright.decor.packing import SoftPacking, StraightRail, cluster_start, relax
+from airwright.decor.parts.stack import TOLERANCE, Layer, residual_of
+
+_TILTS = 24
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class CloudShape:
+    """A settled cloud round a tie at the origin.
+
+    `centre` (N, 3) [m], `radius` (N,) [m]; `below_m` and `above_m` from tie to its ends.
+    """
+
+    centre: Floats
+    radius: Floats
+    residual: Residual
+
+    @property
+    def below_m(self) -> float:
+        """Tie to the lowest point [m]."""
+        return float(-(self.centre[:, 2] - self.radius).min())
+
+    @property
+    def above_m(self) -> float:
+        """Tie to the highest point [m]."""
+        return float((self.centre[:, 2] + self.radius).max())
+
+
+@lru_cache(maxsize=256)
+def settle_cloud(layer: Layer, pressure_pa: float, pole_radius_m: float) -> CloudShape:
+    """Where the balloons of one cloud come to rest round the pole."""
+    radius = np.array(layer.radius)
+    neck = np.array(layer.neck)
+    start = _in_ring_order(_clear_of_pole(cluster_start(radius, np.zeros(3), neck)), radius)
+    packed = relax(
+        SoftPacking(
+            centre0=start,
+            radius=radius,
+            tie=np.zeros(len(radius), dtype=np.int64),
+            tie_s0=np.zeros(1),
+            neck_m=neck,
+            pressure_pa=pressure_pa,
+            tie_free=np.array([False]),
+            rail=StraightRail(),
+            pole_radius_m=pole_radius_m,
+        ),
+        TOLERANCE,
+    )
+    return CloudShape(packed.centre, radius, residual_of(packed))
+
+
+def _in_ring_order(centre: Floats, radius: Floats) -> Floats:
+    """Equal balloons renumbered round the left-right axis, so that dealt shades alternate."""
+    ordered = centre.copy()
+    for size in np.unique(radius):
+        rows = np.flatnonzero(radius == size)
+        turn = np.round(np.arctan2(centre[rows, 2], -centre[rows, 1]), 6)
+        ordered[rows] = centre[rows[np.lexsort((centre[rows, 0], turn))]]
+    return ordered
+
+
+def _clear_of_pole(centre: Floats) -> Floats:
+    """The start tilted about x so that no balloon sits on the pole, larger ones left and right."""
+    distance = np.linalg.norm(centre, axis=1)
+    if len(centre) < 2 or not np.all(distance > 0):
+        return centre
+    best, best_clear = centre, -1.0
+    for step in range(_TILTS):
+        c, s = np.cos(np.pi * step / _TILTS), np.sin(np.pi * step / _TILTS)
+        turned = centre @ np.array([[1.0, 0, 0], [0, c, -s], [0, s, c]]).T
+        clear = float((np.hypot(turned[:, 0], turned[:, 1]) / distance).min())
+        if clear > best_clear + 1e-9:
+            best, best_clear = turned, clear
+    return best

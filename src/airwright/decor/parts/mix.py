@@ -1,0 +1,246 @@
+"""Size mixes with shares and blended shades: what garlands and clouds are made of."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from typing import Annotated, Protocol
+
+import numpy as np
+from pydantic import BeforeValidator, Field
+from pydantic_core import PydanticCustomError
+
+from airwright.catalog import Family
+from airwright.decor import checks
+from airwright.decor.assembly import Floats, Role
+from airwright.decor.context import Context
+from airwright.decor.draft import Draft
+from airwright.decor.packing import Rail
+from airwright.decor.parts.blend import blend, shares_of
+from airwright.decor.parts.organic import Ints, OrganicShape, Size, counts_for, fill
+from airwright.job.cluster import Cluster, Inflated, Part
+from airwright.job.findings import Finding, error
+from airwright.job.params import Param
+from airwright.job.pieces import PieceSpec, Table
+
+MOST_SHARE = 1000.0
+"""Largest share of a shade; shares are only weighed against each other."""
+
+
+def _read_shades(value: object) -> object:
+    """A list of names, or names with shares; anything else is said in one sentence."""
+    if isinstance(value, list) and all(isinstance(name, str) for name in value):
+        return value
+    if not isinstance(value, dict):
+        raise _no_shades("These are no shades.")
+    for name, share in value.items():
+        plain = isinstance(share, int | float) and not isinstance(share, bool)
+        if not plain or not 0 <= share <= MOST_SHARE:
+            raise _no_shades(f'"{share}" is no share of {str(name)[:60]}.')
+    return value
+
+
+def _no_shades(what: str) -> PydanticCustomError:
+    mend = 'Write ["coral", "sand"] for equal shares, or { coral = 3, sand = 1 }.'
+    return PydanticCustomError("shades", "{what}", {"what": what, "mend": mend})
+
+
+BlendedShades = Annotated[list[str] | dict[str, float], BeforeValidator(_read_shades)]
+
+
+class MixRow(Table):
+    """One size of a mix."""
+
+    balloon: Annotated[Inflated, Param("Size and inflated diameter.", example="11in @ 10in")]
+    share: Annotated[
+        float, Param("How many of it, against the other sizes of the mix.", low=0, high=1000)
+    ] = 1.0
+    shades: Annotated[
+        list[str], Param("Its own shades, where they differ from the others.", rare=True)
+    ] = Field(default_factory=list)
+
+
+def usual_mix() -> list[MixRow]:
+    """Mostly 11 in, some 17 in, and 5 in accents."""
+    return [
+        MixRow(balloon=Inflated.parse("17in @ 15in"), share=1),
+        MixRow(balloon=Inflated.parse("11in @ 10in"), share=5),
+        MixRow(balloon=Inflated.parse("5in @ 4.5in"), share=5),
+    ]
+
+
+class Organic(PieceSpec):
+    """A piece of mixed sizes that no two hands tie alike."""
+
+    mix: Annotated[
+        list[MixRow], Param("The sizes and their shares, by number of balloons.", group="Mix")
+    ] = Field(default_factory=usual_mix, min_length=1)
+    density: Annotated[
+        float,
+        Param(
+            "How densely it is packed: 1 is usual, more is denser.", low=0.6, high=1.3, group="Mix"
+        ),
+    ] = 1.0
+    shades: Annotated[
+        BlendedShades,
+        Param(
+            "Shades in equal shares, or each with its share.",
+            example='["coral", "sand"] or { coral = 3, sand = 1 }',
+            group="Colour",
+        ),
+    ]
+    seed: Annotated[
+        int,
+        Param(
+            "Another number turns and mixes it another way; counts stay.",
+            low=0,
+            high=999_999,
+            rare=True,
+        ),
+    ] = 1
+
+
+class Mixed(Protocol):
+    """Any piece made of a size mix: organic ones, and drops."""
+
+    @property
+    def mix(self) -> list[MixRow]:
+        """The sizes and their shares."""
+
+    @property
+    def shades(self) -> list[str] | dict[str, float]:
+        """Shades of all sizes that have none of their own."""
+
+    @property
+    def seed(self) -> int:
+        """What decides between arrangements that are as good."""
+
+
+def used(spec: Mixed) -> list[MixRow]:
+    """The rows of the mix that are not zero."""
+    return [row for row in spec.mix if row.share > 0]
+
+
+def mixed_shades(spec: Mixed, centre: Floats, radius: Floats, size: Ints) -> list[str]:
+    """A shade name for each balloon, see `blend`.
+
+    Args:
+        spec: mix, shades and seed.
+        centre, radius: (N, 3) and (N,) [m].
+        size: (N,) which row of `used` each is.
+    """
+    shares = [shares_of(row.shades or spec.shades) for row in used(spec)]
+    return blend(centre, radius, size, shares, spec.seed)
+
+
+def mix_counts(spec: Organic, ctx: Context, length_m: float) -> list[int]:
+    """How many of each row of `used` a line of that length takes."""
+    rows = used(spec)
+    across = [ctx.stock(row.balloon).inflated_m for row in rows]
+    return counts_for(length_m, across, [row.share for row in rows], spec.density)
+
+
+def add_organic(
+    draft: Draft,
+    spec: Organic,
+    ctx: Context,
+    line: Rail,
+    *,
+    length_m: float | None = None,
+    grip: float = 1.0,
+) -> tuple[list[int], list[int]]:
+    """Fill a line with the mix; returns the rows on the line and those tucked in.
+
+    Args:
+        draft: the piece so far.
+        spec: mix, density, shades and seed.
+        ctx: catalogue and shades.
+        line: the curve it is tied along.
+        length_m: length to reckon counts with, when not the line's own [m].
+        grip: see `organic.fill`.
+    """
+    rows = used(spec)
+    counts = mix_counts(spec, ctx, line.length_m if length_m is None else length_m)
+    stocks = [ctx.stock(row.balloon) for row in rows]
+    sizes = [
+        Size(stock.inflated_m, stock.inflated_m * ctx.balloon(row.balloon).neck_ratio, count)
+        for row, stock, count in zip(rows, stocks, counts, strict=True)
+    ]
+    shape = fill(line, sizes, seed=spec.seed, pressure_pa=ctx.pressure_pa, grip=grip)
+    radius = np.array([stocks[k].inflated_m / 2 for k in shape.size])
+    names = mixed_shades(spec, shape.centre, radius, shape.size)
+    on_line: list[int] = []
+    tucked: list[int] = []
+    for index in range(len(shape.tie)):
+        members = np.flatnonzero(shape.cluster == index)
+        core = index < shape.cores
+        made = draft.cluster(
+            str(_recipe([rows[k] for k in shape.size[members]])),
+            shape.centre[members],
+            shape.axis[members],
+            [stocks[k] for k in shape.size[members]],
+            [ctx.shade(names[member]) for member in members],
+            shape.tie[index],
+            Role.BODY if core else Role.ACCENT,
+        )
+        (on_line if core else tucked).extend(made)
+    draft.doubt(shape.residual)
+    _work(draft, shape)
+    return on_line, tucked
+
+
+def _work(draft: Draft, shape: OrganicShape) -> None:
+    draft.work("stack cluster", shape.cores)
+    tucked = len(shape.tie) - shape.cores
+    if tucked:
+        draft.work("filler", tucked)
+
+
+def _recipe(rows: Sequence[MixRow]) -> Cluster:
+    """A cluster's notation, equal balloons that follow each other counted together."""
+    parts: list[Part] = []
+    for row in rows:
+        if parts and parts[-1].balloon == row.balloon:
+            parts[-1] = Part(parts[-1].count + 1, row.balloon)
+        else:
+            parts.append(Part(1, row.balloon))
+    return Cluster(tuple(parts))
+
+
+def check_organic(spec: Organic, ctx: Context, place: str) -> list[Finding]:
+    """A mix of what can be tied by its neck."""
+    unfit = ("cannot-be-tied", "A {} cannot be tied into a cluster by its neck.")
+    return check_mix(spec, ctx, place, (Family.ROUND, Family.LINK), unfit)
+
+
+def check_mix(
+    spec: Mixed, ctx: Context, place: str, takes: Collection[Family], unfit: tuple[str, str]
+) -> list[Finding]:
+    """Sizes, shares and shades of a mix.
+
+    Args:
+        spec: mix and shades.
+        ctx: catalogue and shades.
+        place: of the piece, "pieces[2]".
+        takes: the families that may be in it.
+        unfit: code, and sentence with {} for the size, told of any other.
+    """
+    found: list[Finding] = []
+    for at, row in enumerate(spec.mix):
+        where = f"{place}.mix[{at}].balloon"
+        problems = checks.inflated(row.balloon, ctx, where)
+        known = not any(f.code == "unknown-size" for f in problems)
+        if known and ctx.balloon(row.balloon).family not in takes:
+            code, what = unfit
+            mend = "Use round balloons here."
+            problems = [error(code, where, what.format(row.balloon.size), mend)]
+        found += problems
+        found += checks.shades(row.shades, ctx, f"{place}.mix[{at}].shades")
+    if not used(spec):
+        what = "All shares of the mix are zero, so there is nothing to build."
+        found.append(error("empty-mix", f"{place}.mix", what, "Give one size a share above 0."))
+    found += checks.shades(list(spec.shades), ctx, f"{place}.shades")
+    if not shares_of(spec.shades) and not all(row.shades for row in used(spec)):
+        what = "No shade has a share." if spec.shades else '"shades" is empty.'
+        mend = 'Write shades = ["coral", "sand"], with names from [shades].'
+        found.append(error("missing", f"{place}.shades", what, mend))
+    return found

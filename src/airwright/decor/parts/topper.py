@@ -1,0 +1,87 @@
+"""A jumbo on top of a piece, tied with 260s that disappear between the top clusters."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from airwright.catalog import Family
+from airwright.decor.assembly import Floats, Role, Strand
+from airwright.decor.context import Context
+from airwright.decor.draft import Draft, path
+from airwright.job.pieces import Topper
+
+LEAN_RAD = 0.6
+"""How far a leaning topper tilts to its side."""
+
+NESTLED = 0.96
+"""Centre distance to the balloons it sits on, of the sum of radii: it is drawn down by its tie."""
+
+SEAT = 1.06
+"""Tie to centre of a topper in radii when nothing keeps it higher."""
+
+
+def add_topper(draft: Draft, spec: Topper, ctx: Context, top: Floats, pole_radius: float) -> None:
+    """Place a topper over `top`, the point (3,) [m] where the pole ends in the top cluster."""
+    stock = ctx.stock(spec.balloon, mark=spec.mark)
+    shade = ctx.shade(spec.shade)
+    lean = {"none": 0.0, "left": -LEAN_RAD, "right": LEAN_RAD}[spec.lean]
+    axis = np.array([np.sin(lean), 0.0, np.cos(lean)])
+    centre = _seat(draft, top, axis, stock.inflated_m / 2)
+    row = draft.balloon(centre, axis, stock, shade, Role.TOPPER)
+    strands = _ties(draft, spec, ctx, top, centre - axis * stock.inflated_m / 2, pole_radius)
+    foil = stock.family is Family.FOIL
+    what = f"{stock.size} {'foil ' if foil and 'foil' not in stock.size else ''}topper".strip()
+    tie = _tie_text(spec)
+    side = "" if spec.lean == "none" else f" Let it lean to the {spec.lean} before you pull tight."
+    text = f"{tie}{side} Turn its best side to the front."
+    draft.step(f"Set the {what} in {shade.name}", text, balloons=[row], strands=strands)
+    draft.work("topper", 1)
+
+
+def _tie_text(spec: Topper) -> str:
+    if spec.tie == "none" or spec.ties == 0:
+        return "Knot the neck of the topper round the end of the pole."
+    many = "a flat" if spec.ties == 1 else f"{spec.ties} flat"
+    return (
+        f"Knot {many} {spec.tie} round the neck of the topper, close to the balloon. Thread both "
+        "ends down between two balloons of the top cluster, cross them behind the pole, bring "
+        "them round three times, and tie them off under the cluster. Tie the neck itself to the "
+        "pole as well, then tuck the ends out of sight."
+    )
+
+
+def _seat(draft: Draft, top: Floats, axis: Floats, radius: float) -> Floats:
+    """The lowest seat along the axis that runs into no balloon below."""
+    centres, radii = draft.centres, draft.radii
+    reach = SEAT * radius
+    if len(radii) == 0:
+        return top + reach * axis
+    offset = top - centres
+    along = offset @ axis
+    room = (NESTLED * (radii + radius)) ** 2 - ((offset**2).sum(axis=1) - along**2)
+    clear = np.where(room > 0, -along + np.sqrt(np.maximum(room, 0)), 0.0)
+    near = (offset**2).sum(axis=1) < (3 * radius + radii) ** 2
+    return top + max(reach, float(clear[near].max(initial=0.0))) * axis
+
+
+def _ties(
+    draft: Draft, spec: Topper, ctx: Context, top: Floats, neck: Floats, pole_radius: float
+) -> list[int]:
+    if spec.tie == "none" or spec.ties == 0:
+        return []
+    row = ctx.catalog.balloon(spec.tie)
+    turns = np.linspace(0, 3 * 2 * np.pi, 48)
+    around = pole_radius + 0.006
+    coil = np.column_stack(
+        [around * np.sin(turns), -around * np.cos(turns), top[2] - 0.02 - 0.006 * turns]
+    )
+    coil[:, :2] += top[:2]
+    strand = Strand(
+        name=f"{row.size} tie",
+        path=path([neck, *coil]),
+        diameter_m=0.006,
+        shade=ctx.shade(spec.shade),
+        stock_size=row.size,
+        balloons=float(spec.ties),
+    )
+    return [draft.strand(strand)]

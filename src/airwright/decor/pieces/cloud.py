@@ -1,0 +1,279 @@
+"""Organic clouds: a size mix on a line that winds to and fro inside an oval.
+
+ .-------------.
+( | .-. .-. .-. )      one line, row beside row, the short way; rows a good balloon apart
+( '-' '-' '-' | )      so that the bodies of neighbouring rows grow into each other
+ '-------------'
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Annotated, Literal
+
+import numpy as np
+
+from airwright import units
+from airwright.decor import checks
+from airwright.decor.armatures import Chain, Point, polyline
+from airwright.decor.assembly import Assembly
+from airwright.decor.context import Context
+from airwright.decor.draft import Draft
+from airwright.decor.kinds import BuildError, PieceKind
+from airwright.decor.parts.hanging import clear_line, hook, samples
+from airwright.decor.parts.mix import Organic, add_organic, check_organic, mix_counts, used
+from airwright.decor.parts.organic import core_sizes
+from airwright.decor.parts.stand import add_stand, choose_pole
+from airwright.job.findings import Finding, error, has_errors
+from airwright.job.params import Param
+
+BODY = 1.15
+"""How far a body reaches from its line, in inflated diameters of the mean size on it."""
+
+END = 0.75
+"""How far it reaches past the end of a single line, in the same measure."""
+
+ROW_APART = 1.75
+"""Most distance of two rows of line in the same measure, so that their bodies grow into one."""
+
+ROW_ALONE = 1.6
+"""From this distance on a row takes the balloons of a line by itself; nearer ones share theirs."""
+
+FLAT = 0.5
+"""A line that winds over less than this, in the same measure, does not wind at all."""
+
+HANG_M = 0.45
+"""Line from the ceiling hooks down to a hung cloud."""
+
+GRIP = 0.3
+"""Clusters of a cloud are tied to each other and give way, see `organic.fill`."""
+
+
+class CloudSpec(Organic):
+    """Keys of a cloud."""
+
+    kind: Annotated[Literal["cloud"], Param("An organic cloud.")] = "cloud"
+    width: Annotated[float, Param("Left to right.", units.LENGTH, "2 ft", "60 ft")]
+    height: Annotated[float, Param("Its own height, top to bottom.", units.LENGTH, "1 ft", "16 ft")]
+    on: Annotated[
+        Literal["hooks", "stand", "floor"],
+        Param("Hung from the ceiling, on a pole with a base, or lying on the floor."),
+    ] = "hooks"
+    bottom: Annotated[
+        float,
+        Param(
+            "Its lowest point above the floor, hung or on a stand.", units.LENGTH, "0 ft", "60 ft"
+        ),
+    ] = 2.1336
+
+
+def _mean_size(spec: CloudSpec, ctx: Context) -> float:
+    """Mean inflated diameter of the sizes on the line [m]."""
+    rows = used(spec)
+    across = [ctx.stock(row.balloon).inflated_m for row in rows]
+    core = core_sizes(across)
+    if not any(core):
+        core = [True] * len(core)
+    shares = [row.share if on else 0.0 for row, on in zip(rows, core, strict=True)]
+    return float(np.average(across, weights=shares))
+
+
+@dataclass(frozen=True, slots=True)
+class _Oval:
+    """The oval a line winds in: its size, the height of its middle [m], and its rows.
+
+    Rows run the short way, so that neighbours in space are neighbours along the line.
+    """
+
+    wide: float
+    tall: float
+    middle: float
+    rows: int
+    upright: bool
+    size: float
+
+    @property
+    def line(self) -> Chain:
+        """The winding line over the origin, from its lower or left end on."""
+        stacked, across = (self.wide, self.tall) if self.upright else (self.tall, self.wide)
+        points: list[Point] = []
+        for row in range(self.rows):
+            off = 0.0 if self.rows == 1 else stacked * (row / (self.rows - 1) - 0.5)
+            # An oval a little longer than the line, so that its end rows have a length.
+            share = off / (stacked / 2 + 0.6 * self.size)
+            half = across / 2 * float(np.sqrt(1 - share**2))
+            ends = [(off, -half), (off, half)] if self.upright else [(-half, off), (half, off)]
+            points += [(x, 0.0, self.middle + z) for x, z in (ends if row % 2 == 0 else ends[::-1])]
+        return polyline(points)
+
+    @property
+    def filled_m(self) -> float:
+        """Length of line that takes as many balloons by itself [m]."""
+        stacked = self.wide if self.upright else self.tall
+        apart = stacked / (self.rows - 1) if self.rows > 1 else np.inf
+        return float(self.line.length_m * min(1.0, apart / (ROW_ALONE * self.size)))
+
+
+def _oval(spec: CloudSpec, ctx: Context) -> _Oval:
+    """The oval before the finished cloud is measured."""
+    size = _mean_size(spec, ctx)
+    wide = max(spec.width - 2 * BODY * size, 0.0)
+    tall = max(spec.height - 2 * BODY * size, 0.0)
+    upright = tall < wide
+    stacked, across = (wide, tall) if upright else (tall, wide)
+    if across < FLAT * size:  # a single row the long way
+        long = stacked + 2 * (BODY - END) * size
+        upright, stacked, across = not upright, 0.0, max(long, size)
+    rows = 1 + max(0, int(np.ceil(stacked / (ROW_APART * size) - 0.25)))
+    bottom = 0.0 if spec.on == "floor" else spec.bottom
+    wide, tall = (stacked, across) if upright else (across, stacked)
+    return _Oval(wide, tall, bottom + spec.height / 2, rows, upright, size)
+
+
+def _levelled(spec: CloudSpec, ctx: Context) -> _Oval:
+    """The oval moved so that the finished cloud begins at the height asked for."""
+    oval = _oval(spec, ctx)
+    trial = Draft(spec.name, spec.kind)
+    add_organic(trial, spec, ctx, oval.line, length_m=oval.filled_m, grip=GRIP)
+    lowest = float((trial.centres[:, 2] - trial.radii).min())
+    bottom = 0.0 if spec.on == "floor" else spec.bottom
+    return replace(oval, middle=oval.middle + bottom - lowest)
+
+
+def build(spec: CloudSpec, ctx: Context) -> Assembly:
+    """A cloud over the origin."""
+    draft = Draft(spec.name, spec.kind)
+    oval = _levelled(spec, ctx)
+    line = oval.line
+    hardware: list[int] = []
+    strands = [clear_line(draft, "cloud line", samples(line))]
+    if spec.on == "stand":
+        hardware = add_stand(draft, ctx, choose_pole(ctx, oval.middle), oval.middle)
+        draft.work("pole and base", 1)
+    if spec.on == "hooks":
+        hooks, strings = _hang(draft, line, ctx, spec.bottom + spec.height)
+        hardware, strands = hooks, strands + strings
+    on_line, tucked = add_organic(draft, spec, ctx, line, length_m=oval.filled_m, grip=GRIP)
+    draft.work("hang garland", line.length_m)
+    _steps(draft, spec, line, (on_line, tucked), hardware, strands)
+    return draft.finish()
+
+
+def _hang(draft: Draft, line: Chain, ctx: Context, top: float) -> tuple[list[int], list[int]]:
+    """Two ceiling hooks, and the lines from them down to the highest points left and right."""
+    points = samples(line)
+    reach = float(np.ptp(points[:, 0]))
+    hooks, strings = [], []
+    for side in (-0.3, 0.3):
+        near = points[np.abs(points[:, 0] - side * reach) <= 0.15 * reach + 0.05]
+        end = near[int(near[:, 2].argmax())]
+        above = np.array([end[0], end[1], top + HANG_M])
+        hooks.append(hook(draft, ctx, above))
+        strings.append(clear_line(draft, "hanging line", [above, end]))
+    return hooks, strings
+
+
+def _is_upright(line: Chain) -> bool:
+    """Whether its first row runs upwards."""
+    return bool(abs(line.tangent(np.zeros(1))[0, 2]) > 0.5)
+
+
+def _steps(
+    draft: Draft,
+    spec: CloudSpec,
+    line: Chain,
+    rows: tuple[list[int], list[int]],
+    hardware: list[int],
+    strands: list[int],
+) -> None:
+    on_line, tucked = rows
+    many = (len(line.pieces) + 1) // 2
+    side = "upright rows side by side" if _is_upright(line) else "level rows, one above another"
+    lay = "one row" if many == 1 else f"{many} {side}"
+    first = {
+        "hooks": "Tie the cloud on the floor and hang it last, two people lifting.",
+        "stand": "Stand the pole in its loaded base, check that it is plumb, and mark the front.",
+        "floor": "Work where it will lie; it does not travel well.",
+    }[spec.on]
+    draft.step(
+        "Make ready",
+        f"{first} The line is {units.both_lengths(line.length_m)} long and lies in {lay}.",
+        hardware=hardware,
+        strands=strands,
+    )
+    half = on_line[: len(on_line) // 2]
+    draft.step(
+        "Tie the first rows",
+        "Make duplets of equal balloons, twist two duplets into a quad, and tie quad to quad "
+        "along the line. Large balloons outwards and apart from each other, each quad turned "
+        "another way. Where the line turns back, knot the new row to the one beside it.",
+        balloons=half,
+    )
+    draft.step(
+        "Close the shape",
+        "Go on until the line is full. Turn the cloud round: push balloons from where they crowd "
+        "to where you can look through, until the outline is a soft oval from every side.",
+        balloons=on_line[len(half) :],
+    )
+    if tucked:
+        draft.step(
+            "Tuck in the accents",
+            "Tie the small balloons in twos and threes, and tuck them between larger ones where a "
+            "gap or a knot shows; a loop of 260 or a dot of balloon glue holds them.",
+            balloons=tucked,
+        )
+
+
+# ---- checks -----------------------------------------------------------------------------------
+
+
+def estimate(spec: CloudSpec, ctx: Context) -> int:
+    """About how many balloons it takes: line length over what each balloon takes up."""
+    return sum(mix_counts(spec, ctx, _oval(spec, ctx).filled_m))
+
+
+def check(spec: CloudSpec, ctx: Context, place: str) -> list[Finding]:
+    """What no single key can tell."""
+    found = check_organic(spec, ctx, place)
+    if has_errors(found):
+        return found
+    size = _mean_size(spec, ctx)
+    for key, have, need in (
+        ("width", spec.width, 3.3 * size),
+        ("height", spec.height, 2.0 * size),
+    ):
+        if have < need:
+            what = f"These balloons make a cloud of {units.both_lengths(need)} at the least."
+            mend = "Make it larger, or take smaller balloons."
+            found.append(error("too-small", f"{place}.{key}", what, mend))
+    if spec.on == "stand":
+        try:
+            choose_pole(ctx, spec.bottom + spec.height)
+        except BuildError as problem:
+            found.append(
+                error("no-pole", f"{place}.bottom", problem.finding.what, problem.finding.mend)
+            )
+    return found + checks.too_many(estimate(spec, ctx), place)
+
+
+KIND = PieceKind(
+    name="cloud",
+    summary="Mixed sizes grown together into a cloud, hung, on a stand or on the floor.",
+    spec=CloudSpec,
+    build=build,
+    estimate=estimate,
+    check=check,
+    example="""\
+name    = "Ceiling cloud"
+kind    = "cloud"
+width   = "7 ft"
+height  = "4 ft"
+bottom  = "8 ft"
+mix     = [
+  { balloon = "17in @ 15in", share = 2 },
+  { balloon = "11in @ 10in", share = 6 },
+  { balloon = "5in @ 4.5in", share = 5 },
+]
+shades  = { white = 4, sand = 2, gold = 1 }
+""",
+)

@@ -1,0 +1,374 @@
+"""Columns: packed clusters on a pole, clouds joined by a sleeve, or textured layers."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+import numpy as np
+from pydantic import Field
+
+from airwright import units
+from airwright.decor import checks
+from airwright.decor.assembly import Assembly, Floats, Role
+from airwright.decor.colouring import deal, pattern_rule, shade_rows
+from airwright.decor.context import Context
+from airwright.decor.draft import Draft
+from airwright.decor.kinds import BuildError, PieceKind
+from airwright.decor.parts.cloud import CloudShape, settle_cloud
+from airwright.decor.parts.fillers import add_fillers
+from airwright.decor.parts.sleeve import add_sleeve
+from airwright.decor.parts.stack import add_layers, layer_of, rise, settle
+from airwright.decor.parts.stand import add_stand, choose_pole
+from airwright.decor.parts.topper import add_topper
+from airwright.job.cluster import Cluster
+from airwright.job.findings import Finding, error, hint
+from airwright.job.params import Param
+from airwright.job.pieces import Cloud, Coloured, Fillers, Shades, Sleeve, Topper
+
+POLE_RADIUS_M = 0.0125
+"""Half a usual column pole; it only keeps balloons off the middle."""
+
+POLE_STUB_M = 0.03
+"""How far the pole ends below the top of the packed body, so that it stays hidden."""
+
+FLAT_SEAT = 0.97
+"""Height of the first tie in radii of its largest balloon: the lowest ones are pressed flat."""
+
+MISSED_M = 0.05
+"""A body this much off the height asked for is worth a hint [m]."""
+
+
+class ColumnSpec(Coloured):
+    """Keys of a column: `body` for a packed or textured one, `clouds` for a cloud column."""
+
+    kind: Annotated[Literal["column"], Param("A column on a pole.")] = "column"
+    height: Annotated[
+        float,
+        Param(
+            "Floor to the top of the packed body, topper not counted.",
+            units.LENGTH,
+            "1 ft",
+            "13 ft",
+        ),
+    ]
+    body: Annotated[
+        list[Cluster],
+        Param(
+            "Clusters from the floor up, repeated to the height.", example='["4 x 11in @ 9.5in"]'
+        ),
+    ] = Field(default_factory=list)
+    clouds: Annotated[list[Cloud], Param("Loose clusters on a bare pole.")] = Field(
+        default_factory=list
+    )
+    shades: Annotated[
+        Shades,
+        Param(
+            "Shades in slot order, or a list for each size.",
+            example='["coral", "sand"] or { "5in" = ["white"] }',
+            group="Colour",
+        ),
+    ] = Field(default_factory=list)
+    face: Annotated[
+        str | None,
+        Param(
+            "This size all turns to the front, the face of the column.", example="5in", longest=20
+        ),
+    ] = None
+    sleeve: Annotated[Sleeve | None, Param("What covers the bare pole.", group="Trims")] = None
+    fillers: Annotated[Fillers | None, Param("Small clusters in the gaps.", group="Trims")] = None
+    topper: Annotated[Topper | None, Param("What sits on top.", group="Trims")] = None
+
+
+def build(spec: ColumnSpec, ctx: Context) -> Assembly:
+    """A column standing on the floor, its pole on the z axis."""
+    draft = Draft(spec.name, spec.kind)
+    if spec.clouds:
+        _build_clouds(draft, spec, ctx)
+    else:
+        _build_body(draft, spec, ctx)
+    return draft.finish()
+
+
+# ---- packed and textured bodies ---------------------------------------------------------------
+
+
+def _build_body(draft: Draft, spec: ColumnSpec, ctx: Context) -> None:
+    made, _ = _stack_for(spec, ctx)
+    layers = [layer_of(cluster, ctx, spec.face) for cluster in made]
+    seat = FLAT_SEAT * max(layers[0].radius)
+    packed = settle(
+        layers,
+        pressure_pa=ctx.pressure_pa,
+        push_n=ctx.push_n,
+        pole_radius_m=POLE_RADIUS_M,
+        floor=True,
+        start_s=seat,
+    )
+    radius = np.concatenate([np.array(layer.radius) for layer in layers])
+    top = float((packed.centre[:, 2] + radius).max())
+    _stand_pole(draft, ctx, top, top - POLE_STUB_M)
+    names = shade_rows(spec, made)
+    rows_of_layer = add_layers(draft, ctx, made, names, packed)
+    draft.pitch_m = _pitch(packed.tie_s, len(spec.body))
+    _body_steps(draft, spec, made, names, rows_of_layer)
+    if spec.fillers is not None:
+        ties = [packed.tie_point[at] for at in range(1, len(made), 2)] or [packed.tie_point[0]]
+        add_fillers(draft, spec.fillers, ctx, ties, reach_m=3 * float(radius.max()))
+    if spec.topper is not None:
+        tip = np.array([0.0, 0.0, float(packed.tie_point[-1][2])])
+        add_topper(draft, spec.topper, ctx, tip, POLE_RADIUS_M)
+
+
+def _stand_pole(draft: Draft, ctx: Context, reach_m: float, top_m: float) -> None:
+    """Base, and a pole that reaches `reach_m`, shown up to `top_m` [m]. Raises BuildError."""
+    draft.step(
+        "Stand the pole",
+        "Screw the pole into its base, fill or weigh down the base, and check that it stands "
+        "plumb. Mark the front on the base with tape.",
+        hardware=add_stand(draft, ctx, choose_pole(ctx, reach_m), top_m),
+    )
+    draft.work("pole and base", 1)
+
+
+def _stack_for(spec: ColumnSpec, ctx: Context) -> tuple[list[Cluster], float]:
+    """The clusters from the floor up that come closest to the height asked for, and theirs [m]."""
+    body = tuple(layer_of(made, ctx, spec.face) for made in spec.body)
+    count = len(body)
+    period = rise(body, ctx.pressure_pa, ctx.push_n, POLE_RADIUS_M)
+    ends = FLAT_SEAT * max(body[0].radius)
+
+    def tall(layers: int) -> float:
+        return ends + (layers - 1) * period / count + max(body[(layers - 1) % count].radius)
+
+    guess = max(1, round((spec.height - ends - max(body[-1].radius)) / period * count) + 1)
+    best = min(
+        range(max(1, guess - count), guess + count + 1), key=lambda n: abs(tall(n) - spec.height)
+    )
+    return [spec.body[at % count] for at in range(best)], tall(best)
+
+
+def _pitch(tie_s: Floats, repeat: int) -> float | None:
+    """Mean rise per layer [m] over whole repeats of the body, in the middle where possible."""
+    if len(tie_s) < 2:
+        return None
+    first, last = (1, len(tie_s) - 2) if len(tie_s) > 3 + repeat else (0, len(tie_s) - 1)
+    last -= (last - first) % repeat if last - first > repeat else 0
+    return float(tie_s[last] - tie_s[first]) / (last - first)
+
+
+def _body_steps(
+    draft: Draft,
+    spec: ColumnSpec,
+    made: list[Cluster],
+    names: list[tuple[str, ...]],
+    rows: list[tuple[int, ...]],
+) -> None:
+    first = made[0]
+    front = (
+        f"Turn every {spec.face} balloon to the front: that is the face of the column."
+        if spec.face
+        else f"Let {names[0][0]} look straight to the front."
+    )
+    draft.step(
+        f"Wrap the first {first.name} round the foot",
+        f"Lay the {first.name} ({first}) against the pole just above the base, half its balloons "
+        f"on each side, and cross two of them behind the pole so that it locks. {front}",
+        balloons=rows[0],
+    )
+    if len(made) > 1:
+        second = made[1]
+        turn = (
+            "keep the small balloons in front and the large ones at the sides"
+            if spec.face
+            else "turn it until each balloon sits in a gap of the one below"
+        )
+        draft.step(
+            f"Nest the second {second.name}",
+            f"Wrap the next {second.name} ({second}) on top, {turn}, and push it down hard with "
+            f"both hands. {pattern_rule(spec)}",
+            balloons=rows[1],
+        )
+    if len(made) > 2:
+        draft.step(
+            f"Go on up to layer {len(made)}",
+            "Go on the same way, layer by layer, and follow the chart. Push every layer down "
+            "equally, step back every third layer, and look at the line of the shades from the "
+            "front.",
+            balloons=[row for layer in rows[2:] for row in layer],
+        )
+
+
+# ---- cloud columns ----------------------------------------------------------------------------
+
+
+def _build_clouds(draft: Draft, spec: ColumnSpec, ctx: Context) -> None:
+    shapes = [
+        settle_cloud(layer_of(cloud.cluster, ctx), ctx.pressure_pa, POLE_RADIUS_M)
+        for cloud in spec.clouds
+    ]
+    heights = [
+        _tie_height(cloud, shape, spec) for cloud, shape in zip(spec.clouds, shapes, strict=True)
+    ]
+    top = max(heights)
+    _stand_pole(draft, ctx, top, top + 0.02)
+    if spec.sleeve is not None and len(heights) > 1:
+        shade = spec.clouds[0].shades[0]
+        add_sleeve(draft, spec.sleeve, ctx, min(heights), max(heights), shade)
+    order = np.argsort(heights)
+    for layer, at in enumerate(order):
+        _add_cloud(draft, spec.clouds[at], shapes[at], heights[at], layer, ctx)
+    draft.layers = len(spec.clouds)
+    ties = [np.array([0.0, 0.0, heights[at]]) for at in reversed(order)]
+    if spec.fillers is not None:
+        reach = max(float((np.linalg.norm(s.centre, axis=1) + s.radius).max()) for s in shapes)
+        add_fillers(draft, spec.fillers, ctx, ties, reach_m=reach)
+    if spec.topper is not None:
+        add_topper(draft, spec.topper, ctx, np.array([0.0, 0.0, top]), POLE_RADIUS_M)
+
+
+def _tie_height(cloud: Cloud, shape: CloudShape, spec: ColumnSpec) -> float:
+    """Where the necks are tied [m]: the foot rests on the floor, the head ends at the height."""
+    if cloud.at == "foot":
+        return shape.below_m
+    if cloud.at == "head":
+        return spec.height - shape.above_m
+    return (shape.below_m + spec.height - shape.above_m) / 2
+
+
+def _add_cloud(
+    draft: Draft, cloud: Cloud, shape: CloudShape, height: float, layer: int, ctx: Context
+) -> None:
+    tie = np.array([0.0, 0.0, height])
+    rows = draft.cluster(
+        str(cloud.cluster),
+        shape.centre + tie,
+        shape.centre,
+        [ctx.stock(balloon) for balloon in cloud.cluster.slots],
+        [ctx.shade(name) for name in deal(cloud.shades, cloud.cluster)],
+        tie,
+        Role.BODY,
+        layer=layer,
+    )
+    draft.doubt(shape.residual)
+    draft.work("stack cluster", 1)
+    draft.step(
+        f"Fix the cloud at the {cloud.at}",
+        f"Tie all necks of the cloud ({cloud.cluster}) together at one point. Open it in the "
+        f"middle, put it round the pole at {units.both_lengths(height)}, twist two balloons "
+        "round each other behind the pole so that it locks, and spread the large ones to the "
+        "sides.",
+        balloons=rows,
+    )
+
+
+# ---- checks -----------------------------------------------------------------------------------
+
+
+def estimate(spec: ColumnSpec, ctx: Context) -> int:
+    """About how many balloons one column takes, from the flat size of its layers alone."""
+    count = 1 + sum(cloud.cluster.count for cloud in spec.clouds)
+    if spec.fillers is not None:
+        count += spec.fillers.count * spec.fillers.cluster.count
+    for made in spec.body:
+        across = np.mean([ctx.stock(balloon).inflated_m for balloon in made.slots])
+        count += round(spec.height / (0.8 * float(across)) / len(spec.body) * made.count)
+    return count
+
+
+def check(spec: ColumnSpec, ctx: Context, place: str) -> list[Finding]:
+    """What no single key can tell."""
+    found: list[Finding] = []
+    if bool(spec.body) == bool(spec.clouds):
+        what = "A column is either a body of clusters or clouds on a pole."
+        mend = "Give body = […] or clouds = […], and leave the other out."
+        found.append(error("body-or-clouds", place, what, mend))
+    for at, made in enumerate(spec.body):
+        found += checks.layer(made, ctx, f"{place}.body[{at}]")
+    for at, cloud in enumerate(spec.clouds):
+        found += checks.cluster(cloud.cluster, ctx, f"{place}.clouds[{at}].cluster", least=2)
+        found += checks.shades(cloud.shades, ctx, f"{place}.clouds[{at}].shades")
+    found += _check_colours(spec, ctx, place)
+    found += _check_trims(spec, ctx, place)
+    if not any(f.severity == "error" for f in found):
+        found += checks.too_many(estimate(spec, ctx), place) or _check_height(spec, ctx, place)
+    return found
+
+
+def _check_colours(spec: ColumnSpec, ctx: Context, place: str) -> list[Finding]:
+    if not spec.body:
+        return []
+    found = checks.coloured(spec, spec.body, ctx, place)
+    if spec.face is not None:
+        sizes = {balloon.size for made in spec.body for balloon in made.slots}
+        if spec.face not in sizes:
+            what = f'No balloon of this column is a "{spec.face}".'
+            known = ", ".join(sorted(sizes))
+            found.append(error("unknown-face", f"{place}.face", what, f"Sizes in it: {known}."))
+    return found
+
+
+def _check_trims(spec: ColumnSpec, ctx: Context, place: str) -> list[Finding]:
+    found: list[Finding] = []
+    if spec.topper is not None:
+        found += checks.topper(spec.topper, ctx, f"{place}.topper")
+    if spec.fillers is not None:
+        found += checks.fillers(spec.fillers, ctx, f"{place}.fillers")
+    if spec.sleeve is not None:
+        found += checks.sleeve(spec.sleeve, ctx, f"{place}.sleeve")
+        if len(spec.clouds) < 2:
+            what = "A sleeve covers the bare pole between two clouds; this column has none."
+            mend = "Leave the sleeve out, or give clouds at foot and head."
+            found.append(error("sleeve-without-clouds", f"{place}.sleeve", what, mend))
+    return found
+
+
+def _check_height(spec: ColumnSpec, ctx: Context, place: str) -> list[Finding]:
+    """Whether a pole reaches, and whether the body comes out near the height asked for."""
+    try:
+        choose_pole(ctx, spec.height)
+    except BuildError as problem:
+        return [error("no-pole", f"{place}.height", problem.finding.what, problem.finding.mend)]
+    if spec.clouds:
+        return _check_cloud_room(spec, ctx, place)
+    _, tall = _stack_for(spec, ctx)
+    if tall > 1.5 * spec.height:
+        what = f"One layer of these balloons is {ctx.length(tall)} tall already."
+        return [
+            error("too-low", f"{place}.height", what, "Build higher, or take smaller balloons.")
+        ]
+    if abs(tall - spec.height) <= MISSED_M:
+        return []
+    asked, got = ctx.length(spec.height), ctx.length(tall)
+    what = f"Whole layers come to {got}, not {asked}."
+    mend = f'Make the height "{got}" if that suits, or inflate the balloons a little differently.'
+    return [hint("height-in-whole-layers", f"{place}.height", what, mend)]
+
+
+def _check_cloud_room(spec: ColumnSpec, ctx: Context, place: str) -> list[Finding]:
+    need = 0.0
+    for cloud in spec.clouds:
+        shape = settle_cloud(layer_of(cloud.cluster, ctx), ctx.pressure_pa, POLE_RADIUS_M)
+        need += shape.below_m + shape.above_m
+    if need <= spec.height:
+        return []
+    what = f"These clouds need {ctx.length(need)} one above the other."
+    return [error("too-low", f"{place}.height", what, "Build higher, or use smaller balloons.")]
+
+
+KIND = PieceKind(
+    name="column",
+    summary="Clusters on a pole: packed, textured, or two clouds joined by a sleeve.",
+    spec=ColumnSpec,
+    build=build,
+    estimate=estimate,
+    check=check,
+    example="""\
+name    = "Swirl column"
+kind    = "column"
+height  = "6 ft"
+body    = ["4 x 11in @ 9.5in"]
+shades  = ["coral", "sand", "teal", "white"]
+turn    = 1
+topper  = { balloon = "24in @ 22in", shade = "coral", tie = "260" }
+""",
+)

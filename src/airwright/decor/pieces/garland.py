@@ -1,0 +1,362 @@
+"""Organic garlands: a size mix tied along a path in space, accents tucked in."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+import numpy as np
+from pydantic import Field
+
+from airwright import units
+from airwright.decor import checks
+from airwright.decor.armatures import (
+    ArmatureError,
+    Catenary,
+    Line,
+    Moved,
+    chain,
+    hoop,
+    polyline,
+    staircase,
+)
+from airwright.decor.assembly import Assembly, HardwarePlaced
+from airwright.decor.context import Context
+from airwright.decor.draft import Draft, path
+from airwright.decor.kinds import PieceKind
+from airwright.decor.packing import Rail
+from airwright.decor.parts.hanging import clear_line, hook, samples
+from airwright.decor.parts.mix import Organic, add_organic, check_organic, mix_counts, used
+from airwright.decor.parts.organic import JUMBO_M
+from airwright.job.findings import Finding, caution, error, has_errors
+from airwright.job.params import Param
+from airwright.job.pieces import Table
+
+HOOK_EVERY_M = 0.9
+"""Most line between two hooks (common practice: an arm's length, closer under jumbos)."""
+
+SPARE_LINE = 1.1
+"""Line cut for a garland, of its length: knots, loops and ends."""
+
+HOOP_FOOT_M = 0.15
+"""The lowest point of a hoop's line above the floor, on its foot plate."""
+
+ON_FLOOR = 0.9
+LARGE_ON_FLOOR = 0.75
+"""Height of a line laid on the floor, in inflated diameters of the commonest and of the largest
+size: the commonest touch the floor, the largest lift the line (jumbos lie beside it)."""
+
+APART = 1.3
+"""Least distance of a path from itself, in inflated diameters of its commonest size."""
+
+LEAST_DIAMETERS = 2.0
+"""A path shorter than this many of its largest balloons is a cluster, not a garland."""
+
+
+class Point(Table):
+    """A point the line passes through."""
+
+    x: Annotated[
+        float, Param("To the viewer's right of the middle.", units.LENGTH, "-200 ft", "200 ft")
+    ] = 0.0
+    y: Annotated[float, Param("Away from the viewer.", units.LENGTH, "-200 ft", "200 ft")] = 0.0
+    z: Annotated[float, Param("Above the floor.", units.LENGTH, "0 ft", "60 ft")] = 0.0
+
+
+class GarlandSpec(Organic):
+    """Keys of a garland."""
+
+    kind: Annotated[Literal["garland"], Param("An organic garland.")] = "garland"
+    path: Annotated[
+        Literal["straight", "swag", "half-hoop", "staircase", "polyline"],
+        Param("The way its line takes."),
+    ] = "straight"
+    on: Annotated[Literal["hooks", "floor"], Param("Hung from hooks, or laid on the floor.")] = (
+        "hooks"
+    )
+    width: Annotated[
+        float | None,
+        Param("End to end; for a half-hoop the hoop's diameter.", units.LENGTH, "2 ft", "400 ft"),
+    ] = None
+    height: Annotated[
+        float,
+        Param(
+            "Its ends (or the banister's lower end) above the floor.", units.LENGTH, "0 ft", "60 ft"
+        ),
+    ] = 2.1336
+    sag: Annotated[
+        float, Param("How far a swag hangs below its ends.", units.LENGTH, "1 in", "30 ft")
+    ] = 0.45
+    swags: Annotated[int, Param("How many swags side by side.", low=1, high=60)] = 1
+    side: Annotated[
+        Literal["left", "right"], Param("Which side of a hoop it climbs, seen from the front.")
+    ] = "left"
+    cover: Annotated[
+        float, Param("Share of the hoop it covers: 0.5 is half.", low=0.1, high=1, rare=True)
+    ] = 0.5
+    steps: Annotated[int | None, Param("Steps of the staircase.", low=1, high=200)] = None
+    rise: Annotated[
+        float, Param("Height of one step.", units.LENGTH, "3 in", "12 in", rare=True)
+    ] = 0.175
+    run: Annotated[
+        float, Param("Depth of one tread.", units.LENGTH, "6 in", "24 in", rare=True)
+    ] = 0.28
+    points: Annotated[
+        list[Point],
+        Param("Points a polyline passes through.", example='[{ x = "-4 ft", z = "7 ft" }]'),
+    ] = Field(default_factory=list, max_length=200)
+
+
+def line_of(spec: GarlandSpec, ctx: Context) -> Rail:
+    """The curve the garland is tied along. Raises ArmatureError."""
+    wide = spec.width or 0.0
+    level = _floor_level(spec, ctx) if spec.on == "floor" else spec.height
+    if spec.path == "half-hoop":
+        return Moved(hoop(wide, spec.cover, spec.side), (0.0, 0.0, HOOP_FOOT_M))
+    if spec.path == "staircase":
+        flight = staircase(spec.steps or 0, spec.rise, spec.run)
+        return Moved(flight, (-flight.end[0] / 2, 0.0, level))
+    if spec.path == "polyline":
+        return polyline([(p.x, p.y, level if spec.on == "floor" else p.z) for p in spec.points])
+    if spec.path == "swag":
+        one = wide / spec.swags
+        drop = Catenary(one, spec.sag, hanging=True)
+        return chain(
+            Moved(drop, ((at + 0.5) * one - wide / 2, 0.0, level)) for at in range(spec.swags)
+        )
+    return Line((-wide / 2, 0.0, level), (wide / 2, 0.0, level))
+
+
+def _floor_level(spec: GarlandSpec, ctx: Context) -> float:
+    """How high the line of a garland on the floor comes to lie [m]."""
+    across = [ctx.stock(row.balloon).inflated_m for row in used(spec)]
+    largest = max((size for size in across if size < JUMBO_M), default=0.0)
+    return max(ON_FLOOR * _common(spec, ctx), LARGE_ON_FLOOR * largest)
+
+
+def _common(spec: GarlandSpec, ctx: Context) -> float:
+    """Inflated diameter of the size that takes most of the line [m]."""
+    rows = [(row.share, ctx.stock(row.balloon).inflated_m) for row in used(spec)]
+    return max(rows, key=lambda row: row[0] * row[1])[1]
+
+
+def build(spec: GarlandSpec, ctx: Context) -> Assembly:
+    """A garland whose line is centred over the origin."""
+    draft = Draft(spec.name, spec.kind)
+    line = line_of(spec, ctx)
+    frame = _add_hoop(draft, line, ctx) if spec.path == "half-hoop" else []
+    string = [] if frame else [clear_line(draft, "garland line", samples(line))]
+    hooks = _add_hooks(draft, line, ctx) if spec.on == "hooks" and not frame else []
+    on_line, tucked = add_organic(draft, spec, ctx, line)
+    draft.work("hang garland", line.length_m)
+    _steps(draft, spec, line, (on_line, tucked), frame, string, hooks)
+    return draft.finish()
+
+
+# ---- what holds it ----------------------------------------------------------------------------
+
+
+def _add_hooks(draft: Draft, line: Rail, ctx: Context) -> list[int]:
+    many = max(2, int(np.ceil(line.length_m / HOOK_EVERY_M)) + 1)
+    spots = line.position(np.linspace(0.0, line.length_m, many))
+    return [hook(draft, ctx, spot) for spot in spots]
+
+
+def _add_hoop(draft: Draft, line: Rail, ctx: Context) -> list[int]:
+    """The whole hoop and its foot plate, though the garland covers a part of it only."""
+    plate, rod = ctx.catalog.item("arch foot plate"), ctx.catalog.item("arch frame rod")
+    assert isinstance(line, Moved)
+    radius = float(line.curve.radius_m)  # type: ignore[attr-defined]
+    whole = Moved(hoop(2 * radius, 1.0), line.by)
+    draft.work("frame", whole.length_m)
+    return [
+        draft.hardware(
+            HardwarePlaced(
+                plate.item,
+                "base",
+                1,
+                "each",
+                ((0.0, 0.0, 0.0),),
+                plate.width_m or 0.45,
+                plate.height_m or 0.03,
+            )
+        ),
+        draft.hardware(
+            HardwarePlaced(
+                rod.item,
+                "frame",
+                whole.length_m + HOOP_FOOT_M,
+                "m",
+                path([(0.0, 0.0, plate.height_m or 0.03), *samples(whole)]),
+                rod.diameter_m or 0.012,
+            )
+        ),
+    ]
+
+
+# ---- steps ------------------------------------------------------------------------------------
+
+
+def _steps(
+    draft: Draft,
+    spec: GarlandSpec,
+    line: Rail,
+    rows: tuple[list[int], list[int]],
+    frame: list[int],
+    string: list[int],
+    hooks: list[int],
+) -> None:
+    on_line, tucked = rows
+    first = on_line[: min(4, len(on_line))]
+    _ready(draft, spec, line, frame, string)
+    draft.step(
+        "Tie the first quad",
+        "Knot two balloons of one size neck to neck: a duplet. Make another, lay the two across "
+        "each other, and twist them round each other twice: a quad. Wrap the line once round its "
+        "middle and pull tight.",
+        balloons=first,
+    )
+    draft.step(
+        "Fill the line from end to end",
+        "Tie on quad after quad, close enough to touch, each turned another way. Two duplets of "
+        "unlike size in one quad are wanted: keep the large balloons apart, never two side by "
+        "side, and mix the shades as you go. Single jumbos are tied on by their own necks.",
+        balloons=on_line[len(first) :],
+    )
+    if hooks:
+        draft.step(
+            f"Hang it from {len(hooks)} hooks",
+            f"Set the hooks {units.both_lengths(line.length_m / (len(hooks) - 1))} apart along "
+            "the path, and hang the line by its end loops first, then by a loop of line at each "
+            "hook between them. Two people lift; nobody pulls on the balloons.",
+            hardware=hooks,
+        )
+    if tucked:
+        draft.step(
+            "Tuck in the accents",
+            "Tie the small balloons in twos and threes. Step back, look for gaps and for places "
+            "where the line shows, and tuck them in between two or three larger ones; a loop of "
+            "260 or a dot of balloon glue holds them. Front first, then the sides.",
+            balloons=tucked,
+        )
+
+
+def _ready(
+    draft: Draft, spec: GarlandSpec, line: Rail, frame: list[int], string: list[int]
+) -> None:
+    """The first step: the hoop stood up, or the line cut."""
+    long = units.both_lengths(line.length_m)
+    if frame:
+        draft.step(
+            "Stand the hoop",
+            "Screw the hoop into its foot plate and load the plate before anything is tied to "
+            f"it. Mark with tape where the garland begins and ends: {long} of the hoop, from its "
+            f"foot up the {spec.side} side.",
+            hardware=frame,
+        )
+    else:
+        draft.step(
+            "Cut the line",
+            f"Cut {units.both_lengths(SPARE_LINE * line.length_m)} of line, knot a loop at each "
+            f"end, and stretch {long} of it between two chairs at working height.",
+            strands=string,
+        )
+
+
+# ---- checks -----------------------------------------------------------------------------------
+
+
+def estimate(spec: GarlandSpec, ctx: Context) -> int:
+    """About how many balloons it takes: line length over what each balloon takes up."""
+    return sum(mix_counts(spec, ctx, line_of(spec, ctx).length_m))
+
+
+def check(spec: GarlandSpec, ctx: Context, place: str) -> list[Finding]:
+    """What no single key can tell."""
+    found = check_organic(spec, ctx, place) + _check_keys(spec, place)
+    if has_errors(found):
+        return found
+    try:
+        line = line_of(spec, ctx)
+    except ArmatureError as problem:
+        return [*found, error("no-such-path", f"{place}.path", problem.what, problem.mend)]
+    large = max(ctx.stock(row.balloon).inflated_m for row in used(spec))
+    if line.length_m < LEAST_DIAMETERS * large:
+        what = (
+            f"A path of {units.both_lengths(line.length_m)} is too short for balloons of "
+            f"{units.both_lengths(large)}."
+        )
+        mend = f"Make it {units.both_lengths(LEAST_DIAMETERS * large)} at least."
+        found.append(error("too-short", place, what, mend))
+    found += checks.too_many(estimate(spec, ctx), place)
+    if spec.path == "polyline" and _meets_itself(line, APART * _common(spec, ctx)):
+        what = "The path comes back so close to itself that the balloons would not fit between."
+        found.append(error("path-too-close", f"{place}.points", what, "Lead it further apart."))
+    return found + _check_height(spec, line, large, place)
+
+
+def _meets_itself(line: Rail, apart: float) -> bool:
+    """Whether two places far from each other along the line are nearer than `apart` [m]."""
+    from scipy.spatial import cKDTree
+
+    s = np.linspace(0.0, line.length_m, max(9, int(4 * line.length_m / apart)))
+    pairs = cKDTree(line.position(s)).query_pairs(apart, output_type="ndarray")
+    return bool(len(pairs) and (s[pairs[:, 1]] - s[pairs[:, 0]] > 3 * apart).any())
+
+
+def _check_keys(spec: GarlandSpec, place: str) -> list[Finding]:
+    """The keys that this path needs."""
+    found = []
+    if spec.path in ("straight", "swag", "half-hoop") and spec.width is None:
+        what = f'A garland with path = "{spec.path}" needs a width.'
+        found.append(error("missing", f"{place}.width", what, 'Give it a width, like "10 ft".'))
+    if spec.path == "staircase" and spec.steps is None:
+        what = "A garland up a staircase needs the number of steps."
+        found.append(error("missing", f"{place}.steps", what, "Add steps = 12."))
+    if spec.path == "polyline" and len(spec.points) < 2:
+        what = "A polyline needs two points at least."
+        mend = 'Add points = [{ x = "-4 ft", z = "7 ft" }, { x = "4 ft", z = "5 ft" }].'
+        found.append(error("missing", f"{place}.points", what, mend))
+    if spec.on == "floor" and spec.path in ("swag", "half-hoop", "staircase"):
+        what = f"A {spec.path} cannot lie on the floor."
+        found.append(error("not-on-floor", f"{place}.on", what, 'Set "on" to "hooks".'))
+    return found
+
+
+def _check_height(spec: GarlandSpec, line: Rail, large: float, place: str) -> list[Finding]:
+    """Whether a hung garland clears the floor."""
+    if spec.on == "floor" or spec.path == "half-hoop":
+        return []
+    lowest = float(samples(line)[:, 2].min())
+    if lowest <= 0.0:
+        what = f"The line would hang {units.both_lengths(-lowest)} below the floor."
+        mend = "Raise its ends, or let it sag less."
+        return [error("below-floor", f"{place}.sag", what, mend)]
+    if lowest < 0.6 * large:
+        what = f"At its lowest the line is {units.both_lengths(lowest)} above the floor."
+        mend = "Raise it, or the balloons rub on the floor and pop."
+        return [caution("rubs-on-floor", f"{place}.height", what, mend)]
+    return []
+
+
+KIND = PieceKind(
+    name="garland",
+    summary="Mixed sizes along a line: straight, in swags, round a hoop, up a staircase.",
+    spec=GarlandSpec,
+    build=build,
+    estimate=estimate,
+    check=check,
+    example="""\
+name    = "Counter garland"
+kind    = "garland"
+path    = "swag"
+width   = "10 ft"
+height  = "7 ft"
+sag     = "16 in"
+mix     = [
+  { balloon = "17in @ 15in", share = 1 },
+  { balloon = "11in @ 10in", share = 5 },
+  { balloon = "5in @ 4.5in", share = 5 },
+]
+shades  = { coral = 3, sand = 3, white = 2, teal = 1 }
+""",
+)

@@ -1,0 +1,379 @@
+"""Balloon walls: quads square to each other, or duplets in staggered rows, on frame panels.
+
+     square (quads)            staggered (duplets)
+     O O O O O O               O O O O O O
+     O O O O O O                O O O O O O
+     O O O O O O               O O O O O O
+     O O O O O O                O O O O O O
+
+Every balloon is one point of the picture that the wall shows.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Annotated, Literal
+
+import numpy as np
+from pydantic import Field
+
+from airwright import units
+from airwright.decor import checks
+from airwright.decor.assembly import Assembly, HardwarePlaced, Role, Stock
+from airwright.decor.context import Context
+from airwright.decor.draft import Draft, path
+from airwright.decor.kinds import PieceKind
+from airwright.decor.parts.edges import cornered
+from airwright.decor.parts.grid import ROW_RISE, Grid, cells, fitted, settle_grid
+from airwright.job.cluster import Cluster
+from airwright.job.findings import Finding, error, has_errors, hint
+from airwright.job.params import Param
+from airwright.job.pieces import PieceSpec
+
+PANEL_BEHIND = 0.42
+"""How far the panels stand behind the balloons' middles, in diameters."""
+
+FOOT_EVERY_M = 2.0
+"""Most distance between two feet of the frame (common practice)."""
+
+
+class WallSpec(PieceSpec):
+    """Keys of a wall."""
+
+    kind: Annotated[Literal["wall"], Param("A flat wall of balloons on frame panels.")] = "wall"
+    width: Annotated[float, Param("Left to right.", units.LENGTH, "2 ft", "200 ft")]
+    height: Annotated[float, Param("Floor to top.", units.LENGTH, "2 ft", "40 ft")]
+    cluster: Annotated[
+        Cluster,
+        Param(
+            "Four equal balloons stand square, two in staggered rows.", example="4 x 11in @ 10in"
+        ),
+    ]
+    shades: Annotated[
+        list[str],
+        Param("Shades for the pattern; the first is the ground of a picture.", group="Colour"),
+    ] = Field(min_length=1)
+    pattern: Annotated[
+        Literal["rows", "columns", "diagonal", "chequer", "scatter", "picture"],
+        Param("How the shades run over the wall.", group="Colour"),
+    ] = "scatter"
+    picture: Annotated[
+        list[str],
+        Param(
+            "Rows of signs from the top down, one sign a balloon.",
+            example='["..##..", ".#..#."]',
+            group="Colour",
+        ),
+    ] = Field(default_factory=list, max_length=2000)
+    legend: Annotated[
+        dict[str, str],
+        Param(
+            "Which shade each sign of the picture stands for.",
+            example='{ "#" = "coral" }',
+            group="Colour",
+        ),
+    ] = Field(default_factory=dict)
+    seed: Annotated[
+        int,
+        Param("Another number scatters the shades another way.", low=0, high=999_999, rare=True),
+    ] = 1
+
+
+def grid_of(spec: WallSpec, ctx: Context) -> Grid:
+    """The grid that comes closest to the width and height asked for."""
+    across = ctx.stock(spec.cluster.slots[0]).inflated_m
+    staggered = spec.cluster.count == 2
+    wide, pitch = fitted(spec.width, across, across, 2, 0.5 if staggered else 0.0)
+    if staggered:
+        tall, rise = fitted(spec.height, across, ROW_RISE * pitch, 1, 0.0)
+        rise = ROW_RISE * pitch
+    else:
+        tall, rise = fitted(spec.height, across, across, 2, 0.0)
+    return Grid(wide, tall, pitch, rise, staggered, across)
+
+
+def build(spec: WallSpec, ctx: Context) -> Assembly:
+    """A wall standing on the floor, its balloons' middles in the plane y = 0."""
+    draft = Draft(spec.name, spec.kind)
+    grid = grid_of(spec, ctx)
+    _add_frame(draft, grid, ctx)
+    stock = ctx.stock(spec.cluster.slots[0])
+    neck = stock.inflated_m * ctx.balloon(spec.cluster.slots[0]).neck_ratio
+    ties, offsets, axes, residual = settle_grid(grid, neck, ctx.pressure_pa)
+    names = painted(spec, grid)
+    rows: list[list[int]] = []
+    for up in range(ties.shape[0]):
+        made: list[int] = []
+        for along in range(ties.shape[1]):
+            made += draft.cluster(
+                str(spec.cluster),
+                ties[up, along] + offsets[up, along],
+                axes[up, along],
+                [stock] * spec.cluster.count,
+                [ctx.shade(names[z][x]) for x, z in cells(grid, along, up)],
+                ties[up, along],
+                Role.BODY,
+                layer=up,
+            )
+        rows.append(made)
+    draft.layers = len(rows)
+    draft.pitch_m = grid.rise_m * (1 if grid.staggered else 2)
+    draft.doubt(residual)
+    draft.work("stack cluster", ties.shape[0] * ties.shape[1])
+    _steps(draft, spec, grid, rows, stock)
+    return draft.finish()
+
+
+# ---- colour -----------------------------------------------------------------------------------
+
+
+def painted(spec: WallSpec, grid: Grid) -> list[list[str]]:
+    """Shade names by row from the floor up, left to right."""
+    names = spec.shades
+    if spec.pattern == "picture":
+        return _picture(spec, grid)
+    if spec.pattern == "scatter":
+        return _scattered(names, grid, spec.seed)
+    return [
+        [names[_place(spec.pattern, x, z) % len(names)] for x in range(grid.wide)]
+        for z in range(grid.tall)
+    ]
+
+
+def _place(pattern: str, x: int, z: int) -> int:
+    """Where column x and row z stand in the order of the shades."""
+    if pattern == "rows":
+        return z
+    if pattern == "columns":
+        return x
+    return x + z if pattern == "diagonal" else x // 2 + z // 2
+
+
+def _picture(spec: WallSpec, grid: Grid) -> list[list[str]]:
+    """The picture in the middle of the wall, on the first shade."""
+    rows = [[spec.shades[0]] * grid.wide for _ in range(grid.tall)]
+    wide = max((len(row) for row in spec.picture), default=0)
+    left = (grid.wide - wide) // 2
+    top = grid.tall - 1 - (grid.tall - len(spec.picture)) // 2
+    for down, line in enumerate(spec.picture):
+        for along, sign in enumerate(line):
+            if sign in spec.legend:
+                rows[top - down][left + along] = spec.legend[sign]
+    return rows
+
+
+def _scattered(names: Sequence[str], grid: Grid, seed: int) -> list[list[str]]:
+    """Equal shares at random, no balloon like the one to its left or below if it can be helped."""
+    chance = np.random.default_rng(seed)
+    left = dict.fromkeys(names, 0)
+    for at in range(grid.balloons):
+        left[names[at % len(names)]] += 1
+    rows: list[list[str]] = []
+    for z in range(grid.tall):
+        row: list[str] = []
+        for x in range(grid.wide):
+            beside = {row[x - 1]} if x else set()
+            beside |= {rows[z - 1][x]} if z else set()
+            stock = [name for name, many in left.items() if many]
+            fresh = [name for name in stock if name not in beside] or stock
+            weights = np.array([left[name] for name in fresh], dtype=float)
+            pick = fresh[int(chance.choice(len(fresh), p=weights / weights.sum()))]
+            left[pick] -= 1
+            row.append(pick)
+        rows.append(row)
+    return rows
+
+
+# ---- frame and steps --------------------------------------------------------------------------
+
+
+def _add_frame(draft: Draft, grid: Grid, ctx: Context) -> None:
+    """Panels behind the balloons and feet below them."""
+    panel = ctx.catalog.of_use("panel")[0]
+    foot = ctx.catalog.item("wide base plate")
+    wide, tall = grid.size
+    across, up = panel.width_m or 1.0, panel.height_m or 1.0
+    columns, rows = int(np.ceil(wide / across - 0.1)), int(np.ceil(tall / up - 0.1))
+    columns, rows = max(columns, 1), max(rows, 1)
+    behind = PANEL_BEHIND * grid.across_m
+    parts = []
+    for column in range(columns):
+        x = (column - (columns - 1) / 2) * wide / columns
+        parts.append(
+            draft.hardware(
+                HardwarePlaced(
+                    panel.item,
+                    "panel",
+                    rows,
+                    "each",
+                    _outline(x, wide / columns, tall, rows, behind),
+                    0.012,
+                )
+            )
+        )
+    feet = max(2, int(np.ceil(wide / FOOT_EVERY_M)) + 1)
+    for x in np.linspace(-1.0, 1.0, feet) * max(wide / 2 - (foot.width_m or 0.6) / 2, 0.0):
+        place = path([(x, behind, 0.0)])
+        parts.append(
+            draft.hardware(
+                HardwarePlaced(
+                    foot.item, "base", 1, "each", place, foot.width_m or 0.6, foot.height_m or 0.04
+                )
+            )
+        )
+    draft.work("frame", wide)
+    draft.step(
+        "Stand the panels",
+        f"Join {columns * rows} panels into a frame {columns} wide and {rows} high, flat on the "
+        f"floor. Two people stand it up on {feet} feet; load the feet before you let go, and "
+        "brace it to the back where it is higher than it is deep. Mark the front.",
+        hardware=parts,
+    )
+
+
+def _outline(
+    x: float, wide: float, tall: float, rows: int, behind: float
+) -> tuple[tuple[float, float, float], ...]:
+    """One column of panels drawn in one line: its sides and the bars between."""
+    low, high = x - wide / 2, x + wide / 2
+    points = [(low, behind, 0.02)]
+    for row in range(rows):
+        top = 0.02 + (tall - 0.04) * (row + 1) / rows
+        bottom = 0.02 + (tall - 0.04) * row / rows
+        points += [(high, behind, bottom), (high, behind, top), (low, behind, top)]
+        points += [(low, behind, bottom), (low, behind, top)]
+    return cornered(points)
+
+
+def _steps(
+    draft: Draft,
+    spec: WallSpec,
+    grid: Grid,
+    rows: Sequence[Sequence[int]],
+    stock: Stock,
+) -> None:
+    name = spec.cluster.name
+    across = units.both_lengths(stock.inflated_m)
+    how = (
+        "Lay the duplet level over a bar and twist it once round itself behind the bar."
+        if grid.staggered
+        else "Push the middle of the quad through the panel, open it behind, and twist two "
+        "balloons round the bar so that all four sit square."
+    )
+    draft.step(
+        f"Hang the bottom row of {name}s",
+        f"Size every balloon to {across}, all alike: in a wall one odd balloon is seen. {how} "
+        "Begin in the middle and work to both sides, reading the chart from the bottom left.",
+        balloons=rows[0],
+    )
+    if len(rows) > 1:
+        set_off = (
+            "Set each row off by half a balloon from the one below. " if grid.staggered else ""
+        )
+        draft.step(
+            f"Go up to row {len(rows)}",
+            f"{set_off}Press each {name} down on the row below until no gap shows. Check the "
+            "chart after every row, from a few steps away: a wrong shade is easily put right "
+            "now.",
+            balloons=[at for row in rows[1:] for at in row],
+        )
+
+
+# ---- checks -----------------------------------------------------------------------------------
+
+
+def estimate(spec: WallSpec, ctx: Context) -> int:
+    """How many balloons it takes, exactly."""
+    return grid_of(spec, ctx).balloons
+
+
+def check(spec: WallSpec, ctx: Context, place: str) -> list[Finding]:
+    """What no single key can tell."""
+    found = checks.cluster(spec.cluster, ctx, f"{place}.cluster")
+    if spec.cluster.count not in (2, 4) or len(set(spec.cluster.slots)) > 1:
+        what = "A wall is tied of quads or duplets of equal balloons."
+        mend = 'Write it like "4 x 11in @ 10in" or "2 x 5in @ 4.5in".'
+        found.append(error("no-wall-cluster", f"{place}.cluster", what, mend))
+    found += checks.shades(spec.shades, ctx, f"{place}.shades")
+    for sign, name in spec.legend.items():
+        found += checks.shades([name], ctx, f"{place}.legend.{sign}")
+    if spec.pattern == "picture" and not spec.picture:
+        what = "The pattern is a picture, but no picture is painted."
+        mend = 'Add picture = ["..##..", ".#..#."] and legend = { "#" = "coral" }.'
+        found.append(error("missing", f"{place}.picture", what, mend))
+    if has_errors(found):
+        return found
+    grid = grid_of(spec, ctx)
+    found += checks.too_many(grid.balloons, place) or _check_size(spec, grid, ctx, place)
+    return found + (_check_picture(spec, grid, place) if spec.pattern == "picture" else [])
+
+
+def _check_size(spec: WallSpec, grid: Grid, ctx: Context, place: str) -> list[Finding]:
+    """Whether whole clusters come near the size asked for."""
+    found = []
+    for key, asked, got in zip(
+        ("width", "height"), (spec.width, spec.height), grid.size, strict=True
+    ):
+        if abs(asked - got) > 0.25 * asked:
+            what = f"Whole clusters come to {units.both_lengths(got)}."
+            mend = "Take smaller balloons, or another size of wall."
+            found.append(error("does-not-fit", f"{place}.{key}", what, mend))
+        elif abs(asked - got) > 0.05:
+            what = f"Whole clusters come to {units.both_lengths(got)}, not what was asked for."
+            mend = f'Make its {key} "{ctx.length(got)}" if that suits'
+            better = grid.across_m * asked / got
+            if better <= checks.TIGHT * ctx.stock(spec.cluster.slots[0]).nominal_m:
+                mend += f", or size the balloons to {units.both_lengths(better)}"
+            found.append(hint("size-in-whole-clusters", f"{place}.{key}", what, f"{mend}."))
+    return found
+
+
+def _check_picture(spec: WallSpec, grid: Grid, place: str) -> list[Finding]:
+    """Whether the picture fits the wall and every sign has its shade."""
+    found = []
+    wide = max(len(row) for row in spec.picture)
+    if wide > grid.wide or len(spec.picture) > grid.tall:
+        what = (
+            f"The picture is {wide} by {len(spec.picture)} balloons, the wall {grid.wide} by "
+            f"{grid.tall}."
+        )
+        mend = "Make the wall larger, the balloons smaller, or the picture coarser."
+        found.append(error("picture-too-large", f"{place}.picture", what, mend))
+    unknown = sorted({sign for row in spec.picture for sign in row} - set(spec.legend) - {".", " "})
+    if unknown:
+        signs = ", ".join(f'"{sign}"' for sign in unknown[:8])
+        what = f"No shade is given for {signs}; dots and blanks show the ground."
+        mend = f'Add legend = {{ "{unknown[0]}" = "{spec.shades[0]}" }}.'
+        found.append(error("no-legend", f"{place}.legend", what, mend))
+    return found
+
+
+KIND = PieceKind(
+    name="wall",
+    summary="A flat wall of quads or duplets on frame panels, with a picture if you like.",
+    spec=WallSpec,
+    build=build,
+    estimate=estimate,
+    check=check,
+    example="""\
+name    = "Photo wall"
+kind    = "wall"
+width   = "8 ft"
+height  = "7 ft"
+cluster = "4 x 5in @ 4.5in"
+shades  = ["white"]
+pattern = "picture"
+legend  = { "#" = "coral", "o" = "gold" }
+picture = [
+  ".###...###.",
+  "#####.#####",
+  "###########",
+  "####ooo####",
+  ".###ooo###.",
+  "..#######..",
+  "...#####...",
+  "....###....",
+  ".....#.....",
+]
+""",
+)

@@ -1,0 +1,270 @@
+"""Addresses of the stock: a page a shelf, a form a row, and one for how long work takes."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+from urllib.parse import quote
+
+from fastapi import APIRouter
+from starlette.exceptions import HTTPException
+from starlette.responses import Response
+
+from airwright.catalog import Operation, default_catalog
+from airwright.desk.access import ByOwner, RequestContext
+from airwright.desk.catalog import service
+from airwright.desk.catalog.contexts import (
+    PackField,
+    StockField,
+    StockPage,
+    StockRowPage,
+    TimeField,
+    TimesPage,
+)
+from airwright.desk.catalog.forms import (
+    MOST_PACKS,
+    NUMBER,
+    Blank,
+    read,
+    read_packs,
+    shown,
+)
+from airwright.desk.catalog.service import SHELVES, Shelf
+from airwright.desk.editing.edits import EditError
+from airwright.desk.pages import render
+from airwright.desk.studio.changing import change, done
+from airwright.job import Studio
+from airwright.store.studio import StudioFile
+from airwright.units import Kind, System
+
+router = APIRouter(prefix="/studio")
+Wrong = tuple[str, str] | tuple[()]
+SPARE_PACKS = 2
+
+
+@router.get("/catalog/{shelf_key}")
+def show_shelf(shelf_key: str, context: ByOwner) -> Response:
+    """All rows of one kind."""
+    shelf = _shelf(shelf_key)
+    studio, version = _studio(context)
+    rows = service.lines(shelf, studio)
+    page = StockPage(
+        shelf.key, shelf.key, shelf.title, shelf.lede, shelf.one, rows, version,
+        not any(row.own for row in rows),
+    )  # fmt: skip
+    return render(context, page)
+
+
+@router.get("/catalog/{shelf_key}/row")
+def show_row(shelf_key: str, context: ByOwner, name: str = "") -> Response:
+    """One row's form; an empty one without a name."""
+    shelf = _shelf(shelf_key)
+    studio, version = _studio(context)
+    rows = service.rows_of(shelf, studio)
+    if name and name not in rows:
+        raise HTTPException(404)
+    row = rows.get(name, {})
+    typed = {blank.key: shown(blank, row.get(blank.key), studio.studio.units)
+             for blank in shelf.blanks}  # fmt: skip
+    packs = [(str(pack["count"]), str(pack["price"])) for pack in row.get("packs", ())]
+    return render(context, _form(shelf, studio, version, name, typed, packs, {}))
+
+
+@router.post("/catalog/{shelf_key}/row")
+def save_row(shelf_key: str, context: ByOwner) -> Response:
+    """Write a row down, or ask again with what is wrong beside its field."""
+    shelf = _shelf(shelf_key)
+    studio, version = _studio(context)
+    name = context.text("was", 120)
+    typed = {blank.key: context.text(blank.key, 400) for blank in shelf.blanks}
+    packs = [
+        (context.text(f"pack_count:{at}", 40), context.text(f"pack_price:{at}", 40))
+        for at in range(MOST_PACKS)
+    ]
+    values, wrong = _read(shelf, studio, name, typed, packs)
+    if not wrong:
+        saved = str(values[shelf.name_key])
+        try:
+            change(context, lambda text: service.with_row(text, shelf, saved, values))
+        except EditError as problem:
+            wrong = {"": (problem.what, problem.mend)}
+        else:
+            return done(context, f"/studio/catalog/{shelf.key}?said=saved#{quote(saved)}")
+    page = _form(shelf, studio, version, name, typed, packs, wrong)
+    return render(context, page, status=422)
+
+
+@router.post("/catalog/{shelf_key}/remove")
+def remove_row(shelf_key: str, context: ByOwner) -> Response:
+    """Take a row of the studio's own out; where it stood in for one of ours, ours is back."""
+    shelf, name = _shelf(shelf_key), context.text("name", 120)
+    change(context, lambda text: service.without_row(text, shelf, name))
+    said = "ours" if name in service.ours(shelf) else "out"
+    return done(context, f"/studio/catalog/{shelf.key}?said={said}")
+
+
+@router.post("/catalog/{shelf_key}/ours")
+def all_ours(shelf_key: str, context: ByOwner) -> Response:
+    """The whole shelf as it ships."""
+    shelf = _shelf(shelf_key)
+    change(context, lambda text: service.without_own(text, shelf))
+    return done(context, f"/studio/catalog/{shelf.key}?said=ours")
+
+
+@router.get("/times")
+def show_times(context: ByOwner) -> Response:
+    """How long work takes."""
+    studio, version = _studio(context)
+    return render(context, _times(studio, version, {}, {}))
+
+
+@router.post("/times")
+def save_times(context: ByOwner) -> Response:
+    """Minutes of the studio's own; an empty field puts ours back."""
+    studio, version = _studio(context)
+    own = {row.operation: row.minutes for row in studio.operations}
+    known = default_catalog().operations
+    typed = {key: context.text(f"t:{key}", 40) for key in known if f"t:{key}" in context.form}
+    minutes: dict[str, float | None] = {}
+    wrong: dict[str, Wrong] = {}
+    for key, words in typed.items():
+        blank = Blank("minutes", "", "", NUMBER, 1, 0, 1000, required=False, example="0.5")
+        try:
+            value = read(blank, words.removesuffix("min"))
+        except EditError as problem:
+            wrong[key] = (problem.what, problem.mend)
+            continue
+        if value != own.get(key):
+            minutes[key] = value
+    if wrong:
+        return render(context, _times(studio, version, typed, wrong), status=422)
+    if minutes:
+        change(context, lambda text: service.with_times(text, minutes))
+    return done(context, "/studio/times?said=saved")
+
+
+def _shelf(key: str) -> Shelf:
+    if key not in SHELVES:
+        raise HTTPException(404)
+    return SHELVES[key]
+
+
+def _studio(context: RequestContext) -> tuple[Studio, int]:
+    with context.reading() as session:
+        text, version = StudioFile(session).get()
+    return context.desk.builder.studio(text), version
+
+
+def _read(
+    shelf: Shelf,
+    studio: Studio,
+    name: str,
+    typed: Mapping[str, str],
+    packs: list[tuple[str, str]],
+) -> tuple[dict[str, Any], dict[str, Wrong]]:
+    """The row's values, and what is wrong by field."""
+    rows, system = service.rows_of(shelf, studio), studio.studio.units
+    old = rows.get(name, {})
+    values: dict[str, Any] = {}
+    wrong: dict[str, Wrong] = {}
+    for blank in shelf.blanks:
+        words = typed[blank.key]
+        try:
+            if blank.key == shelf.name_key:
+                fresh = name or service.fit_name(shelf, read(blank, words), rows)
+                values[blank.key] = fresh
+            elif old and words == shown(blank, old.get(blank.key), system):
+                values[blank.key] = _stored(blank, old.get(blank.key))
+            else:
+                values[blank.key] = read(blank, words)
+        except EditError as problem:
+            wrong[blank.key] = (problem.what, problem.mend)
+    if "source" in values and values["source"] is None:
+        values["source"] = "entered by the studio"
+    if name and not old:
+        wrong[""] = ("This line is not there any more.", "Look at the list again.")
+    if shelf.key == "balloons":
+        bags, amiss = read_packs(packs)
+        values["packs"] = bags
+        wrong |= {f"pack:{at}": (p.what, p.mend) for at, p in amiss.items()}
+        wrong |= {key: (p.what, p.mend) for key, p in service.fit_balloon(values).items()}
+    return values, wrong
+
+
+def _stored(blank: Blank, value: Any) -> Any:
+    """A value that was left as it was, as the studio file writes it."""
+    if value is None or isinstance(value, bool | int | float):
+        if isinstance(blank.reads, Kind) and blank.per == 0 and value is not None:
+            return shown(blank, value, System.METRIC)
+        return value
+    return str(value)
+
+
+def _form(
+    shelf: Shelf,
+    studio: Studio,
+    version: int,
+    name: str,
+    typed: Mapping[str, str],
+    packs: list[tuple[str, str]],
+    wrong: Mapping[str, Wrong],
+) -> StockRowPage:
+    while packs and packs[-1] == ("", ""):
+        packs = packs[:-1]
+    room = min(MOST_PACKS, max(3, len(packs) + SPARE_PACKS))
+    packs = packs + [("", "")] * (room - len(packs))
+    weighed = [row for row in studio.weighed if row.size == name] if name else []
+    note = ""
+    if shelf.key == "balloons" and weighed:
+        grams = weighed[-1].mass * 1000 / weighed[-1].count
+        note = f"Your own scale says {grams:.3g} g; that goes before the weight below."
+    return StockRowPage(
+        part_of_house=shelf.key,
+        shelf=shelf.key,
+        shelf_title=shelf.title,
+        one=shelf.one,
+        name=name,
+        fields=tuple(
+            StockField(
+                blank.key, blank.label, blank.help,
+                blank.reads if isinstance(blank.reads, str) else "quantity",
+                typed[blank.key], blank.usual or blank.example, blank.choices, blank.required,
+                blank.rare, wrong.get(blank.key, ()),
+            )
+            for blank in shelf.blanks
+            if not (name and blank.key == shelf.name_key)
+        ),
+        packs=tuple(
+            PackField(at, count, price, wrong.get(f"pack:{at}", ()))
+            for at, (count, price) in enumerate(packs)
+        ) if shelf.key == "balloons" else (),
+        currency=default_catalog().currency,
+        version=version,
+        own=name in service.own_names(shelf, studio),
+        ours=name in service.ours(shelf),
+        note=note,
+        wrong=wrong.get("", ()),
+    )  # fmt: skip
+
+
+def _times(
+    studio: Studio, version: int, typed: Mapping[str, str], wrong: Mapping[str, Wrong]
+) -> TimesPage:
+    own = {row.operation: row.minutes for row in studio.operations}
+
+    def field(row: Operation) -> TimeField:
+        mine = own.get(row.operation)
+        words = typed.get(row.operation, "" if mine is None else f"{mine:g}")
+        return TimeField(
+            row.operation, row.what[0].upper() + row.what[1:], row.per, row.place, words,
+            f"{row.minutes:g}", wrong.get(row.operation, ()),
+        )  # fmt: skip
+
+    catalog = default_catalog()
+    return TimesPage(
+        part_of_house="times",
+        times=tuple(field(row) for row in catalog.operations.values()),
+        version=version,
+        allowance=f"{catalog.allowance:.0%}",
+        any_wrong=bool(wrong),
+    )

@@ -1,0 +1,254 @@
+"""Shelves of the stock: rows as they hold, and writing them into the studio file."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, Final
+
+import tomlkit
+
+from airwright import units
+from airwright.catalog import Catalog, default_catalog
+from airwright.desk.catalog.contexts import StockLine
+from airwright.desk.catalog.forms import BALLOON, CYLINDER, HARDWARE, SHADE, Blank, shown
+from airwright.desk.editing.edits import EditError
+from airwright.desk.pages import money
+from airwright.desk.studio.service import checked, parsed
+from airwright.job import Studio
+from airwright.job.cluster import Inflated, NotationError
+from airwright.job.studio import CYLINDERS
+
+
+@dataclass(frozen=True, slots=True)
+class Shelf:
+    """One kind of row: how it is called, its fields, and its table in the studio file."""
+
+    key: str
+    title: str
+    lede: str
+    one: str
+    table: str
+    blanks: tuple[Blank, ...]
+
+    @property
+    def name_key(self) -> str:
+        """The field that names a row."""
+        return self.blanks[0].key
+
+
+SHELVES: Final = {
+    shelf.key: shelf
+    for shelf in (
+        Shelf("balloons", "Balloons", "Sizes you buy, how you fill them, and what a bag costs.",
+              "size", "balloons", BALLOON),
+        Shelf("shades", "Shades", "What hangs in your store, under names of your own.",
+              "shade", "shades", SHADE),
+        Shelf("hardware", "Hardware", "What you own and buy beside balloons.",
+              "piece of hardware", "hardware", HARDWARE),
+        Shelf("gas", "Gas", "Cylinders your supplier lends you.", "cylinder", "cylinders",
+              CYLINDER),
+    )
+}  # fmt: skip
+
+
+def rows_of(shelf: Shelf, studio: Studio) -> dict[str, dict[str, Any]]:
+    """Every row that holds, by name, as plain values; weighings left aside."""
+    if shelf.key == "gas":
+        return {row.name: row.model_dump() for row in studio.cylinders}
+    own = default_catalog().with_rows(
+        balloons=studio.balloons, hardware=studio.hardware, shades=studio.shades
+    )
+    return {name: row.model_dump() for name, row in _named(shelf, own).items()}
+
+
+def _named(shelf: Shelf, catalog: Catalog) -> Mapping[str, Any]:
+    return {
+        "balloons": catalog.balloons,
+        "hardware": catalog.hardware,
+        "shades": catalog.shades,
+    }[shelf.key]
+
+
+def ours(shelf: Shelf) -> set[str]:
+    """Names of the rows that ship with Airwright."""
+    if shelf.key == "gas":
+        return {row.name for row in CYLINDERS}
+    return set(_named(shelf, default_catalog()))
+
+
+def own_names(shelf: Shelf, studio: Studio) -> set[str]:
+    """Names of the rows the studio wrote itself."""
+    if shelf.key == "gas":
+        return {row.name for row in studio.cylinders} if studio.cylinders != CYLINDERS else set()
+    return {getattr(row, shelf.name_key) for row in getattr(studio, shelf.table)}
+
+
+def lines(shelf: Shelf, studio: Studio) -> tuple[StockLine, ...]:
+    """The list of a shelf."""
+    own, currency = own_names(shelf, studio), default_catalog().currency
+    fields = {blank.key: blank for blank in shelf.blanks}
+
+    def say(row: Mapping[str, Any], key: str) -> str:
+        return shown(fields[key], row[key], studio.studio.units)
+
+    def line(name: str, row: dict[str, Any]) -> StockLine:
+        about, facts = "", []
+        if shelf.key == "balloons":
+            about = f"{row['family']}, filled to {say(row, 'usual_in')}"
+            facts = [("bag of " + f"{p['count']:,}" if p["count"] > 1 else "one",
+                      money(p["price"], currency)) for p in row["packs"]]  # fmt: skip
+        elif shelf.key == "hardware":
+            about = f"{row['use']}, {say(row, 'mass_kg')}"
+            per = " a metre" if row["unit"] == "m" else ""
+            facts = [("new" + per, money(row["price"], currency))]
+            if row["reuses"] > 1:
+                facts.append(("lasts", f"{row['reuses']:,} jobs"))
+            if row["owned"] is not None:
+                facts.append(("owned", say(row, "owned")))
+        elif shelf.key == "shades":
+            about = row["finish"]
+        else:
+            weighs = row["mass"]
+            if not isinstance(weighs, str):
+                weighs = units.show(float(weighs), units.MASS, studio.studio.units)
+            about = f"{say(row, 'water')} at {say(row, 'gauge')}, {weighs} full"
+            facts = [("a filling", money(row["price"], currency))]
+        return StockLine(name, str(about), tuple(facts), row.get("colour", ""), name in own)
+
+    return tuple(line(name, row) for name, row in rows_of(shelf, studio).items())
+
+
+def fit_name(shelf: Shelf, name: str, taken: Mapping[str, Any]) -> str:
+    """A new row's name as recipes and lists write it. Raises EditError."""
+    if shelf.key == "balloons":
+        if "@" in name or "+" in name:
+            raise EditError(f'"{name}" is a recipe, not a size.', 'Write only the size: "14in".')
+        try:
+            name = Inflated.parse(name).size
+        except NotationError as problem:
+            raise EditError(problem.what, 'Write the size like "14in".') from problem
+    if name in taken:
+        raise EditError(f'"{name}" is there already.', "Open it in the list and change it there.")
+    return name
+
+
+def fit_balloon(row: Mapping[str, Any]) -> dict[str, EditError]:
+    """What does not fit together in a balloon, by field."""
+    wrong: dict[str, EditError] = {}
+    nominal, usual, flat = (row.get(k) for k in ("nominal_in", "usual_in", "flat_width_in"))
+    if nominal and usual and usual > 1.05 * nominal:
+        wrong["usual_in"] = EditError(
+            f"It would be filled wider than the {nominal:g} in it is sold as.",
+            "Fill it to less, or correct the size on the bag.",
+        )
+    if nominal and flat and flat > 1.05 * nominal:
+        wrong["flat_width_in"] = EditError(
+            f"Empty it is wider than the {nominal:g} in it is sold as.", "Measure it laid flat."
+        )
+    if row.get("family") == "modelling" and row.get("length_in") is None:
+        wrong["length_in"] = EditError(
+            "A modelling balloon needs its length.", 'Write it like "60 in".'
+        )
+    return wrong
+
+
+def with_row(text: str, shelf: Shelf, name: str, values: Mapping[str, Any]) -> str:
+    """The studio file with a row written into it, its comments and other keys kept.
+
+    Raises:
+        EditError: the file as a whole would no longer hold.
+    """
+    document = parsed(text)
+    rows = _rows(document, shelf)
+    found = [row for row in rows if row.get(shelf.name_key) == name]
+    if found:
+        _write(found[-1], values)
+    else:
+        _append(rows, values)
+    return checked(tomlkit.dumps(document))
+
+
+def without_row(text: str, shelf: Shelf, name: str) -> str:
+    """The studio file without a row; where one of ours has its name, ours holds again.
+
+    Raises:
+        EditError: there is no such row, or something else in the file needs it.
+    """
+    document = parsed(text)
+    rows = _rows(document, shelf)
+    at = [index for index, row in enumerate(rows) if row.get(shelf.name_key) == name]
+    if not at:
+        raise EditError("This line is not there any more.", "Look at the list again.")
+    if shelf.key == "gas" and len(at) == len(rows):
+        raise EditError("That is your last cylinder.", "Add another one first, or take ours again.")
+    for index in reversed(at):
+        del rows[index]
+    if len(rows) == 0:
+        del document[shelf.table]
+    return checked(tomlkit.dumps(document))
+
+
+def without_own(text: str, shelf: Shelf) -> str:
+    """The studio file without any row of its own on this shelf. Raises EditError."""
+    document = parsed(text)
+    document.pop(shelf.table, None)
+    return checked(tomlkit.dumps(document))
+
+
+def _rows(document: Any, shelf: Shelf) -> Any:
+    if shelf.table not in document:
+        document[shelf.table] = tomlkit.aot()
+        if shelf.key == "gas":  # a list of one's own takes the place of all of ours
+            for cylinder in CYLINDERS:
+                _append(document[shelf.table], cylinder.model_dump(mode="json"))
+    return document[shelf.table]
+
+
+def _append(rows: Any, values: Mapping[str, Any]) -> None:
+    """A new row, written as the others are: under a heading of its own, or in braces."""
+    own_heading = isinstance(rows, tomlkit.items.AoT)
+    fresh: Any = tomlkit.table() if own_heading else tomlkit.inline_table()
+    _write(fresh, values)
+    rows.append(fresh)
+
+
+def _write(row: Any, values: Mapping[str, Any]) -> None:
+    for key, value in values.items():
+        if value is None:
+            if key in row:
+                del row[key]
+            continue
+        old = row.get(key)
+        if (old.unwrap() if hasattr(old, "unwrap") else old) == value:
+            continue  # what stays keeps its layout and its comment
+        if isinstance(value, list):
+            array = tomlkit.array()
+            for entry in value:
+                inner = tomlkit.inline_table()
+                inner.update(entry)
+                array.append(inner)
+            value = array
+        row[key] = value
+
+
+def with_times(text: str, minutes: Mapping[str, float | None]) -> str:
+    """The studio file with minutes of labour standards written, or (None) taken out."""
+    document = parsed(text)
+    if "operations" not in document:
+        document["operations"] = tomlkit.aot()
+    rows = document["operations"]
+    for operation, value in minutes.items():
+        standard = default_catalog().operations[operation]
+        at = [i for i, row in enumerate(rows) if row.get("operation") == operation]
+        if value is None:
+            for index in reversed(at):
+                del rows[index]
+        elif at:
+            rows[at[-1]]["minutes"] = value
+        else:
+            row = standard.model_dump(mode="json")
+            _append(rows, {**row, "minutes": value, "source": "timed by the studio"})
+    if len(rows) == 0:
+        del document["operations"]
+    return checked(tomlkit.dumps(document))

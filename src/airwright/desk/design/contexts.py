@@ -1,0 +1,96 @@
+"""What the bench's templates are given."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, ClassVar
+
+from airwright.desk.design.forms import Group
+from airwright.desk.pages import Page
+from airwright.job.findings import Finding
+
+
+@dataclass(frozen=True, slots=True)
+class PieceTag:
+    """A piece in the list."""
+
+    index: int
+    name: str
+    kind: str
+    count: int
+    balloons: int
+    colours: tuple[str, ...]
+    errors: int
+    chosen: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """The figures under the picture, already without what this person may not see."""
+
+    balloons: int
+    hours: float
+    price: str
+    cost: str
+    margin: str
+
+
+@dataclass(frozen=True)
+class JobBar:
+    """What stands at the head of every page of a job."""
+
+    id: str
+    title: str
+    client: str
+    when: str
+    stage: str
+    sample: bool
+    tab: str
+
+
+@dataclass(frozen=True)
+class BenchPage(Page):
+    """Design a job."""
+
+    template: ClassVar[str] = "design/design.html"
+    job: JobBar
+    version: int
+    undo: str | None
+    redo: str | None
+    pieces: tuple[PieceTag, ...]
+    chosen: int | None
+    panel: tuple[Group, ...]
+    shades: tuple[tuple[str, str], ...]
+    shown: Shown | None
+    findings: tuple[Finding, ...]
+    kinds: tuple[tuple[str, str], ...]
+    designs: tuple[tuple[str, str], ...]
+    picture: str | None
+    grid: str
+
+
+@dataclass(frozen=True)
+class PanelPart(Page):
+    """The panel alone, fetched after a change."""
+
+    template: ClassVar[str] = "design/panel.html"
+    job: JobBar
+    version: int
+    chosen: int | None
+    pieces: tuple[PieceTag, ...]
+    panel: tuple[Group, ...]
+    shades: tuple[tuple[str, str], ...]
+    designs: tuple[tuple[str, str], ...]
+    kinds: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True)
+class FilePage(Page):
+    """The job file itself."""
+
+    template: ClassVar[str] = "design/file.html"
+    job: JobBar
+    version: int
+    text: str
+    findings: tuple[Finding, ...]
+    history: tuple[Any, ...]

@@ -1,0 +1,114 @@
+"""What of a job goes onto its pages."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+
+from airwright.decor.assembly import Assembly, merge
+from airwright.desk.design.contexts import JobBar, PieceTag, Shown
+from airwright.desk.editing.builder import BuiltPiece, Evaluation
+from airwright.desk.pages import day, money
+from airwright.store.tables import JobRow
+
+MOST_COPIES = 3
+"""More of the same piece add nothing to a picture."""
+
+
+def job_bar(row: JobRow, tab: str) -> JobBar:
+    """The head of a job's pages."""
+    return JobBar(row.id, row.title, row.client, day(row.date), row.stage, row.sample, tab)
+
+
+def piece_tags(evaluation: Evaluation, chosen: int | None) -> tuple[PieceTag, ...]:
+    """One entry a piece of the file, also for those that cannot be read."""
+    built = {piece.place: piece for piece in evaluation.pieces}
+    rows = evaluation.tables.get("pieces", [])
+    tags = []
+    for index, table in enumerate(rows if isinstance(rows, list) else []):
+        place = f"pieces[{index}]"
+        values = table if isinstance(table, dict) else {}
+        piece = built.get(place)
+        made = piece.assembly if piece else None
+        wrong = [
+            f
+            for f in evaluation.findings
+            if f.severity == "error" and (f.place == place or f.place.startswith(f"{place}."))
+        ]
+        tags.append(
+            PieceTag(
+                index=index,
+                name=str(values.get("name", f"Piece {index + 1}")),
+                kind=str(values.get("kind", "?")),
+                count=piece.spec.count if piece else 1,
+                balloons=len(made) if made is not None else 0,
+                colours=_colours(made),
+                errors=len(wrong),
+                chosen=index == chosen,
+            )
+        )
+    return tuple(tags)
+
+
+def _colours(made: Assembly | None, most: int = 5) -> tuple[str, ...]:
+    if made is None:
+        return ()
+    used = dict.fromkeys(made.shades[int(index)].colour for index in made.shade)
+    return tuple(used)[:most]
+
+
+def shade_list(evaluation: Evaluation) -> tuple[tuple[str, str], ...]:
+    """The job's shades and their colours."""
+    from airwright.decor.context import shades_of
+
+    if evaluation.job is None:
+        return ()
+    table = shades_of(evaluation.job, evaluation.studio.catalog())
+    return tuple((name, table[name].colour) for name in evaluation.job.shades if name in table)
+
+
+def shown(evaluation: Evaluation, *, price: bool, cost: bool) -> Shown | None:
+    """The figures of the whole job."""
+    plan = evaluation.plan
+    if plan is None:
+        return None
+    currency = plan.money.currency
+    return Shown(
+        balloons=sum(len(p.assembly) * p.count for p in plan.in_scope),
+        hours=plan.hours,
+        price=money(plan.money.price, currency) if price else "",
+        cost=money(plan.money.cost, currency) if cost else "",
+        margin=money(plan.money.margin, currency) if cost else "",
+    )
+
+
+def side_by_side(pieces: tuple[BuiltPiece, ...], gap_m: float = 0.35) -> Assembly | None:
+    """Pieces in a row from left to right, for one picture."""
+    parts, x = [], 0.0
+    for piece in pieces:
+        if piece.assembly is None or len(piece.assembly) == 0:
+            continue
+        low, high = piece.assembly.bounds
+        parts.append(piece.assembly.moved((x - float(low[0]), 0.0, 0.0)))
+        x += float(high[0] - low[0]) + gap_m
+    if not parts:
+        return None
+    return merge("All pieces", "scene", parts)
+
+
+def option_scene(pieces: tuple[BuiltPiece, ...], names: Collection[str]) -> Assembly | None:
+    """An option's pieces side by side, each as often as it is offered (three at the most)."""
+    return side_by_side(
+        tuple(
+            piece
+            for piece in pieces
+            if piece.spec.name in names
+            for _ in range(min(piece.spec.count, MOST_COPIES))
+        )
+    )
+
+
+def svg(made: Assembly, prefix: str, *, person: bool = False) -> str:
+    """A drawing from the front, to stand in a page."""
+    from airwright.pictures.drawing import Options, draw, to_svg
+
+    return to_svg(draw(made, "front", options=Options(person=person)), prefix=prefix)

@@ -1,0 +1,183 @@
+"""What a look at a job says to the browser: one JSON with picture, counts, money and findings."""
+
+from __future__ import annotations
+
+import base64
+from collections.abc import Collection
+from typing import Any
+
+import numpy as np
+
+from airwright.decor.assembly import Assembly, Stock
+from airwright.desk.editing.builder import BuiltPiece, Evaluation
+from airwright.plan.export import finding_json
+from airwright.plan.values import OptionPlan, PiecePlan
+
+
+def answer(
+    evaluation: Evaluation, have: Collection[str], *, price: bool, cost: bool
+) -> dict[str, Any]:
+    """A look as plain values.
+
+    Args:
+        look: what to tell.
+        have: keys of pieces whose arrays the browser holds already; they are left out.
+        price: whether this person may see prices.
+        cost: whether this person may see cost and margin.
+    """
+    plan = evaluation.plan
+    plans = {piece.place: piece for piece in plan.pieces} if plan else {}
+    return {
+        "pieces": [_piece(piece, plans.get(piece.place), have) for piece in evaluation.pieces],
+        "shades": _shades(evaluation),
+        "totals": _totals(evaluation, price=price, cost=cost),
+        "options": [_option(o, price=price, cost=cost) for o in plan.options] if plan else [],
+        "findings": [finding_json(f) for f in evaluation.findings],
+        "currency": evaluation.head().currency,
+    }
+
+
+def _totals(evaluation: Evaluation, *, price: bool, cost: bool) -> dict[str, Any] | None:
+    plan = evaluation.plan
+    if plan is None:
+        return None
+    totals: dict[str, Any] = {
+        "balloons": sum(len(p.assembly) * p.count for p in plan.in_scope),
+        "hours": round(plan.hours, 4),
+        "scope": list(plan.scope),
+    }
+    if price:
+        totals |= {"price": str(plan.money.price), "total": str(plan.money.total)}
+    if cost:
+        totals |= {"cost": str(plan.money.cost), "margin": str(plan.money.margin)}
+    return totals
+
+
+def _option(option: OptionPlan, *, price: bool, cost: bool) -> dict[str, Any]:
+    row: dict[str, Any] = {
+        "name": option.name,
+        "pieces": [piece.name for piece in option.pieces],
+        "balloons": option.balloons,
+        "hours": round(option.hours, 2),
+    }
+    if price:
+        row["price"] = str(option.money.price)
+    if cost:
+        row |= {"cost": str(option.money.cost), "margin": str(option.money.margin)}
+    return row
+
+
+def _shades(evaluation: Evaluation) -> dict[str, dict[str, str]]:
+    """The job's own shades by the name it gives them."""
+    job = evaluation.job
+    if job is None:
+        return {}
+    from airwright.decor.context import shades_of
+
+    table = shades_of(job, evaluation.studio.catalog())
+    return {
+        name: {"colour": table[name].colour, "finish": table[name].finish}
+        for name in job.shades
+        if name in table
+    }
+
+
+def _piece(piece: BuiltPiece, plan: PiecePlan | None, have: Collection[str]) -> dict[str, Any]:
+    spec, made = piece.spec, piece.assembly
+    spot = spec.spot
+    row: dict[str, Any] = {
+        "index": int(piece.place[len("pieces[") : -1]),
+        "name": spec.name,
+        "kind": spec.kind,
+        "count": spec.count,
+        "key": piece.key if made is not None else None,
+        "spot": None if spot is None else {"x": spot.x, "y": spot.y, "facing": spot.facing},
+    }
+    if made is not None:
+        row |= {
+            "balloons": len(made),
+            "layers": made.layers,
+            "size": [round(value, 4) for value in (made.width_m, made.depth_m, made.height_m)],
+        }
+        if piece.key not in have:
+            row["picture"] = picture(made)
+    if plan is not None:
+        row |= {
+            "hours": round(plan.hours, 4),
+            "mass_kg": round(plan.mass_kg, 2),
+            "tally": [
+                [line.size, round(line.inflated_in, 2), line.shade, line.role, line.count]
+                for line in (*plan.balloons, *plan.ties)
+            ],
+        }
+    return row
+
+
+def picture(made: Assembly) -> dict[str, Any]:
+    """The arrays a browser draws a piece from; numbers packed little-endian, in base64."""
+    return {
+        "centre": _packed(made.centre, "<f4"),
+        "axis": _packed(made.axis, "<f4"),
+        "radius": _packed(made.radius, "<f4"),
+        "stock": _packed(made.stock, "<i2"),
+        "shade": _packed(made.shade, "<i2"),
+        "layer": _packed(made.layer, "<i2"),
+        "slot": _packed(made.slot, "<i2"),
+        "role": _packed(made.role, "<i2"),
+        "stocks": [_stock(stock) for stock in made.stocks],
+        "shades": [
+            {"name": s.name, "colour": s.colour, "finish": s.finish, "inner": s.inner}
+            for s in made.shades
+        ],
+        "hardware": [
+            {
+                "use": part.use,
+                "path": _points(part.path),
+                "across": part.diameter_m,
+                "height": part.height_m,
+            }
+            for part in made.hardware
+        ],
+        "strands": [
+            {
+                "path": _points(strand.path),
+                "across": strand.diameter_m,
+                "colour": strand.shade.colour,
+            }
+            for strand in made.strands
+        ],
+        "fabrics": [
+            {
+                "material": fabric.material,
+                "radius": fabric.radius_m,
+                "from": fabric.bottom_m,
+                "to": fabric.top_m,
+                "colour": fabric.shade.colour,
+                "at": list(fabric.at),
+            }
+            for fabric in made.fabrics
+        ],
+    }
+
+
+def _stock(stock: Stock) -> dict[str, Any]:
+    return {"shape": shape_name(stock), "size": stock.size, "mark": stock.mark}
+
+
+def shape_name(stock: Stock) -> str:
+    """Which unit mesh a balloon is drawn with: the part of a mesh's address after /shapes/."""
+    if stock.family.value == "foil":
+        return f"foil-{stock.outline or 'round'}"
+    if stock.family.value == "modelling":
+        ratio = stock.length_m / stock.inflated_m if stock.inflated_m else 0.0
+        return f"long-{min(max(round(ratio), 0), 60)}"
+    tightness = stock.inflated_m / stock.nominal_m if stock.nominal_m else 0.88
+    return f"pear-{min(max(round(tightness * 100), 20), 120)}"
+
+
+def _packed(values: Any, kind: str) -> str:
+    return base64.b64encode(np.ascontiguousarray(values, dtype=kind).tobytes()).decode()
+
+
+def _points(path: tuple[tuple[float, float, float], ...]) -> list[list[float]]:
+    return [[round(value, 4) for value in point] for point in path]

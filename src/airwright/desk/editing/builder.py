@@ -1,0 +1,285 @@
+"""Builds and plans jobs as they are changed; a piece that did not change is not built again."""
+
+from __future__ import annotations
+
+import datetime as dt
+import hashlib
+import tomllib
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
+from threading import BoundedSemaphore
+from typing import Any
+
+from airwright.catalog import Catalog
+from airwright.decor import engine
+from airwright.decor.assembly import Assembly
+from airwright.decor.context import Context
+from airwright.decor.kinds import BuildError
+from airwright.decor.loose_checks import check_broken
+from airwright.decor.pieces import KINDS, SPECS
+from airwright.desk.editing.result_cache import ResultCache
+from airwright.desk.editing.tables import tables_of
+from airwright.job import Finding, Job, PieceSpec, Reading, Studio, has_errors, in_order, read_job
+from airwright.job.findings import error, naming, within
+from airwright.job.studio import Helium
+from airwright.job.studio_reading import read_studio
+from airwright.plan.planning import PiecePlanner, assemble_plan, piece_alone
+from airwright.plan.surroundings import Surroundings
+from airwright.plan.values import PiecePlan, Plan
+from airwright.store.jobs import Head, Summary
+
+BUILDS_AT_ONCE = 2
+PIECES_KEPT = 600
+EVALUATIONS_KEPT = 80
+BALLOONS_KEPT = 600_000
+"""A balloon of an Assembly takes some 100 bytes; looks share the pieces of the shelf."""
+
+APART = ("name", "count", "note", "spot")
+"""Keys of a piece that do not change how it is built."""
+
+NO_PIECES = "no-pieces"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class BuiltPiece:
+    """One piece of the job's draft as built.
+
+    Attributes:
+        key: changes exactly when the picture changes.
+        place: "pieces[2]" in the file.
+        assembly: None when it could not be built.
+    """
+
+    key: str
+    place: str
+    spec: PieceSpec
+    assembly: Assembly | None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Evaluation:
+    """What a job's text comes to.
+
+    Attributes:
+        reading: the file as read.
+        tables: the file's raw tables, {} when it is no TOML.
+        studio: the settings it was planned with.
+        pieces: all that could be read, built where possible.
+        plan: None while any finding is an error.
+        findings: everything, located, errors first.
+    """
+
+    reading: Reading
+    tables: Mapping[str, Any]
+    studio: Studio
+    pieces: tuple[BuiltPiece, ...]
+    plan: Plan | None
+    findings: tuple[Finding, ...]
+
+    @property
+    def job(self) -> Job | None:
+        """The job, or its draft while it has errors."""
+        return self.reading.job or self.reading.draft
+
+    def head(self) -> Head:
+        """What lists show; also from a file that has errors."""
+        table = self.tables.get("job")
+        head = table if isinstance(table, dict) else {}
+        venue = self.tables.get("venue")
+        date = head.get("date")
+        return Head(
+            title=_text(head.get("title")) or "Untitled job",
+            client=_text(head.get("client")),
+            venue=_text(venue.get("name")) if isinstance(venue, dict) else "",
+            date=date if type(date) is dt.date else None,
+            currency=_text(head.get("currency"))[:3] or "USD",
+        )
+
+    def summary(self) -> Summary:
+        """What lists show of building and planning."""
+        errors = sum(f.severity == "error" and f.code != NO_PIECES for f in self.findings)
+        cautions = sum(f.severity == "caution" for f in self.findings)
+        plan = self.plan
+        return Summary(
+            errors=errors,
+            cautions=cautions,
+            balloons=sum(len(p.assembly) * p.count for p in plan.in_scope) if plan else 0,
+            hours=round(plan.hours, 3) if plan else 0.0,
+            price=plan.money.price if plan else None,
+            deposit=plan.money.deposit if plan else None,
+            swatches={"shades": swatches(self.pieces)},
+        )
+
+
+def _text(value: object) -> str:
+    return value if isinstance(value, str) else ""
+
+
+def swatches(pieces: tuple[BuiltPiece, ...], most: int = 6) -> list[list[Any]]:
+    """The colours a job is made of and how many balloons each takes, most first."""
+    counts: dict[str, int] = {}
+    for piece in pieces:
+        if piece.assembly is None:
+            continue
+        for index in piece.assembly.shade:
+            colour = piece.assembly.shades[int(index)].colour
+            counts[colour] = counts.get(colour, 0) + piece.spec.count
+    return [[colour, n] for colour, n in sorted(counts.items(), key=lambda kv: -kv[1])[:most]]
+
+
+class Builder:
+    """Looks at jobs. One per desk; its methods may be called from any thread."""
+
+    def __init__(self, today: Callable[[], dt.date]) -> None:
+        self._today = today
+        self._pieces: ResultCache[Assembly] = ResultCache(PIECES_KEPT, BALLOONS_KEPT, len)
+        self._plans: ResultCache[PiecePlan] = ResultCache(
+            PIECES_KEPT, BALLOONS_KEPT, lambda plan: len(plan.assembly)
+        )
+        self._evaluations: ResultCache[Evaluation] = ResultCache(
+            EVALUATIONS_KEPT, BALLOONS_KEPT, _weight
+        )
+        self._studios: ResultCache[Studio] = ResultCache(8)
+        self._turns = BoundedSemaphore(BUILDS_AT_ONCE)
+        self.built = 0  # pieces built rather than found on the shelf; tests and bench read it
+        self.planned = 0  # likewise pieces planned
+
+    def studio(self, text: str) -> Studio:
+        """The settings of a studio file; starting values where it cannot be read."""
+        key = _digest(text)
+        found = self._studios.get(key)
+        if found is None:
+            found = read_studio(text).studio or Studio()
+            self._studios.put(key, found)
+        return found
+
+    def evaluate(self, text: str, studio_text: str) -> Evaluation:
+        """Read, build and plan a job file; never raises for what is in it."""
+        day = self._today()
+        key = _digest(text, studio_text, day.isoformat())
+        found = self._evaluations.get(key)
+        if found is None:
+            with self._turns:
+                found = self._evaluations.get(key) or self._evaluate(text, studio_text, day)
+            self._evaluations.put(key, found)
+        return found
+
+    def _evaluate(self, text: str, studio_text: str, day: dt.date) -> Evaluation:
+        studio = self.studio(studio_text)
+        reading = read_job(text, SPECS)
+        try:
+            tables = tables_of(text)
+        except (tomllib.TOMLDecodeError, RecursionError):
+            tables = {}
+        draft = reading.job or reading.draft
+        if draft is None:
+            return Evaluation(reading, tables, studio, (), None, reading.findings)
+        ctx, findings = engine.context_for(draft, studio.catalog(), studio)
+        places = reading.piece_places
+        findings += engine.check(draft, ctx, places)
+        findings += check_broken(reading.broken, ctx)
+        wrong = tuple(f.place for f in findings if f.severity == "error")
+        pieces = []
+        for spec, place in zip(draft.pieces, places, strict=True):
+            key = self._key(spec, ctx, studio_text)
+            assembly = None
+            if not any(within(at, place) for at in wrong):
+                assembly, problem = self._build(spec, ctx, key, place)
+                findings += problem
+            pieces.append(BuiltPiece(key, place, spec, assembly))
+        built = tuple(pieces)
+        found = in_order([*reading.findings, *reading.located(findings)])
+        if reading.job is None or has_errors(found):
+            return Evaluation(reading, tables, studio, built, None, found)
+        plan = assemble_plan(
+            reading.job,
+            studio,
+            engine.Built(
+                ctx, {p.spec.name: p.assembly for p in built if p.assembly}, in_order(findings)
+            ),
+            today=day,
+            piece_plan=self._planner({p.place: p.key for p in built}),
+        )
+        found = in_order([*reading.findings, *reading.located(plan.findings)])
+        return Evaluation(reading, tables, studio, built, plan, found)
+
+    def _build(
+        self, spec: PieceSpec, ctx: Context, key: str, place: str
+    ) -> tuple[Assembly | None, list[Finding]]:
+        assembly = self._pieces.get(key)
+        if assembly is None:
+            try:
+                assembly = KINDS[spec.kind].build(spec, ctx)
+            except BuildError as problem:
+                said = problem.finding
+                found = error(said.code, said.place or place, said.what, said.mend)
+                return None, [naming(found, place, spec.name)]
+            self.built += 1
+            self._pieces.put(key, assembly)
+        return replace(assembly, name=spec.name), []
+
+    def _planner(self, keys: Mapping[str, str]) -> PiecePlanner:
+        """Plans a piece, or takes the plan it had when all that matters was the same."""
+
+        def planned(
+            spec: PieceSpec,
+            assembly: Assembly,
+            place: str,
+            catalog: Catalog,
+            around: Surroundings,
+            helium: Helium,
+        ) -> PiecePlan:
+            key = (keys[place], around)  # catalogue and helium are the studio's, which is in keys
+            found = self._plans.get(key)
+            if found is None:
+                found = piece_alone(spec, assembly, place, catalog, around, helium)
+                self.planned += 1
+                self._plans.put(key, found)
+            return replace(found, spec=spec, assembly=assembly, place=place)
+
+        return planned
+
+    def _key(self, spec: PieceSpec, ctx: Context, studio_text: str) -> str:
+        """Changes exactly when something does that building the piece reads.
+
+        A piece names shades in many places (slots, topper, ribbon, legend of a picture): every
+        text in it that is the name of a shade counts as one.
+        """
+        named = sorted(name for name in _texts(spec.model_dump()) if name in ctx.shades)
+        shades = [ctx.shades[name] for name in named]
+        inner = [ctx.shades.get(shade.inner) for shade in shades if shade.inner]
+        own = spec.model_dump_json(exclude=set(APART))
+        return _digest(own, repr(shades), repr(inner), studio_text)
+
+
+def _texts(value: object) -> set[str]:
+    """Every text in a dumped piece, keys too."""
+    if isinstance(value, str):
+        return {value}
+    found: set[str] = set()
+    if isinstance(value, Mapping):
+        for key, inner in value.items():
+            found |= _texts(key) | _texts(inner)
+    elif isinstance(value, list | tuple):
+        for inner in value:
+            found |= _texts(inner)
+    return found
+
+
+def _weight(evaluation: Evaluation) -> float:
+    return 100.0 + sum(
+        len(piece.assembly) for piece in evaluation.pieces if piece.assembly is not None
+    )
+
+
+def _digest(*parts: str) -> str:
+    return hashlib.sha256("\0".join(parts).encode("utf-8", "surrogatepass")).hexdigest()[:24]
+
+
+def price_band(price: Decimal) -> tuple[Decimal, Decimal]:
+    """From and to of an instant estimate: a tenth below and a fifth above, in whole tens."""
+    ten = Decimal(10)
+    low = (price * Decimal("0.9") / ten).to_integral_value(ROUND_FLOOR) * ten
+    high = (price * Decimal("1.2") / ten).to_integral_value(ROUND_CEILING) * ten
+    return low, high

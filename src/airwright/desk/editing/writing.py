@@ -1,0 +1,100 @@
+"""What the text typed into a form field means in the job file, by the record of its key."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Mapping
+from functools import cache
+from typing import Any
+
+from airwright.decor.pieces import SPECS
+from airwright.desk.editing.edits import AnyChange, Clear, EditError, Put, Write
+from airwright.desk.editing.tables import tables_of
+from airwright.job.records import FieldSpec, job_records, studio_records
+
+_WHOLE = re.compile(r"[+-]?\d{1,15}")
+_NUMBER = re.compile(r"[+-]?\d{1,15}([.,]\d{1,10})?")
+
+
+def resolved(text: str, changes: list[AnyChange]) -> list[AnyChange]:
+    """The same changes with every `Write` turned into the value it means, or into a `Clear`."""
+    if not any(isinstance(change, Write) for change in changes):
+        return changes
+    try:
+        tables = tables_of(text)
+    except (tomllib.TOMLDecodeError, RecursionError) as problem:
+        raise EditError(
+            "The job file cannot be read as it stands.", "Mend it under File first."
+        ) from problem
+    return [_resolve(tables, c) if isinstance(c, Write) else c for c in changes]
+
+
+def _resolve(tables: Mapping[str, Any], change: Write) -> Put | Clear:
+    words = change.text.replace("\r\n", "\n").strip()
+    record = record_at(tables, change.path)
+    if words == "":
+        return Clear(do="clear", path=change.path) if _is_there(tables, change.path) else _nothing()
+    return Put(do="put", path=change.path, value=value_of(record, words))
+
+
+def _nothing() -> Put | Clear:
+    raise NothingToDo
+
+
+class NothingToDo(EditError):
+    """An empty field that was empty before."""
+
+    def __init__(self) -> None:
+        super().__init__("Nothing was changed.", "Type something first.")
+
+
+def _is_there(tables: Any, path: list[str | int]) -> bool:
+    for step in path:
+        try:
+            tables = tables[step]
+        except (KeyError, IndexError, TypeError):
+            return False
+    return True
+
+
+def record_at(tables: Mapping[str, Any], path: list[str | int]) -> FieldSpec | None:
+    """The record of a path's key; None for keys of the user's own (a shade's name)."""
+    words = [step for step in path if isinstance(step, str)]
+    if words[0] == "pieces":
+        index = path[1] if len(path) > 1 and isinstance(path[1], int) else -1
+        rows = tables.get("pieces", [])
+        if not 0 <= index < len(rows) or not isinstance(rows[index], dict):
+            raise EditError("This piece is not there any more.", "Pick another piece.")
+        return _table(str(rows[index].get("kind"))).get(".".join(words))
+    return _table("job file").get(".".join(words))
+
+
+@cache
+def _table(heading: str) -> dict[str, FieldSpec]:
+    return {row.path: row for row in job_records(SPECS).get(heading, ())}
+
+
+@cache
+def studio_table() -> dict[str, FieldSpec]:
+    """Records of the studio file by path."""
+    return {row.path: row for row in studio_records()}
+
+
+def value_of(record: FieldSpec | None, words: str) -> Any:
+    """A field's text as the value the file holds; text that fits nothing stays text.
+
+    The reader then says what is wrong with it, in its place and with its cure.
+    """
+    if record is None:
+        return words
+    if record.type == "whole number" and _WHOLE.fullmatch(words):
+        return int(words)
+    if record.type == "number" and _NUMBER.fullmatch(words):
+        plain = words.replace(",", ".")
+        return float(plain) if "." in plain else int(plain)
+    if record.type == "yes or no" and words in ("true", "false"):
+        return words == "true"
+    if record.type.startswith("list"):
+        return [line.strip() for line in words.split("\n") if line.strip()]
+    return words

@@ -1,0 +1,130 @@
+"""The call's form: few fields, each forgiving; what cannot be read is asked again."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from dataclasses import dataclass, field
+from decimal import Decimal
+
+from airwright import units
+from airwright.desk.access import RequestContext
+from airwright.desk.amounts import read_amount
+
+_CLOCK = re.compile(r"([01]?\d|2[0-3])[:.h]?([0-5]\d)?")
+MOST_OF_ONE = 500
+FARTHEST_M = 2_000_000.0
+
+
+@dataclass(frozen=True, slots=True)
+class Call:
+    """A call as taken down. `wrong` holds (field, what, cure)."""
+
+    title: str
+    client: str
+    contact: str
+    date: dt.date | None
+    guests: str
+    strike: str
+    venue: str
+    drive_m: float | None
+    budget: Decimal | None
+    note: str
+    wanted: dict[str, int]
+    wrong: tuple[tuple[str, str, str], ...] = field(default=())
+
+
+def read_call(context: RequestContext, today: dt.date) -> Call:
+    """The form of a call."""
+    wrong: list[tuple[str, str, str]] = []
+    client, title = context.text("client", 200), context.text("title", 200)
+    if not client and not title:
+        wrong.append(("client", "Nobody is named.", "Write who calls, or what it is for."))
+    date = _date(context.text("date"), today, wrong)
+    guests = _clock("guests", context.text("guests"), "12:00", wrong)
+    strike = _clock("strike", context.text("strike"), "", wrong)
+    if not strike:
+        hour = min(int(guests[:2]) + 6, 23)
+        strike = f"{hour:02d}:{'59' if hour == 23 else guests[3:]}"
+    return Call(
+        title=title or f"Decor for {client}",
+        client=client,
+        contact=context.text("contact", 200),
+        date=date,
+        guests=guests,
+        strike=strike,
+        venue=context.text("venue", 200),
+        drive_m=_drive(context.text("drive", 40), wrong),
+        budget=_budget(context.text("budget"), wrong),
+        note=context.text("note"),
+        wanted=_wanted(context),
+        wrong=tuple(wrong),
+    )
+
+
+SOME_DAY = dt.date(2099, 6, 1)
+"""Stands in for a day nobody has named yet: a price does not hang on it."""
+
+NOTHING_SAID = Call("A kept design", "", "", SOME_DAY, "12:00", "18:00", "", None, None, "", {})
+"""A call of which nothing is known yet."""
+
+
+def _drive(text: str, wrong: list[tuple[str, str, str]]) -> float | None:
+    if not text:
+        return None
+    try:
+        metres = units.parse(text, units.LENGTH)
+    except units.UnitError:
+        metres = -1.0
+    if not 0 <= metres <= FARTHEST_M:
+        wrong.append(
+            ("drive", f'"{text[:20]}" is no distance.', 'Write it like "15 km" or "9 mi".')
+        )
+        return None
+    return metres
+
+
+def _wanted(context: RequestContext) -> dict[str, int]:
+    wanted = {}
+    for name, value in context.form.multi_items():
+        if name.startswith("design:") and isinstance(value, str) and value.isdigit():
+            number = min(int(value[:6]), MOST_OF_ONE)
+            if number:
+                wanted[name[len("design:") :][:16]] = number
+    return wanted
+
+
+def _date(text: str, today: dt.date, wrong: list[tuple[str, str, str]]) -> dt.date | None:
+    if not text:
+        return None
+    try:
+        date = dt.date.fromisoformat(text)
+    except ValueError:
+        wrong.append(("date", f'"{text[:20]}" is no date.', "Write it like 2027-05-22."))
+        return None
+    if date < today:
+        wrong.append(("date", "That day is past.", "Pick a day to come."))
+    return date
+
+
+def _clock(name: str, text: str, usual: str, wrong: list[tuple[str, str, str]]) -> str:
+    if not text:
+        return usual
+    match = _CLOCK.fullmatch(text)
+    if match is None:
+        wrong.append((name, f'"{text[:20]}" is no time.', 'Write it like "14:30".'))
+        return usual or "12:00"
+    return f"{int(match[1]):02d}:{match[2] or '00'}"
+
+
+def _budget(text: str, wrong: list[tuple[str, str, str]]) -> Decimal | None:
+    if not text:
+        return None
+    amount = read_amount(text)
+    if amount is None:  # "about 800, if that"
+        found = re.search(r"\d[\d.,]*", text)
+        amount = read_amount(found[0].rstrip(".,")) if found and "-" not in text else None
+    if amount is None or amount > 10_000_000:
+        wrong.append(("budget", f'"{text[:20]}" is no amount.', 'Write it like "800".'))
+        return None
+    return amount

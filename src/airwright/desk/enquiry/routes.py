@@ -1,0 +1,92 @@
+"""Addresses of the call."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter
+from starlette.responses import RedirectResponse, Response
+
+from airwright.desk.access import ByDesigner, RequestContext
+from airwright.desk.design.service import start
+from airwright.desk.editing.builder import price_band
+from airwright.desk.enquiry import service
+from airwright.desk.enquiry.contexts import CallPage, DesignLine
+from airwright.desk.enquiry.forms import Call, read_call
+from airwright.desk.pages import about, render
+from airwright.store.jobs import Jobs
+from airwright.store.studio import Designs, StudioFile
+from airwright.store.tables import SavedDesign
+
+router = APIRouter()
+
+
+@router.get("/enquiry")
+def blank(context: ByDesigner) -> Response:
+    """An empty form."""
+    with context.reading() as session:
+        rows = Designs(session).all()
+    return render(context, _page(context, rows, None, ""))
+
+
+@router.post("/enquiry/band")
+def band(context: ByDesigner) -> Response:
+    """The price band of what is ticked so far."""
+    with context.reading() as session:
+        rows = Designs(session).all()
+        studio_text = StudioFile(session).get()[0]
+    call = read_call(context, context.desk.settings.today())
+    return render(context, _page(context, rows, call, studio_text))
+
+
+@router.post("/enquiry")
+def take(context: ByDesigner) -> Response:
+    """Write the call into the book."""
+    call = read_call(context, context.desk.settings.today())
+    with context.reading() as session:
+        rows = Designs(session).all()
+        studio_text = StudioFile(session).get()[0]
+    if call.wrong:
+        return render(context, _page(context, rows, call, studio_text), status=422)
+    currency = service.currency_of(rows, call.wanted)
+    text = service.job_text(call, rows, currency, call.wanted)
+    with context.writing() as session:
+        row, _ = start(context.desk.builder, Jobs(session), studio_text, text, context.actor.name)
+        row.stage = "drawn" if call.wanted else "call"
+        job_id = row.id
+    return RedirectResponse(f"/jobs/{job_id}?said=started", 303)
+
+
+def _page(
+    context: RequestContext, rows: list[SavedDesign], call: Call | None, studio_text: str
+) -> CallPage:
+    wanted = call.wanted if call else {}
+    builder = context.desk.builder
+    words, note = service.band(builder, rows, call, studio_text) if call else ("", "")
+    return CallPage(
+        title=context.text("title"),
+        client=context.text("client"),
+        contact=context.text("contact"),
+        date=context.text("date"),
+        guests=context.text("guests"),
+        strike=context.text("strike"),
+        venue=context.text("venue"),
+        drive=context.text("drive"),
+        budget=context.text("budget"),
+        note=context.text("note"),
+        designs=tuple(_line(row, wanted.get(row.id, 0)) for row in rows),
+        band=words,
+        band_note=note,
+        wrong=call.wrong if call else (),
+    )
+
+
+def _line(row: SavedDesign, wanted: int) -> DesignLine:
+    low, high = price_band(row.price) if row.price is not None else (None, None)
+    return DesignLine(
+        row.id,
+        row.name,
+        row.kind,
+        row.balloons,
+        about(low, row.currency),
+        about(high, row.currency),
+        wanted,
+    )

@@ -1,0 +1,154 @@
+"""Every mishap as an answer with place and cure, as a page or as JSON; never a traceback."""
+
+from __future__ import annotations
+
+import logging
+from dataclasses import dataclass
+from typing import ClassVar
+
+from fastapi import FastAPI
+from fastapi.exceptions import RequestValidationError
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import JSONResponse, RedirectResponse, Response
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+from airwright.desk.access import Actor, MustEnter, Refused, RequestContext
+from airwright.desk.editing.edits import EditError
+from airwright.desk.guard import form_token
+from airwright.desk.pages import Page, render
+from airwright.desk.state import desk_of
+from airwright.store import Missing, Overtaken, StoreError, Unavailable
+
+log = logging.getLogger("airwright.desk")
+
+PLAIN = {
+    400: ("This cannot be read.", "Go back and try again."),
+    404: ("There is nothing here.", "Go back to the book."),
+    405: ("That cannot be done here.", "Go back to the book."),
+    413: ("That is too large.", "Send a smaller file."),
+}
+
+
+@dataclass(frozen=True)
+class FaultPage(Page):
+    """Something went wrong: what, and what to do."""
+
+    template: ClassVar[str] = "error.html"
+    what: str
+    mend: str
+    status: int
+
+
+def install(app: FastAPI) -> None:
+    """Answer every kind of mishap."""
+    app.add_exception_handler(MustEnter, _enter)
+    app.add_exception_handler(Refused, _refused)
+    app.add_exception_handler(EditError, _wrong_edit)
+    app.add_exception_handler(StoreError, _store)
+    app.add_exception_handler(RequestValidationError, _invalid)
+    app.add_exception_handler(HTTPException, _http)
+
+
+class Catcher:
+    """Middleware that turns what nobody foresaw into a page, inside the guard's headers."""
+
+    def __init__(self, app: ASGIApp) -> None:
+        self.app = app
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Answer 500 when nothing was sent yet; else let the connection break."""
+        if scope["type"] != "http":
+            await self.app(scope, receive, send)
+            return
+        started = False
+
+        async def send_on(message: Message) -> None:
+            nonlocal started
+            started = True
+            await send(message)
+
+        try:
+            await self.app(scope, receive, send_on)
+        except Exception as problem:
+            if started:
+                raise
+            answer = await _unexpected(Request(scope, receive), problem)
+            await answer(scope, receive, send)
+
+
+async def _enter(request: Request, _problem: Exception) -> Response:
+    if _is_api(request):
+        return problem_response(request, "Nobody is signed in.", "Enter first.", 401)
+    if request.headers.get("hx-request") == "true":
+        return Response(status_code=401, headers={"hx-redirect": "/sign-in"})
+    return RedirectResponse("/sign-in", 303)
+
+
+async def _refused(request: Request, problem: Exception) -> Response:
+    assert isinstance(problem, Refused)
+    return problem_response(request, problem.what, problem.mend, problem.status)
+
+
+async def _wrong_edit(request: Request, problem: Exception) -> Response:
+    assert isinstance(problem, EditError)
+    return problem_response(request, problem.what, problem.mend, 422)
+
+
+async def _store(request: Request, problem: Exception) -> Response:
+    assert isinstance(problem, StoreError)
+    if isinstance(problem, Unavailable):
+        log.warning("the database is out of reach: %s", _why(problem))
+        answer = problem_response(request, problem.what, problem.mend, 503)
+        answer.headers["retry-after"] = "5"
+        return answer
+    status = 404 if isinstance(problem, Missing) else 409 if isinstance(problem, Overtaken) else 400
+    return problem_response(request, problem.what, problem.mend, status)
+
+
+def _why(problem: StoreError) -> str:
+    cause = getattr(problem.__cause__, "orig", None) or problem.__cause__ or problem.what
+    return str(cause).strip().splitlines()[0] if str(cause).strip() else type(cause).__name__
+
+
+async def _invalid(request: Request, problem: Exception) -> Response:
+    assert isinstance(problem, RequestValidationError)
+    first = problem.errors()[0] if problem.errors() else {"loc": (), "msg": ""}
+    place = ".".join(str(step) for step in first["loc"] if step not in ("body", "query", "path"))
+    where = f' at "{place[:80]}"' if place else ""
+    return problem_response(
+        request, f"What was sent does not fit{where}: {first['msg']}.", "Correct it.", 422
+    )
+
+
+async def _http(request: Request, problem: Exception) -> Response:
+    assert isinstance(problem, HTTPException)
+    fallback = ("That did not work.", "Go back and try again.")
+    what, mend = PLAIN.get(problem.status_code, fallback)
+    answer = problem_response(request, what, mend, problem.status_code)
+    for name, value in (problem.headers or {}).items():
+        answer.headers[name] = value
+    return answer
+
+
+async def _unexpected(request: Request, problem: Exception) -> Response:
+    log.error("a request failed: %s %s", request.method, request.url.path, exc_info=problem)
+    return problem_response(
+        request,
+        "Something went wrong on our side; nothing was changed.",
+        "Try again. If it stays so, send us the last lines of the desk's window.",
+        500,
+    )
+
+
+def problem_response(request: Request, what: str, mend: str, status: int) -> Response:
+    """A mishap as JSON for programs, as a page for people."""
+    if _is_api(request):
+        return JSONResponse({"what": what, "mend": mend}, status)
+    desk, seat = desk_of(request), str(getattr(request.state, "seat", ""))
+    context = RequestContext(request, desk, Actor("", ""), False, form_token(desk.key, seat))
+    return render(context, FaultPage(what=what, mend=mend, status=status), status=status)
+
+
+def _is_api(request: Request) -> bool:
+    return request.url.path.startswith("/api/")

@@ -1,0 +1,55 @@
+"""What the book's templates are given."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from typing import ClassVar
+
+from airwright.desk.pages import Page
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A job in the book; prices only for those who may see them."""
+
+    id: str
+    title: str
+    client: str
+    venue: str
+    date: dt.date | None
+    days: int | None
+    stage: str
+    balloons: int
+    hours: float
+    price: str
+    swatches: tuple[tuple[str, int], ...]
+    needs: tuple[tuple[str, str], ...]
+    sample: bool
+
+
+@dataclass(frozen=True)
+class BookPage(Page):
+    """All jobs."""
+
+    template: ClassVar[str] = "jobs/jobs.html"
+    part: ClassVar[str | None] = "jobs/entries.html"
+    entries: tuple[Entry, ...]
+    words: str
+    stage: str
+    stages: tuple[tuple[str, str, int], ...]
+    total: int
+    found: int
+    page: int
+    pages: int
+    tour: bool
+    empty: bool
+
+
+@dataclass(frozen=True)
+class RemovePage(Page):
+    """Ask before a job is taken out for good."""
+
+    template: ClassVar[str] = "jobs/remove.html"
+    id: str
+    title: str

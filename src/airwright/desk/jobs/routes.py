@@ -1,0 +1,148 @@
+"""Addresses of the book."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from fastapi import APIRouter, Query
+from starlette.responses import RedirectResponse, Response
+
+from airwright.desk.access import ByDesigner, ByOwner, SignedIn
+from airwright.desk.design.service import start
+from airwright.desk.editing.edits import EditError
+from airwright.desk.jobs.contexts import BookPage, RemovePage
+from airwright.desk.jobs.forms import STAGE_WORDS, stage_named, stage_or_none
+from airwright.desk.jobs.service import entry, wishes
+from airwright.desk.pages import render
+from airwright.store.jobs import Jobs
+from airwright.store.studio import Facts, StudioFile
+from airwright.store.types import now
+
+router = APIRouter()
+PER_PAGE = 24
+NO_FILE = ("not-text", "empty-file")
+"""Findings whose usual cure is a command, which nobody types into a browser."""
+LARGEST_FILE = 2_000_000
+
+
+@router.get("/")
+def book(
+    context: SignedIn,
+    words: Annotated[str, Query(max_length=200)] = "",
+    stage: Annotated[str, Query(max_length=20)] = "",
+    page: Annotated[int, Query(ge=1, le=100_000)] = 1,
+) -> Response:
+    """All jobs, or those that a search finds."""
+    today = context.desk.settings.today()
+    wanted = stage_or_none(stage)
+    words = words.replace("\0", "")
+    with context.reading() as session:
+        jobs = Jobs(session)
+        counts = jobs.count_by_stage()
+        found = jobs.count(words, wanted) if words or wanted else sum(counts.values())
+        rows = jobs.search(words, wanted, today=today, limit=PER_PAGE, offset=(page - 1) * PER_PAGE)
+        tour = Facts(session).get("tour") != "done"
+        wished = wishes(session, rows)
+    total = sum(counts.values())
+    return render(
+        context,
+        BookPage(
+            entries=tuple(entry(row, context.actor, today, wished) for row in rows),
+            words=words,
+            stage=wanted or "",
+            stages=tuple((key, STAGE_WORDS[key], number) for key, number in counts.items()),
+            total=total,
+            found=found,
+            page=page,
+            pages=max(1, -(-found // PER_PAGE)),
+            tour=tour and context.actor.designs and not words and not wanted,
+            empty=total == 0,
+        ),
+    )
+
+
+@router.post("/tour")
+def end_tour(context: SignedIn) -> Response:
+    """The tour was seen."""
+    with context.writing() as session:
+        Facts(session).put("tour", "done")
+    return RedirectResponse("/", 303)
+
+
+@router.post("/theme")
+def theme(context: SignedIn) -> Response:
+    """Light, dark, or as the machine has it."""
+    wanted = context.text("theme")
+    back = context.text("back")
+    target = back if back.startswith("/") and not back.startswith(("//", "/\\")) else "/"
+    answer = RedirectResponse(target, 303)
+    if wanted in ("light", "dark"):
+        answer.set_cookie("airwright_theme", wanted, max_age=31_536_000, samesite="lax")
+    else:
+        answer.delete_cookie("airwright_theme")
+    return answer
+
+
+@router.post("/jobs/read")
+async def read_in(context: ByDesigner) -> Response:
+    """A job file from outside becomes a job."""
+    from starlette.concurrency import run_in_threadpool
+
+    sent = context.file("file")
+    if sent is None:
+        raise EditError("No file was picked.", "Pick a job file (it ends in .toml).")
+    data = await sent.read(LARGEST_FILE + 1)
+    if len(data) > LARGEST_FILE:
+        raise EditError("That is too large for a job file.", "Pick the job file, not a picture.")
+    job_id = await run_in_threadpool(_keep_file, context, data)
+    return RedirectResponse(f"/jobs/{job_id}?said=read", 303)
+
+
+def _keep_file(context: ByDesigner, data: bytes) -> str:
+    from airwright.decor.pieces import SPECS
+    from airwright.job import read_job
+
+    reading = read_job(data, SPECS)
+    if not reading.text or not reading.places:
+        first = reading.findings[0]
+        mend = "Pick a job file; its name ends in .toml." if first.code in NO_FILE else first.mend
+        raise EditError(first.what, mend)
+    with context.writing() as session:
+        studio_text = StudioFile(session).get()[0]
+        row, _ = start(
+            context.desk.builder, Jobs(session), studio_text, reading.text, context.actor.name
+        )
+        row.stage = "drawn"
+        return row.id
+
+
+@router.post("/jobs/{job_id}/stage")
+def set_stage(job_id: str, context: ByDesigner) -> Response:
+    """Move a job on, or back."""
+    with context.writing() as session:
+        Jobs(session).set_stage(job_id, stage_named(context.text("stage")))
+    return RedirectResponse(f"/jobs/{job_id}/offer?said=saved", 303)
+
+
+@router.post("/jobs/{job_id}/deposit")
+def deposit(job_id: str, context: ByDesigner) -> Response:
+    """The deposit came, or it did not after all."""
+    with context.writing() as session:
+        Jobs(session).set_deposit_paid(job_id, now() if context.text("paid") == "yes" else None)
+    return RedirectResponse(f"/jobs/{job_id}/offer?said=saved", 303)
+
+
+@router.get("/jobs/{job_id}/remove")
+def ask_remove(job_id: str, context: ByOwner) -> Response:
+    """Ask before a job is taken out for good."""
+    with context.reading() as session:
+        row = Jobs(session).get(job_id)
+    return render(context, RemovePage(id=row.id, title=row.title))
+
+
+@router.post("/jobs/{job_id}/remove")
+def remove(job_id: str, context: ByOwner) -> Response:
+    """Take a job out for good."""
+    with context.writing() as session:
+        Jobs(session).remove(job_id)
+    return RedirectResponse("/?said=removed", 303)

@@ -1,0 +1,45 @@
+"""What this area's templates are given. Owners only."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from typing import ClassVar
+
+from airwright.desk.design.contexts import JobBar
+from airwright.desk.pages import Page
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One thing written down."""
+
+    id: str
+    kind: str
+    what: str
+    amount: str
+    by: str
+    at: dt.datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """Planned beside actual."""
+
+    what: str
+    planned: str
+    actual: str
+    better: bool | None
+
+
+@dataclass(frozen=True)
+class PaidPage(Page):
+    """Did it pay?"""
+
+    template: ClassVar[str] = "outcome/outcome.html"
+    job: JobBar
+    currency: str
+    entries: tuple[Entry, ...]
+    beside: tuple[Beside, ...]
+    verdict: str
+    kinds: tuple[tuple[str, str], ...]

@@ -1,0 +1,29 @@
+"""What is written down after a job."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from airwright.desk.access import RequestContext
+from airwright.desk.amounts import read_amount
+from airwright.desk.editing.edits import EditError
+from airwright.store.actuals import KINDS, Kind
+
+KIND_WORDS = {
+    "hours": "Hours worked",
+    "bought": "Balloons and hardware bought",
+    "spent": "Other spending",
+    "received": "Money received",
+}
+
+
+def entry_of(context: RequestContext) -> tuple[Kind, str, Decimal]:
+    """An entry of the form. Raises EditError."""
+    kind = next((kind for kind in KINDS if kind == context.text("kind")), None)
+    if kind is None:
+        raise EditError("It is not said what this is.", "Pick hours, bought, spent or received.")
+    text = context.text("amount", 40)
+    amount = read_amount(text)
+    if amount is None or amount >= 10_000_000:
+        raise EditError(f'"{text[:20]}" is no amount.', 'Write a plain number, like "12.50".')
+    return kind, context.text("what", 200) or KIND_WORDS[kind], amount.quantize(Decimal("0.01"))

@@ -1,0 +1,53 @@
+"""What the house's templates are given. Owners only."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from airwright.desk.design.forms import Group
+from airwright.desk.pages import Page
+from airwright.job.findings import Finding
+
+
+@dataclass(frozen=True)
+class HousePart(Page):
+    """A page of the settings; `part_of_house` is the tab it stands under."""
+
+    template: ClassVar[str] = "studio/frame.html"
+    part_of_house: str
+
+
+@dataclass(frozen=True)
+class HousePage(HousePart):
+    """Who the studio is, and how it prices and works; `again` when something did not fit."""
+
+    template: ClassVar[str] = "studio/studio.html"
+    version: int
+    groups: tuple[Group, ...]
+    designs: tuple[tuple[str, str, str], ...]
+    findings: tuple[Finding, ...]
+    logo: bool
+    again: bool
+
+
+@dataclass(frozen=True)
+class MeasuresPage(HousePart):
+    """What the studio measured itself: stacks and weighings."""
+
+    template: ClassVar[str] = "studio/measures.html"
+    version: int
+    measured: tuple[str, ...]
+    weighed: tuple[str, ...]
+    typed: dict[str, str]
+    wrong: dict[str, tuple[str, str]]
+
+
+@dataclass(frozen=True)
+class StudioFilePage(HousePart):
+    """All settings as the plain file they are."""
+
+    template: ClassVar[str] = "studio/file.html"
+    version: int
+    text: str
+    findings: tuple[Finding, ...]

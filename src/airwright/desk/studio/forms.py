@@ -1,0 +1,104 @@
+"""Settings' fields from the studio's parameter records, and pictures sent in."""
+
+from __future__ import annotations
+
+import io
+import json
+import warnings
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+from typing import Any
+
+from pydantic import BaseModel
+
+from airwright.desk.design.forms import Field, Group, groups_of
+from airwright.desk.editing.edits import EditError
+from airwright.job.findings import Finding
+from airwright.job.records import FieldSpec, records
+from airwright.job.studio import Care, Crew, Helium, House, Pricing, Van
+
+MOST_PIXELS = 40_000_000
+LARGEST_PICTURE = 8_000_000
+LOGO_PX = 800
+
+PARTS = (
+    ("studio", House, "Who you are"),
+    ("pricing", Pricing, "Prices"),
+    ("crew", Crew, "Crew"),
+    ("van", Van, "The van"),
+    ("care", Care, "Care"),
+    ("helium", Helium, "Helium"),
+)
+
+
+def panel(tables: Mapping[str, Any], findings: Iterable[Finding]) -> tuple[Group, ...]:
+    """The settings' fields."""
+    groups = []
+    found = tuple(findings)
+    for key, model, title in PARTS:
+        table = tables.get(key)
+        values = table if isinstance(table, dict) else {}
+        groups += [
+            Group(
+                title if group.title == "Piece" else group.title,
+                tuple(_as_people_say(field, model) for field in group.fields),
+            )
+            for group in groups_of(records(model), values, (key,), found)
+        ]
+    return tuple(groups)
+
+
+def is_share(record: FieldSpec) -> bool:
+    """Whether a number is a part of a whole, which people write as a percentage."""
+    return record.type == "number" and record.high is not None and float(record.high) <= 1
+
+
+def _as_people_say(field: Field, model: type[BaseModel]) -> Field:
+    name = json.loads(field.path)[-1]
+    record = next(row for row in records(model) if row.name == name)
+    if not is_share(record):
+        return field
+    return replace(field, value=_percent(field.value), hint=_percent(field.hint))
+
+
+def _percent(text: str) -> str:
+    """ "0.18" as "18 %"; anything else as it stands."""
+    try:
+        return f"{float(text) * 100:.6g} %"
+    except ValueError:
+        return text
+
+
+def clean_picture(data: bytes) -> bytes:
+    """A picture sent in, decoded and written anew as PNG: what is in it beside pixels is dropped.
+
+    Raises:
+        EditError: no picture we know, damaged, or too many pixels to be one.
+    """
+    from PIL import Image, ImageOps, UnidentifiedImageError
+
+    if len(data) > LARGEST_PICTURE:
+        raise EditError("This picture has more than 8 MB.", "Send a smaller one.")
+    with warnings.catch_warnings():
+        warnings.simplefilter("error", Image.DecompressionBombWarning)
+        try:
+            with Image.open(io.BytesIO(data), formats=("PNG", "JPEG", "WEBP", "GIF")) as opened:
+                if opened.width * opened.height > MOST_PIXELS:
+                    raise EditError("This picture has too many pixels.", "Send a smaller one.")
+                opened.thumbnail((LOGO_PX * 2, LOGO_PX * 2))
+                picture = ImageOps.exif_transpose(opened).convert("RGBA")
+        except (
+            UnidentifiedImageError,
+            Image.DecompressionBombError,
+            Image.DecompressionBombWarning,
+            OSError,
+            SyntaxError,
+            ValueError,
+        ) as problem:
+            if isinstance(problem, EditError):
+                raise
+            raise EditError("This is no picture we can read.", "Send a PNG or JPEG.") from problem
+    picture.thumbnail((LOGO_PX, LOGO_PX))
+    out = io.BytesIO()
+    picture.save(out, "PNG", optimize=True)
+    return out.getvalue()

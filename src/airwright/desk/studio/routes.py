@@ -1,0 +1,212 @@
+"""Addresses of the settings."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from fastapi import APIRouter
+from starlette.concurrency import run_in_threadpool
+from starlette.responses import Response
+
+from airwright.desk.access import ByOwner, RequestContext, Stranger
+from airwright.desk.editing.edits import EditError
+from airwright.desk.pages import money, render
+from airwright.desk.studio import service
+from airwright.desk.studio.changing import change, done
+from airwright.desk.studio.contexts import HousePage, MeasuresPage, StudioFilePage
+from airwright.desk.studio.forms import LARGEST_PICTURE, clean_picture, panel
+from airwright.job.studio_reading import read_studio
+from airwright.store.files import Files
+from airwright.store.studio import Designs, StudioFile
+from airwright.units import LENGTH, show
+
+router = APIRouter()
+LARGEST_FILE = 1_000_000
+STACK = ("cluster", "clusters", "height")
+WEIGHING = ("size", "count", "mass")
+
+
+@router.get("/studio")
+def house(context: ByOwner) -> Response:
+    """Who the studio is, and how it prices and works."""
+    with context.reading() as session:
+        text, version = StudioFile(session).get()
+    return _house(context, text, version)
+
+
+def _house(context: RequestContext, text: str, version: int, status: int = 200) -> Response:
+    """The settings of a studio file, with what is wrong beside its field."""
+    with context.reading() as session:
+        designs = Designs(session).all()
+        logo = Files(session).latest("logo") is not None
+    findings = read_studio(text).findings
+    groups = panel(service.tables_of(text), findings)
+    beside = {f for group in groups for field in group.fields for f in field.findings}
+    page = HousePage(
+        part_of_house="house",
+        version=version,
+        groups=groups,
+        designs=tuple((d.id, d.name, money(d.price, d.currency)) for d in designs),
+        findings=tuple(f for f in findings if f not in beside),
+        logo=logo,
+        again=status != 200,
+    )
+    return render(context, page, status=status)
+
+
+@router.post("/studio")
+def save(context: ByOwner) -> Response:
+    """The fields that were changed; all of them again, with the cure, when one does not fit."""
+    fields = {
+        name[2:]: value
+        for name, value in context.form.multi_items()
+        if name.startswith("f:") and isinstance(value, str)
+        and (f"was:{name[2:]}" not in context.form
+             or value.replace("\r\n", "\n").strip() != context.text(f"was:{name[2:]}", 5000))
+    }  # fmt: skip
+    if not fields:
+        return done(context, "/studio?said=saved")
+    with context.reading() as session:
+        text, version = StudioFile(session).get()
+    asked = service.with_fields(text, fields)
+    if read_studio(asked).studio is None:
+        return _house(context, asked, version, status=422)
+    change(context, lambda now: service.checked(service.with_fields(now, fields)))
+    return done(context, "/studio?said=saved")
+
+
+@router.get("/studio/measures")
+def measures(context: ByOwner) -> Response:
+    """Stacks and weighings of the studio's own."""
+    return _measures(context, {})
+
+
+def _measures(context: RequestContext, wrong: dict[str, tuple[str, str]]) -> Response:
+    with context.reading() as session:
+        text, version = StudioFile(session).get()
+    studio = context.desk.builder.studio(text)
+    system = studio.studio.units
+    page = MeasuresPage(
+        part_of_house="measures",
+        version=version,
+        measured=tuple(
+            f"{m.clusters} × ({m.cluster}) stand {show(m.height, LENGTH, system)} tall"
+            for m in studio.measured
+        ),
+        weighed=tuple(f"{w.count} × {w.size} weigh {w.mass * 1000:.4g} g" for w in studio.weighed),
+        typed={name: context.text(name, 300) for name in (*STACK, *WEIGHING)},
+        wrong=wrong,
+    )
+    return render(context, page, status=422 if wrong else 200)
+
+
+@router.post("/studio/measured")
+def add_measured(context: ByOwner) -> Response:
+    """A stack the studio built and measured."""
+    given = [context.text(name, 300) for name in STACK]
+    return _add(context, "measured", lambda text: service.with_measured(text, *given))
+
+
+@router.post("/studio/weighed")
+def add_weighed(context: ByOwner) -> Response:
+    """Balloons on the studio's own scale."""
+    given = [context.text(name, 60) for name in WEIGHING]
+    return _add(context, "weighed", lambda text: service.with_weighed(text, *given))
+
+
+def _add(context: RequestContext, form: str, make: Callable[[str], str]) -> Response:
+    try:
+        change(context, make)
+    except EditError as problem:
+        return _measures(context, {form: (problem.what, problem.mend)})
+    return done(context, "/studio/measures?said=saved")
+
+
+@router.post("/studio/rows/remove")
+def remove_row(context: ByOwner) -> Response:
+    """A measurement or weighing less."""
+    index = context.text("index")
+    at = int(index) if index.isdigit() else -1
+    change(context, lambda text: service.without_row(text, context.text("table"), at))
+    return done(context, "/studio/measures?said=saved")
+
+
+@router.post("/studio/designs/{design_id}/remove")
+def remove_design(design_id: str, context: ByOwner) -> Response:
+    """A saved design less."""
+    with context.writing() as session:
+        Designs(session).drop(design_id)
+    return done(context, "/studio?said=saved")
+
+
+@router.get("/studio/file")
+def file(context: ByOwner) -> Response:
+    """All settings as a plain file, to read, to write and to take along."""
+    with context.reading() as session:
+        text, version = StudioFile(session).get()
+    return _file(context, text, version)
+
+
+def _file(context: RequestContext, text: str, version: int, status: int = 200) -> Response:
+    page = StudioFilePage("file", version, text, read_studio(text).findings)
+    return render(context, page, status=status)
+
+
+@router.get("/studio/studio.toml")
+def export(context: ByOwner) -> Response:
+    """The settings as a plain file."""
+    with context.reading() as session:
+        text = StudioFile(session).get()[0]
+    head = {"content-disposition": 'attachment; filename="studio.toml"'}
+    return Response(text, media_type="application/toml; charset=utf-8", headers=head)
+
+
+@router.post("/studio/studio.toml")
+async def read_in(context: ByOwner) -> Response:
+    """Settings from a plain file, or as typed; the whole of them."""
+    sent = context.file("file")
+    if sent is not None:
+        data = await sent.read(LARGEST_FILE + 1)
+        if len(data) > LARGEST_FILE:
+            raise EditError("That is too large for settings.", "Pick the studio file.")
+        try:
+            text = data.decode("utf-8-sig")
+        except UnicodeDecodeError as problem:
+            raise EditError("This file is no text.", "Pick the studio file.") from problem
+    else:
+        typed = context.form.get("text")
+        text = typed if isinstance(typed, str) else ""
+    text = text.replace("\r\n", "\n").replace("\0", "")
+    if read_studio(text).studio is None:  # all of it again, with what is wrong
+        version = context.text("version")
+        base = int(version) if version.isdigit() else 0
+        return await run_in_threadpool(_file, context, text, base, 422)
+    await run_in_threadpool(change, context, lambda _: text)
+    return done(context, "/studio/file?said=saved")
+
+
+@router.post("/studio/logo")
+async def logo(context: ByOwner) -> Response:
+    """The logo on papers and on the client's page."""
+    sent = context.file("file")
+    if sent is None:
+        raise EditError("No picture was picked.", "Pick a PNG or JPEG.")
+    data = await sent.read(LARGEST_PICTURE + 1)
+    clean = await run_in_threadpool(clean_picture, data)
+
+    def keep() -> None:
+        with context.writing() as session:
+            Files(session).put("logo", "logo.png", "image/png", clean)
+
+    await run_in_threadpool(keep)
+    return done(context, "/studio?said=saved")
+
+
+@router.get("/logo.png")
+def show_logo(context: Stranger) -> Response:
+    """The logo; clients see it, too."""
+    with context.reading() as session:
+        found = Files(session).latest("logo")
+        if found is None:
+            return Response(status_code=404)
+        return Response(found.content, media_type="image/png")

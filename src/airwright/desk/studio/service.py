@@ -1,0 +1,125 @@
+"""The studio file: its fields, its tables, and changing it without losing a comment."""
+
+from __future__ import annotations
+
+import json
+import re
+import tomllib
+from typing import Any
+
+import tomlkit
+from tomlkit.exceptions import TOMLKitError
+
+from airwright.desk.editing.edits import EditError
+from airwright.desk.editing.writing import studio_table, value_of
+from airwright.desk.studio.forms import is_share
+from airwright.job.records import FieldSpec
+from airwright.job.studio_reading import read_studio
+
+
+def tables_of(text: str) -> dict[str, Any]:
+    """The raw tables of a studio file, {} where it cannot be read."""
+    try:
+        return tomllib.loads(text)
+    except (tomllib.TOMLDecodeError, RecursionError):
+        return {}
+
+
+def parsed(text: str) -> Any:
+    """A studio file as a document that keeps its comments. Raises EditError."""
+    try:
+        return tomlkit.parse(text)
+    except TOMLKitError as problem:
+        raise EditError("The studio file cannot be read.", "Mend it under File.") from problem
+
+
+def with_fields(text: str, fields: dict[str, str]) -> str:
+    """The studio file with fields of the form written into it, not yet `checked`.
+
+    Raises:
+        EditError: a field that is no setting, or a file that cannot be read.
+    """
+    document = parsed(text)
+    for path_text, words in fields.items():
+        table_name, key = _path(path_text)
+        record = studio_table().get(f"{table_name}.{key}")
+        if record is None:
+            raise EditError("There is no such setting.", "Load the page again.")
+        words = words.replace("\r\n", "\n").strip()
+        if words == "":
+            if table_name in document and key in document[table_name]:
+                del document[table_name][key]
+            continue
+        if table_name not in document:
+            document[table_name] = tomlkit.table()
+        document[table_name][key] = _value(record, words)
+    return tomlkit.dumps(document)
+
+
+def _value(record: FieldSpec, words: str) -> Any:
+    # A percentage is what people type, with its sign or without; the file holds the share.
+    number = re.fullmatch(r"(\d{1,3}(?:[.,]\d+)?)\s*(%?)", words)
+    if number is not None and record.type == "number":
+        value = float(number[1].replace(",", "."))
+        if number[2] or (is_share(record) and value > 1):
+            return round(value / 100, 6)
+    return value_of(record, words)
+
+
+def _path(text: str) -> tuple[str, str]:
+    try:
+        path = json.loads(text)
+        table, key = path
+    except (ValueError, TypeError) as problem:
+        raise EditError("There is no such setting.", "Load the page again.") from problem
+    if not isinstance(table, str) or not isinstance(key, str):
+        raise EditError("There is no such setting.", "Load the page again.")
+    return table, key
+
+
+def checked(text: str) -> str:
+    """A studio file that holds. Raises EditError with its first finding."""
+    reading = read_studio(text)
+    if reading.studio is None:
+        first = reading.findings[0]
+        raise EditError(first.what, first.mend)
+    return text
+
+
+def with_measured(text: str, cluster: str, clusters: str, height: str) -> str:
+    """One more measured stack. Raises EditError."""
+    row = tomlkit.table()
+    row["cluster"], row["height"] = cluster, height
+    row["clusters"] = int(clusters) if clusters.isdigit() else clusters
+    return checked(_appended(text, "measured", row))
+
+
+def with_weighed(text: str, size: str, count: str, mass: str) -> str:
+    """One more weighing. Raises EditError."""
+    row = tomlkit.table()
+    row["size"], row["mass"] = size, mass
+    row["count"] = int(count) if count.isdigit() else count
+    return checked(_appended(text, "weighed", row))
+
+
+def without_row(text: str, table: str, index: int) -> str:
+    """The file without one measured or weighed row. Raises EditError."""
+    document = parsed(text)
+    rows = document.get(table, [])
+    if table not in ("measured", "weighed") or not 0 <= index < len(rows):
+        raise EditError("This line is not there any more.", "Load the page again.")
+    del rows[index]
+    if len(rows) == 0:
+        del document[table]
+    return checked(tomlkit.dumps(document))
+
+
+def _appended(text: str, name: str, row: Any) -> str:
+    try:
+        document = parsed(text)
+        if name not in document:
+            document[name] = tomlkit.aot()
+        document[name].append(row)
+        return tomlkit.dumps(document)
+    except TOMLKitError as problem:
+        raise EditError("The studio file cannot be read.", "Mend it under File.") from problem

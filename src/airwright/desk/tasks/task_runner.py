@@ -1,0 +1,163 @@
+"""What a worker's process does: plan a job, then make papers or a photograph of it.
+
+Runs in a process of its own, so that it can be stopped at any moment and never holds up a page.
+Everything it needs comes in as text; everything it makes goes out through a pipe.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import signal
+import tempfile
+from collections.abc import Iterator
+from dataclasses import dataclass
+from importlib import import_module
+from multiprocessing.connection import Connection
+from pathlib import Path
+from typing import Any
+
+from airwright.job import Studio, read_job
+from airwright.job.studio_reading import read_studio
+from airwright.plan.planning import JobHasErrors, make_plan
+from airwright.plan.values import Plan
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """What to make, all of it plain values."""
+
+    kind: str
+    text: str
+    studio_text: str
+    today: dt.date
+    details: dict[str, Any]
+    photos: dict[str, bytes]
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """One file that was made."""
+
+    name: str
+    media: str
+    content: bytes
+
+
+class CannotWork(Exception):
+    """The order cannot be carried out; its text is for people."""
+
+
+def run(pipe: Connection, order: Order) -> None:
+    """Carry out an order; sends ("progress", done, total, note), ("made", Made), ("end", why)."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the worker, which then ends us
+    try:
+        _carry_out(pipe, order)
+    except BrokenPipeError:
+        pass  # the worker has died; whoever takes the task up begins anew
+    finally:
+        pipe.close()
+
+
+def _carry_out(pipe: Connection, order: Order) -> None:
+    try:
+        plan = _plan(order)
+        maker = _papers if order.kind == "papers" else _photo
+        for message in maker(plan, order):
+            pipe.send(message)
+        pipe.send(("end", ""))
+    except CannotWork as problem:
+        pipe.send(("end", str(problem)))
+    except BrokenPipeError:
+        raise
+    except (ValueError, RuntimeError, OSError) as problem:
+        pipe.send(("end", f"It could not be made: {problem}"[:280]))
+
+
+def _plan(order: Order) -> Plan:
+    from airwright.decor.pieces import SPECS
+
+    job = read_job(order.text, SPECS).job
+    if job is None:
+        raise CannotWork("The job has errors. Mend them on the bench first.")
+    studio = read_studio(order.studio_text).studio or Studio()
+    try:
+        return make_plan(job, studio, today=order.today)
+    except JobHasErrors as problem:
+        raise CannotWork("The job has errors. Mend them on the bench first.") from problem
+
+
+def documents() -> tuple[str, ...]:
+    """Names of the papers that can be made."""
+    from airwright.papers.pack import DOCUMENTS
+
+    return tuple(DOCUMENTS)
+
+
+def _papers(plan: Plan, order: Order) -> Iterator[tuple[Any, ...]]:
+    from airwright.papers.common.request import request_for
+
+    known = documents()
+    wanted = [name for name in known if name in order.details.get("papers", [])] or known
+    with tempfile.TemporaryDirectory(prefix="airwright-photos-") as folder:
+        request = request_for(plan, order.today, _written(order.photos, Path(folder)))
+        for at, name in enumerate(wanted):
+            yield "progress", at, len(wanted), name.replace("_", " ")
+            for paper in import_module(f"airwright.papers.{name}").make(request):
+                yield "made", Made(paper.path, media_of(paper.path), paper.data)
+        yield "progress", len(wanted), len(wanted), "done"
+
+
+def _written(photos: dict[str, bytes], folder: Path) -> dict[str, Path]:
+    paths = {}
+    for at, (name, content) in enumerate(photos.items()):
+        path = folder / f"{at}.png"
+        path.write_bytes(content)
+        paths[name] = path
+    return paths
+
+
+def _photo(plan: Plan, order: Order) -> Iterator[tuple[Any, ...]]:
+    from airwright.decor.assembly import merge
+    from airwright.pictures.photo import photograph, save_png
+
+    name = str(order.details.get("name", ""))
+    pieces = [p for o in plan.options if o.name == name for p in o.pieces]
+    pieces = pieces or [p for p in plan.pieces if p.name == name]
+    if not pieces:
+        raise CannotWork(f'There is nothing called "{name}" in this job any more.')
+    parts, x = [], 0.0
+    for piece in pieces:
+        low, high = piece.assembly.bounds
+        parts.append(piece.assembly.moved((x - float(low[0]), 0.0, 0.0)))
+        x += float(high[0] - low[0]) + 0.35
+    scene = merge(name, "scene", parts)
+    low, high = scene.bounds
+    scene = scene.moved((-float(low[0] + high[0]) / 2, 0.0, 0.0))
+    yield "progress", 0, 1, "setting up the light"
+    size = (960, 720) if len(parts) > 1 else (600, 800)
+    picture = photograph(scene, size=size)
+    with tempfile.TemporaryDirectory(prefix="airwright-photo-") as folder:
+        path = Path(folder) / "photo.png"
+        save_png(picture, path)
+        yield "made", Made(f"photo {name}.png", "image/png", path.read_bytes())
+    yield "progress", 1, 1, "done"
+
+
+MEDIA = {
+    ".pdf": "application/pdf",
+    ".png": "image/png",
+    ".jpg": "image/jpeg",
+    ".svg": "image/svg+xml",
+    ".ics": "text/calendar; charset=utf-8",
+    ".json": "application/json",
+    ".csv": "text/csv; charset=utf-8",
+    ".toml": "application/toml; charset=utf-8",
+    ".glb": "model/gltf-binary",
+    ".usdz": "model/vnd.usdz+zip",
+    ".xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+}
+
+
+def media_of(name: str) -> str:
+    """The media type of a file by its ending."""
+    return MEDIA.get(Path(name).suffix.lower(), "application/octet-stream")

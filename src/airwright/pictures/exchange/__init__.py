@@ -1,7 +1,0 @@
-"""3D files of an Assembly for viewers, web pages and phones: GLB and USDZ."""
-
-from airwright.pictures.exchange.errors import ExchangeError
-from airwright.pictures.exchange.glb import to_glb
-from airwright.pictures.exchange.usdz import to_usdz
-
-__all__ = ["ExchangeError", "to_glb", "to_usdz"]

@@ -1,0 +1,117 @@
+"""Colouring: swirls, stripes, rings, zigzags and painted charts, layer by layer."""
+
+from __future__ import annotations
+
+from collections import Counter
+from itertools import pairwise
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from airwright.decor.colouring import deal, pattern_rule, shade_rows
+from airwright.job.cluster import Cluster
+from airwright.job.pieces import Coloured
+
+QUAD = Cluster.parse("4 x 11in @ 9.5in")
+FOUR = ["coral", "sand", "teal", "white"]
+
+
+def rows(layers: int = 12, made: Cluster = QUAD, **keys: object) -> list[tuple[str, ...]]:
+    spec = Coloured.model_validate({"name": "x", "kind": "x", "shades": FOUR, **keys})
+    return shade_rows(spec, [made] * layers)
+
+
+def halves(row: tuple[str, ...], layer: int, shade: str) -> int:
+    """Where a shade sits, in half slots: odd layers stand half a slot further on."""
+    return (2 * row.index(shade) + layer % 2) % 8
+
+
+@pytest.mark.parametrize(("turn", "step"), [(1, 1), (-1, -1), (2, 3), (-2, -3)])
+def test_a_swirl_moves_every_shade_the_same_way_each_layer(turn: int, step: int) -> None:
+    painted = rows(turn=turn)
+    for shade in FOUR:
+        at = [halves(row, layer, shade) for layer, row in enumerate(painted)]
+        assert {(b - a) % 8 for a, b in pairwise(at)} == {step % 8}
+
+
+def test_left_and_right_swirl_are_mirror_images() -> None:
+    right, left = rows(turn=1), rows(turn=-1)
+    for layer, (a, b) in enumerate(zip(right, left, strict=True)):
+        for shade in FOUR:
+            start_right, start_left = halves(right[0], 0, shade), halves(left[0], 0, shade)
+            moved = (halves(a, layer, shade) - start_right) % 8
+            assert (halves(b, layer, shade) - start_left) % 8 == -moved % 8
+
+
+def test_stripes_stay_above_themselves() -> None:
+    painted = rows(pattern="stripes")
+    assert set(painted[::2]) == {painted[0]}
+    assert set(painted[1::2]) == {painted[1]}
+
+
+def test_rings_take_one_shade_a_layer_in_order() -> None:
+    assert [row[0] for row in rows(6, pattern="rings")] == [*FOUR, "coral", "sand"]
+    assert all(len(set(row)) == 1 for row in rows(6, pattern="rings"))
+
+
+@pytest.mark.parametrize("zig", [1, 3])
+def test_a_zigzag_turns_back(zig: int) -> None:
+    painted = rows(4 * zig + 1, pattern="zigzag", zig=zig)
+    at = [halves(row, layer, "coral") for layer, row in enumerate(painted)]
+    steps = [(b - a + 4) % 8 - 4 for a, b in pairwise(at)]
+    assert set(steps) == {-1, 1}
+    turns = [k for k in range(1, len(steps)) if steps[k] != steps[k - 1]]
+    assert turns == list(range(zig, len(steps), zig))
+
+
+def test_a_chart_is_painted_as_it_stands_and_repeats() -> None:
+    chart = [["coral", "sand"], ["teal"]]
+    painted = rows(5, pattern="chart", chart=chart)
+    assert painted[0] == ("coral", "sand", "coral", "sand")
+    assert painted[1] == ("teal",) * 4
+    assert painted[4] == painted[0]
+
+
+def test_shades_by_size_are_dealt_within_their_size() -> None:
+    mixed = Cluster.parse("2 x 11in @ 9.5in + 2 x 5in @ 4.5in")
+    painted = rows(3, mixed, shades={"11in": ["coral", "teal"], "5in": ["white"]}, turn=1)
+    assert painted[0] == ("coral", "teal", "white", "white")
+    assert painted[1] == ("teal", "coral", "white", "white")
+
+
+def test_deal_goes_round_within_each_size() -> None:
+    cloud = Cluster.parse("2 x 17in + 4 x 11in")
+    assert deal(["a", "b"], cloud) == ("a", "b", "a", "b", "a", "b")
+
+
+@given(
+    layers=st.integers(1, 40),
+    turn=st.integers(-6, 6),
+    pattern=st.sampled_from(["swirl", "stripes", "zigzag"]),
+    zig=st.integers(1, 7),
+)
+def test_four_shades_on_quads_are_used_equally(
+    layers: int, turn: int, pattern: str, zig: int
+) -> None:
+    painted = rows(layers, turn=turn, pattern=pattern, zig=zig)
+    used = Counter(name for row in painted for name in row)
+    assert used == dict.fromkeys(FOUR, layers)
+
+
+@pytest.mark.parametrize(
+    ("keys", "word"),
+    [
+        ({"turn": 1}, "right"),
+        ({"turn": -1}, "left"),
+        ({"turn": 2}, "3 half places"),
+        ({"pattern": "zigzag"}, "back again"),
+        ({"pattern": "rings"}, "One shade"),
+        ({"pattern": "stripes"}, "straight"),
+        ({"pattern": "chart", "chart": [["coral"]]}, "painted"),
+        ({"shades": {"11in": ["coral"]}}, "chart"),
+    ],
+)
+def test_the_rule_says_in_words_what_the_hands_do(keys: dict[str, object], word: str) -> None:
+    spec = Coloured.model_validate({"name": "x", "kind": "x", "shades": FOUR, **keys})
+    assert word in pattern_rule(spec)
