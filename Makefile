@@ -6,6 +6,7 @@
 #   make test     all tests, with the browser, PDF and database ones where possible
 #   make check    format, lint, types, room contracts, generated docs, tidiness
 #   make format   put the code in shape
+#   make words    put new sentences into the books of translations
 #   make docs     build the documentation into site/
 #   make bench    measure, side by side with named baselines  (QUICK=1: a short run)
 #   make lock     pin the dependencies anew  (UPGRADE=--upgrade: take newer ones)
@@ -23,7 +24,7 @@ export PIP_DISABLE_PIP_VERSION_CHECK := 1
 
 .DEFAULT_GOAL := help
 .DELETE_ON_ERROR:
-.PHONY: help demo looks test check format docs docs-pages bench lock clean setup frontend system
+.PHONY: help demo looks test check format docs docs-pages words bench lock clean setup frontend system
 
 help:
 	@sed -n 's/^#   \(make .*\)/\1/p' Makefile
@@ -100,11 +101,15 @@ check: setup
 	@mypy
 	@lint-imports --no-cache --no-logo
 	@$(PY) -m tools.docs --check
+	@$(PY) -m tools.sentences --check
 	@$(PY) -m tools.tidy
 
 format: setup
 	@ruff format .
 	@ruff check --fix .
+
+words: setup
+	@$(PY) -m tools.sentences
 
 docs-pages: setup
 	@$(PY) -m tools.docs

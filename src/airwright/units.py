@@ -286,7 +286,18 @@ _SHOWN: Final[dict[System, dict[str, tuple[str, int]]]] = {
 _PRINTED: Final = {"C": "°C", "F": "°F", "m3": "m³", "ft3": "ft³"}
 
 
-def show(value: float, kind: Kind, system: System = System.FEET, places: int | None = None) -> str:
+class Shown(str):
+    """A quantity as written here, with a decimal point and comma grouping.
+
+    Whoever says it in another language changes those signs (`airwright.language`).
+    """
+
+    __slots__ = ()
+
+
+def show(
+    value: float, kind: Kind, system: System = System.FEET, places: int | None = None
+) -> Shown:
     """Write a quantity in the units a studio reads; `parse` reads it back to the printed digits.
 
     Args:
@@ -299,11 +310,12 @@ def show(value: float, kind: Kind, system: System = System.FEET, places: int | N
         For instance "6 ft 6 in", "9.5 in", "24.1 cm", "66 °F".
     """
     if kind is LENGTH:
-        return _show_length(value, system, places)
+        return Shown(_show_length(value, system, places))
     symbol, usual = _SHOWN[system][kind.name]
     unit = kind.units[symbol]
     number = (value - unit.offset) / unit.scale
-    return f"{_trim(number, usual if places is None else places)} {_PRINTED.get(symbol, symbol)}"
+    digits = usual if places is None else places
+    return Shown(f"{_trim(number, digits)} {_PRINTED.get(symbol, symbol)}")
 
 
 def _show_length(metres: float, system: System, places: int | None) -> str:

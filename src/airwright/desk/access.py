@@ -108,6 +108,12 @@ class RequestContext:
         return self.desk.builder.evaluate(row.text, StudioFile(session).get()[0])
 
     @property
+    def language(self) -> str:
+        """The studio's language."""
+        with self.reading() as session:
+            return self.desk.builder.studio(StudioFile(session).get()[0]).studio.language
+
+    @property
     def wants_part(self) -> bool:
         """Whether only a part of the page was asked for."""
         return self.request.headers.get("hx-request") == "true"

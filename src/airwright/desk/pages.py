@@ -18,6 +18,9 @@ import jinja2
 from starlette.responses import HTMLResponse
 
 from airwright.desk.access import RequestContext
+from airwright.language import Text, say, speaking
+from airwright.language.saying import gettext, ngettext
+from airwright.units import Shown
 
 STATIC = files("airwright.desk").joinpath("static")
 
@@ -56,7 +59,12 @@ def environment() -> jinja2.Environment:
         undefined=jinja2.StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
+        extensions=["jinja2.ext.i18n"],
+        finalize=lambda value: say(value) if isinstance(value, Text | Shown) else value,
     )
+    made.policies["ext.i18n.trimmed"] = True
+    # The extension adds these to the environment; jinja's types do not know it.
+    made.install_gettext_callables(gettext, ngettext, newstyle=True)  # type: ignore[attr-defined]
     made.filters |= {
         "day": day,
         "money": money,
@@ -68,14 +76,30 @@ def environment() -> jinja2.Environment:
     return made
 
 
-GLOBALS = frozenset({"static", "frame", "range", "namespace", "loop", "caller", "dict"})
+GLOBALS = frozenset(
+    {
+        "static",
+        "_",
+        "gettext",
+        "ngettext",
+        "pgettext",
+        "npgettext",
+        "frame",
+        "range",
+        "namespace",
+        "loop",
+        "caller",
+        "dict",
+    }
+)
 
 
 def render(context: RequestContext, page: Page, *, status: int = 200) -> HTMLResponse:
     """A page, or the part of it that was asked for."""
     name = page.part if page.part and context.wants_part else page.template
     values = {entry.name: getattr(page, entry.name) for entry in fields(page)}
-    text = environment().get_template(name).render(frame=frame_of(context), **values)
+    with speaking(context.language):
+        text = environment().get_template(name).render(frame=frame_of(context), **values)
     return HTMLResponse(text, status)
 
 

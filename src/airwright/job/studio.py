@@ -28,6 +28,10 @@ class House(Table):
     address: Annotated[str, Param("Address, on one line.", longest=300)] = ""
     contact: Annotated[str, Param("Telephone, mail or page.", longest=200)] = ""
     units: Annotated[System, Param("Feet and inches first, or metric first.")] = System.FEET
+    language: Annotated[
+        Literal["en-US", "en-GB", "es", "de"],
+        Param("Language of screens and papers; US or British spelling."),
+    ] = "en-US"
     paper: Annotated[
         Literal["by units", "A4", "Letter"],
         Param("Paper in your printer: Letter where feet come first, A4 else, or as you say."),

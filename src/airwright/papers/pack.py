@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Final
 
 from airwright.job.findings import Finding, in_order
+from airwright.language import speaking
 from airwright.papers.common.document import Paper, fingerprint
 from airwright.papers.common.request import Request, request_for
 from airwright.papers.publish import PackError, prepare, publish
@@ -103,7 +104,8 @@ def write_pack(
 
 
 def _make(name: str, request: Request) -> tuple[Paper, ...]:
-    made: tuple[Paper, ...] = import_module(f"airwright.papers.{name}").make(request)
+    with speaking(request.language):
+        made: tuple[Paper, ...] = import_module(f"airwright.papers.{name}").make(request)
     return made
 
 

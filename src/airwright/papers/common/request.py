@@ -38,6 +38,11 @@ class Request:
         return page_for(self.plan.studio.studio)
 
     @property
+    def language(self) -> str:
+        """The studio's language."""
+        return self.plan.studio.studio.language
+
+    @property
     def system(self) -> System:
         """The units that stand first."""
         return self.plan.studio.studio.units

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import datetime as dt
 import json
+import re
 from collections.abc import Mapping
 from functools import cache
 from importlib.resources import files
 from typing import Any, Final
 
+from airwright.language import say, say_all
+from airwright.language.saying import gettext
 from airwright.papers.common import fonts as bundled
 from airwright.papers.common.document import Paper, glyph_findings
 from airwright.papers.common.packing import packed
@@ -17,6 +20,9 @@ from airwright.papers.common.words import fit_all
 
 _BARE: Final = b"""#set page(width: auto, height: auto, margin: 0mm, fill: none)
 #image("drawing.svg")"""
+
+
+_SENTENCE: Final = re.compile(r'(?<![\w.])t\("((?:[^"\\]|\\.)*)"')
 
 
 class TypesetError(RuntimeError):
@@ -53,8 +59,9 @@ def typeset(
 
     unprintable: dict[str, None] = {}
     values = {
-        **fit_all(data, unprintable),
-        "title": fit_all(title, unprintable),
+        **fit_all(say_all(data), unprintable),
+        "title": fit_all(say(title), unprintable),
+        "words": template_words(document) | template_words("common", "house"),
         "fingerprint": fingerprint,
         "page": _page(page),
         "fonts": {"text": list(bundled.TEXT), "display": list(bundled.DISPLAY)},
@@ -98,6 +105,18 @@ def template(package: str, name: str | None = None) -> bytes:
     """A template's text, read once."""
     file = files("airwright.papers").joinpath(package, f"{name or package}.typ")
     return file.read_bytes()
+
+
+@cache
+def template_sentences(package: str, name: str | None = None) -> tuple[str, ...]:
+    """Sentences that a template says itself: `t("…")`."""
+    found = _SENTENCE.findall(template(package, name).decode("utf-8"))
+    return tuple(dict.fromkeys(found))
+
+
+def template_words(package: str, name: str | None = None) -> dict[str, str]:
+    """Those sentences → what they are in the language being spoken."""
+    return {form: gettext(form) for form in template_sentences(package, name)}
 
 
 def _page(page: Page) -> dict[str, float]:
