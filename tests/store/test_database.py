@@ -17,7 +17,8 @@ from alembic.script import ScriptDirectory
 from sqlalchemy.exc import DBAPIError
 
 from airwright.store import Database, StoreError, Unavailable, open_database
-from airwright.store.database import HEAD, alembic_config, missing_file
+from airwright.store.database import missing_file
+from airwright.store.migrating import HEAD, alembic_config
 from airwright.store.queue import STEP_MARK
 from airwright.store.studio import Facts
 from airwright.store.tables import Base

@@ -1,7 +1,8 @@
 """Backup and restore: one file with every row, the same for SQLite and PostgreSQL.
 
 The file is a zip: `manifest.json` with row counts and digests, and one JSON-lines file a table.
-It is read in one consistent look, so that it can be made while people work.
+It is read in one consistent look, so that it can be made while people work. A backup of an older
+Airwright goes into tables of its own time first; these are brought up to date and copied from.
 """
 
 from __future__ import annotations
@@ -13,16 +14,21 @@ import json
 import os
 import tempfile
 import zipfile
+import zlib
 from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
+from decimal import Decimal
 from pathlib import Path
 from typing import IO, Any
 
-from sqlalchemy import Table, func, insert, select, text
+from sqlalchemy import MetaData, Table, func, insert, select
+from sqlalchemy.exc import SQLAlchemyError
 from sqlalchemy.orm import Session
 
 from airwright.store.database import Database, open_database
 from airwright.store.errors import StoreError
+from airwright.store.migrating import HEAD, bring_up, is_known, stands_at
 from airwright.store.tables import Base
 from airwright.store.types import now
 
@@ -66,7 +72,7 @@ def back_up(database: Database, target: Path) -> Backup:
             manifest = {
                 "format": FORMAT,
                 "made": now().isoformat(),
-                "revision": revision_of(session),
+                "revision": stands_at(session.connection()),
                 "tables": digests,
             }
             z.writestr("manifest.json", json.dumps(manifest, indent=1))
@@ -83,20 +89,16 @@ def back_up(database: Database, target: Path) -> Backup:
 
 def verify(source: Path) -> Backup:
     """Restore a backup into a database made for it alone, and compare. Raises BackupError."""
-    with tempfile.TemporaryDirectory(prefix="airwright-verify-") as folder:
-        scratch = open_database(f"sqlite:///{folder}/desk.db")
-        try:
-            made = restore(scratch, source)
-            with scratch.reading() as session:
-                for table in _tables():
-                    found = session.scalar(select(func.count()).select_from(table)) or 0
-                    if found != made.rows[table.name]:
-                        raise BackupError(
-                            f"The backup's {table.name} do not all come back.", "Make it again."
-                        )
-            return made
-        finally:
-            scratch.close()
+    with _scratch(HEAD) as scratch:
+        made = restore(scratch, source)
+        with scratch.reading() as session:
+            for table in _tables():
+                found = session.scalar(select(func.count()).select_from(table)) or 0
+                if found != made.rows[table.name]:
+                    raise BackupError(
+                        f"The backup's {table.name} do not all come back.", "Make it again."
+                    )
+        return made
 
 
 def restore(database: Database, source: Path, *, replace: bool = False) -> Backup:
@@ -104,22 +106,26 @@ def restore(database: Database, source: Path, *, replace: bool = False) -> Backu
 
     Args:
         database: where to.
-        source: the backup file.
+        source: the backup file; one of an older Airwright is brought up to date on the way.
         replace: whether what is there may be thrown away.
 
     Raises:
         BackupError: no backup, damaged, newer than this program, or the database holds jobs.
     """
     try:
-        with zipfile.ZipFile(source) as z, database.writing() as session:
-            manifest = _manifest(z, revision_of(session))
-            _empty(session, replace=replace)
-            rows = {
-                table.name: _read_table(session, table, z, manifest["tables"][table.name])
-                for table in _tables()
-            }
-            return Backup(manifest["made"], manifest["revision"], rows)
-    except (zipfile.BadZipFile, KeyError, ValueError, TypeError) as problem:
+        with zipfile.ZipFile(source) as z:
+            manifest = _manifest(z)
+            revision, made = manifest["revision"], manifest["made"]
+            if revision == HEAD:
+                with database.writing() as session:
+                    _empty(session, replace=replace)
+                    rows = _read_tables(session, _tables(), z, manifest["tables"])
+                return Backup(made, revision, rows)
+            with _scratch(revision) as scratch:
+                _read_at_its_time(scratch, z, manifest["tables"])
+                rows = _copy(scratch, database, replace=replace)
+            return Backup(made, revision, rows)
+    except _DAMAGE as problem:
         raise BackupError(
             f"{source.name} is no backup of ours, or it is damaged.", "Take another backup."
         ) from problem
@@ -129,20 +135,57 @@ def restore(database: Database, source: Path, *, replace: bool = False) -> Backu
         ) from problem
 
 
-def revision_of(session: Session) -> str:
-    """Which step of the migrations the tables stand at."""
-    return str(session.scalar(text("SELECT version_num FROM alembic_version")))
+_DAMAGE = (
+    zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError,  # the archive
+    LookupError, ValueError, TypeError, ArithmeticError, AttributeError,  # what stands in it
+    SQLAlchemyError,  # rows that the tables do not take
+)  # fmt: skip
+"""What reading a damaged backup ends in."""
+
+
+@contextmanager
+def _scratch(revision: str) -> Iterator[Database]:
+    """An empty database that stands at a step of the migrations, gone afterwards."""
+    with tempfile.TemporaryDirectory(prefix="airwright-scratch-") as folder:
+        scratch = open_database(f"sqlite:///{folder}/desk.db", revision=revision)
+        try:
+            yield scratch
+        finally:
+            scratch.close()
+
+
+def _read_at_its_time(scratch: Database, z: zipfile.ZipFile, expected: dict[str, Any]) -> None:
+    """Read a backup into tables of its own time, then bring these up to date."""
+    then = MetaData()
+    then.reflect(scratch.engine)
+    tables = [table for table in then.sorted_tables if table.name != "alembic_version"]
+    with scratch.writing() as session:
+        _read_tables(session, tables, z, expected, plain=True)
+    bring_up(scratch.engine)
+
+
+def _copy(source: Database, target: Database, *, replace: bool) -> dict[str, int]:
+    rows: dict[str, int] = {}
+    with source.reading() as reading, target.writing() as session:
+        _empty(session, replace=replace)
+        for table in _tables():
+            rows[table.name] = 0
+            found = reading.execute(select(table).order_by(*table.primary_key.columns)).mappings()
+            for batch in found.partitions(BATCH):
+                session.execute(insert(table), [dict(row) for row in batch])
+                rows[table.name] += len(batch)
+    return rows
 
 
 def _tables() -> list[Table]:
     return list(Base.metadata.sorted_tables)
 
 
-def _manifest(z: zipfile.ZipFile, ours: str) -> dict[str, Any]:
+def _manifest(z: zipfile.ZipFile) -> dict[str, Any]:
     manifest: dict[str, Any] = json.loads(z.read("manifest.json"))
     if manifest["format"] != FORMAT:
         raise ValueError(manifest["format"])
-    if manifest["revision"] > ours:
+    if not is_known(str(manifest["revision"])):
         raise BackupError("This backup was made by a newer Airwright.", "Update, then restore.")
     return manifest
 
@@ -171,14 +214,32 @@ def _write_table(session: Session, table: Table, z: zipfile.ZipFile) -> dict[str
     return {"rows": count, "sha256": digest.hexdigest()}
 
 
+def _read_tables(
+    session: Session,
+    tables: list[Table],
+    z: zipfile.ZipFile,
+    expected: dict[str, Any],
+    *,
+    plain: bool = False,
+) -> dict[str, int]:
+    if set(expected) != {table.name for table in tables}:
+        raise ValueError("other tables than the backup's time had")
+    return {
+        table.name: _read_table(session, table, z, expected[table.name], plain=plain)
+        for table in tables
+    }
+
+
 def _read_table(
-    session: Session, table: Table, z: zipfile.ZipFile, expected: dict[str, Any]
+    session: Session, table: Table, z: zipfile.ZipFile, expected: dict[str, Any], *, plain: bool
 ) -> int:
     digest, count, batch = hashlib.sha256(), 0, []
     with z.open(f"{table.name}.jsonl") as lines:
         for line in _lines(lines):
             digest.update(line)
-            batch.append({key: _in(value) for key, value in json.loads(line).items()})
+            values = {key: _in(value) for key, value in json.loads(line).items()}
+            # Tables as the database describes them know no decimals: these are kept as digits.
+            batch.append({k: _digits(v) for k, v in values.items()} if plain else values)
             count += 1
             if len(batch) == BATCH:
                 session.execute(insert(table), batch)
@@ -188,6 +249,10 @@ def _read_table(
     if (count, digest.hexdigest()) != (expected["rows"], expected["sha256"]):
         raise BackupError(f"The {table.name} in this backup are damaged.", "Take another backup.")
     return count
+
+
+def _digits(value: Any) -> Any:
+    return str(value) if isinstance(value, Decimal) else value
 
 
 def _lines(stream: IO[bytes]) -> Iterator[bytes]:
@@ -216,16 +281,10 @@ def _in(value: Any) -> Any:
     return _READERS[kind](inner)
 
 
-def _decimal(digits: str) -> Any:
-    from decimal import Decimal
-
-    return Decimal(digits)
-
-
 _READERS: dict[str, Any] = {
     "bytes": base64.b64decode,
     "instant": dt.datetime.fromisoformat,
     "date": dt.date.fromisoformat,
     "json": lambda value: value,
-    "decimal": _decimal,
+    "decimal": Decimal,
 }

@@ -8,17 +8,14 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Connection, Engine, create_engine, event, inspect, text
+from sqlalchemy import Connection, Engine, create_engine, event
 from sqlalchemy.engine import make_url
 from sqlalchemy.exc import ArgumentError, DBAPIError, OperationalError
 from sqlalchemy.exc import TimeoutError as PoolIsEmpty
 from sqlalchemy.orm import Session
 
-from airwright.store import queue
 from airwright.store.errors import StoreError, Unavailable
-
-MIGRATION_LOCK = 20270522
-"""Key of the PostgreSQL lock that lets one machine at a time bring the tables up to date."""
+from airwright.store.migrating import HEAD, bring_up
 
 BUSY_MS = 15_000
 """How long a writer waits for another one in SQLite."""
@@ -28,10 +25,6 @@ TURN_S = 60.0
 
 CONNECT_S = 5
 """How long a PostgreSQL server may take to answer the door."""
-
-HEAD = "0001"
-"""The newest migration. A database that stands there needs no migration tool, which takes half a
-second to load; a test holds this to what the folder of migrations says."""
 
 
 def default_address(folder: Path | None = None) -> str:
@@ -160,22 +153,27 @@ def _disk_is_full(problem: DBAPIError) -> bool:
     )
 
 
-def open_database(address: str, *, migrate: bool = True) -> Database:
+def open_database(address: str, *, migrate: bool = True, revision: str = HEAD) -> Database:
     """Open a database and bring its tables up to date.
 
     Args:
         address: "sqlite:///PATH" or "postgresql+psycopg://USER@HOST/NAME".
         migrate: whether to bring the tables up to date.
+        revision: which step of the migrations that is; an older one only to read an old backup.
 
     Raises:
-        StoreError: the address is none of ours, or nobody answers there.
+        StoreError: the address is none of ours, nobody answers there, or the tables could not be
+            brought up to date without losing anything.
     """
     engine = _engine(address)
     try:
         if migrate:
-            _migrate(engine)
+            bring_up(engine, revision)
         else:
             engine.connect().close()
+    except StoreError:
+        engine.dispose()
+        raise
     except DBAPIError as problem:
         engine.dispose()
         raise StoreError(
@@ -238,44 +236,3 @@ def _begin_sqlite(connection: Connection) -> None:
     # A writer takes its lock at once: a reader that turned writer could only fail.
     writes = connection.get_execution_options().get("airwright_writes")
     connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
-
-
-def _migrate(engine: Engine) -> None:
-    with engine.execution_options(airwright_writes=True).begin() as connection:
-        if engine.dialect.name == "postgresql":
-            connection.execute(text("SELECT pg_advisory_xact_lock(:key)"), {"key": MIGRATION_LOCK})
-        if _stands_at(connection) != HEAD:
-            _upgrade(connection)
-        if engine.dialect.name == "postgresql":
-            queue.prepare(connection)
-
-
-def _stands_at(connection: Connection) -> str | None:
-    """The migration a database has come to; None for a new one."""
-    if not inspect(connection).has_table("alembic_version"):
-        return None
-    found = connection.scalar(text("SELECT version_num FROM alembic_version"))
-    return None if found is None else str(found)
-
-
-def _upgrade(connection: Connection) -> None:
-    from alembic import command
-    from alembic.util import CommandError
-
-    try:
-        command.upgrade(alembic_config(connection), "head")
-    except CommandError as problem:
-        raise StoreError(
-            "This database was made by a newer Airwright than this one.",
-            "Bring Airwright up to date on this machine, or name another database.",
-        ) from problem
-
-
-def alembic_config(connection: Connection) -> Any:
-    """The migration tool's settings, bound to an open connection."""
-    from alembic.config import Config
-
-    config = Config()
-    config.set_main_option("script_location", str(Path(__file__).parent / "migrations"))
-    config.attributes["connection"] = connection
-    return config
