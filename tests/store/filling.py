@@ -62,7 +62,9 @@ def content(connection: Connection, tables: list[Table]) -> Rows:
 def _row(table: Table, number: int, keys: dict[str, list[Any]]) -> Iterator[tuple[str, Any]]:
     for column in table.columns:
         reference = next(iter(column.foreign_keys), None)
-        if reference is not None:
+        if reference is not None and reference.column.table is table:
+            yield column.name, None
+        elif reference is not None:
             yield column.name, keys[reference.column.table.name][number - 1]
         else:
             yield column.name, _value(column, number)

@@ -1,5 +1,6 @@
 """The database: tables, migrations and one repository an area."""
 
+from airwright.store import offer_tables
 from airwright.store.backup import BackupError, back_up, restore, verify
 from airwright.store.database import Database, default_address, open_database
 from airwright.store.errors import Missing, Overtaken, StoreError, Unavailable
@@ -13,6 +14,7 @@ __all__ = [
     "Unavailable",
     "back_up",
     "default_address",
+    "offer_tables",
     "open_database",
     "restore",
     "verify",

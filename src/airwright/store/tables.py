@@ -145,6 +145,8 @@ class ClientLink(Base):
     made: Mapped[dt.datetime] = mapped_column(default=now)
     ends: Mapped[dt.datetime]
     withdrawn: Mapped[dt.datetime | None]
+    edition_id: Mapped[str | None] = mapped_column(String(16), index=True)
+    recipient: Mapped[str] = mapped_column(String(200), default="", server_default="")
     choice: Mapped[str | None] = mapped_column(String(80))
     chosen: Mapped[dt.datetime | None]
     note: Mapped[str] = mapped_column(String(1000), default="")
