@@ -14,11 +14,11 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from airwright.catalog import default_catalog
-from airwright.desk.amounts import read_amount
 from airwright.desk.catalog.service import SHELVES, with_times, without_own
 from airwright.desk.editing.edits import EditError
 from airwright.desk.studio import service as house_service
 from airwright.job.studio_reading import read_studio
+from airwright.money.reading import read_amount
 from tests.desk.conftest import House, Visitor
 
 EMPTY = 'format = "airwright-studio/1"\n'

@@ -8,8 +8,8 @@ from decimal import Decimal
 from typing import Any, Final
 
 from airwright import units
-from airwright.desk.amounts import read_amount
 from airwright.desk.editing.edits import EditError
+from airwright.money.reading import read_amount
 from airwright.units import INCH_M, LENGTH, MASS, PRESSURE, VOLUME, Kind, System
 
 WORD, CHOICE, YES, COLOUR = "text", "choice", "yes or no", "colour"

@@ -9,7 +9,7 @@ from decimal import Decimal
 
 from airwright import units
 from airwright.desk.access import RequestContext
-from airwright.desk.amounts import read_amount
+from airwright.money.reading import read_amount
 
 _CLOCK = re.compile(r"([01]?\d|2[0-3])[:.h]?([0-5]\d)?")
 MOST_OF_ONE = 500

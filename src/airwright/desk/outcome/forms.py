@@ -5,8 +5,8 @@ from __future__ import annotations
 from decimal import Decimal
 
 from airwright.desk.access import RequestContext
-from airwright.desk.amounts import read_amount
 from airwright.desk.editing.edits import EditError
+from airwright.money.reading import read_amount
 from airwright.store.actuals import KINDS, Kind
 
 KIND_WORDS = {

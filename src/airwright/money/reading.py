@@ -1,0 +1,94 @@
+"""Amounts as people type them: "1,200", "$4.20", "4,20 EUR", "1.200,50"."""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal
+from typing import Final
+
+from airwright.money.amount import LARGEST, Amount, MoneyError, cent, is_currency
+
+_CURRENCY: Final = r"(?:[A-Za-z]{3}|[^\w\s.,+-])?"
+_AMOUNT: Final = re.compile(rf"{_CURRENCY}\s*(?P<digits>\d[\d.,' \u00a0\u202f]*){_CURRENCY}")
+_LONGEST: Final = 24
+
+
+def read_amount(text: str) -> Decimal | None:
+    """A plain amount, not negative, in whatever currency; None for what is none.
+
+    A last comma or point with one or two digits behind it parts the cents ("4,20"); a comma
+    before three digits parts thousands ("1,200"), a point alone does not ("1.125" is a price).
+    """
+    text = text.strip()
+    match = _AMOUNT.fullmatch(text) if len(text) <= _LONGEST else None
+    if match is None:
+        return None
+    digits = re.sub(r"['\s]", "", match["digits"])
+    comma, point = digits.rfind(","), digits.rfind(".")
+    if comma > point and (point >= 0 or len(digits) - comma <= 3):
+        digits = digits.replace(".", "").replace(",", ".")
+    else:
+        digits = digits.replace(",", "")
+    return Decimal(digits) if re.fullmatch(r"\d+(\.\d*)?", digits) else None
+
+
+def read_money(
+    text: str, currency: str, *, least: Decimal | None = None, negative: bool = False
+) -> Amount:
+    """An amount in one currency, exact, or what is wrong with it in words.
+
+    Args:
+        text: as typed.
+        currency: the one it must be in; a sign or code of another is refused.
+        least: the smallest amount taken.
+        negative: whether an amount below zero makes sense here.
+
+    Raises:
+        MoneyError: nothing typed, no amount, negative, too precise, too large, another currency.
+    """
+    said = text.strip()
+    if not said:
+        raise MoneyError("No amount is written.", f'Write one like "{_example(currency)}".')
+    bare = said.lstrip("-−+").strip() if said[:1] in "-−+" else said
+    below = said[:1] in "-−"
+    _same_currency(bare, currency)
+    # a sign of several letters ("US$", "kr") is known by now; the digits are read without it
+    found = read_amount(re.sub(r"^[^\d]+|[^\d]+$", "", bare))
+    if found is None:
+        raise MoneyError(f'"{said[:20]}" is no amount.', f'Write it like "{_example(currency)}".')
+    if below and found and not negative:
+        raise MoneyError(f"{said[:20]} is below zero.", "Write an amount above zero.")
+    if found > LARGEST:
+        raise MoneyError(f"{said[:20]} is too large.", f"Stay below {LARGEST:f}.")
+    if found != found.quantize(cent(currency)):
+        raise MoneyError(
+            f"{said[:20]} is more precise than {currency} can be paid.",
+            f"Round it to a multiple of {cent(currency):f}.",
+        )
+    amount = Amount(-found if below else found, currency)
+    if least is not None and amount.number < least:
+        raise MoneyError(f"{said[:20]} is too little.", f"The least is {least:f}.")
+    return amount
+
+
+def _example(currency: str) -> str:
+    return f"{Decimal('120').quantize(cent(currency)):f}"
+
+
+def _same_currency(text: str, currency: str) -> None:
+    for word in re.findall(r"[^\d\s.,'\u00a0\u202f+−-]+", text):
+        if word.upper() == currency or word in _signs(currency):
+            continue
+        if is_currency(word.upper()) or re.search(r"[^\w]", word):
+            raise MoneyError(
+                f'"{text[:20]}" is not in {currency}.',
+                f"Write it in {currency}, converted at the rate of the day.",
+            )
+
+
+def _signs(currency: str) -> tuple[str, ...]:
+    """Signs that stand for a currency: "US$", "$"."""
+    from babel.numbers import get_currency_symbol
+
+    sign = get_currency_symbol(currency, "en")
+    return (sign,) if sign[-1].isalpha() else (sign, sign[-1], currency[:2] + sign[-1])
