@@ -3,7 +3,7 @@
 import pytest
 from scipy.stats import nbinom
 
-from airwright.plan.spares import to_buy
+from airwright.plan.spares import Line, chance_enough, chance_short, cheapest_spares, to_buy
 from tests.validation.reading import rows
 
 ROWS = rows("spares_binomial.csv")
@@ -35,3 +35,48 @@ def test_negative_binomial_identity(compare, need: int, rate: float, risk: float
         what=f"spares for {need} at {rate:.1%}",
         unit="balloons",
     )
+
+
+@pytest.mark.other_program
+def test_beta_binomial_with_a_doubtful_rate(compare) -> None:
+    """100 balloons bought, rate from Beta(2, 38): P(at most 10 fail), and the 95 % point."""
+    compare(
+        chance_enough(Line(need=90, rate=0.05, seen=40), 10),
+        0.9013417,
+        rtol=1e-6,
+        source="scipy.stats.betabinom 1.17.1: n=100, a=2, b=38, cdf(10)",
+        what="chance that at most 10 of 100 fail, rate known from 40",
+        unit="-",
+    )
+    doubtful = next(s for s in range(40) if chance_enough(Line(100 - s, 0.05, 40), s) >= 0.95)
+    certain = next(s for s in range(40) if chance_enough(Line(100 - s, 0.05, 1e9), s) >= 0.95)
+    compare(
+        doubtful,
+        13,
+        source="scipy.stats.betabinom 1.17.1: ppf(0.95)",
+        what="failures of 100 not exceeded in 95 %, rate known from 40",
+        unit="balloons",
+    )
+    compare(
+        certain,
+        9,
+        source="scipy.stats.binom 1.17.1: ppf(0.95; 100, 0.05)",
+        what="failures of 100 not exceeded in 95 %, rate certain",
+        unit="balloons",
+    )
+
+
+@pytest.mark.closed_form
+def test_spares_of_a_whole_job_two_lines_by_hand(compare) -> None:
+    """Need 1 and 1, each fails for certain with 1/10: one spare each leaves 1 - 0.99^2 short."""
+    lines = [Line(1, 0.1, float("inf"), cost=1.0)] * 2
+    compare(
+        chance_short(lines, [1, 1]),
+        1 - 0.99**2,
+        rtol=1e-12,
+        source="1 - (1 - 0.1^2)^2 (closed form)",
+        what="chance short of two lines with a spare each",
+        unit="-",
+    )
+    assert cheapest_spares(lines, 0.02) == (1, 1)
+    assert sorted(cheapest_spares(lines, 0.019)) == [1, 2]

@@ -44,6 +44,7 @@ class Balloon(Row):
         flat_width_in: width of the flat, empty balloon [in].
         neck_ratio: tie point to centre in inflated diameters, when tied in a cluster.
         failure_rate: share that pops, leaks or comes faulty between pack and doors open.
+        failure_seen: balloons that rate was learnt from; the fewer, the more spares.
         helium: whether it is sold to float.
         outline: for foil: the outline's name ("round", "star", "starburst", …).
         packs: bags as sold.
@@ -59,6 +60,7 @@ class Balloon(Row):
     flat_width_in: float = Field(gt=0)
     neck_ratio: float = Field(gt=0, default=0.65)
     failure_rate: float = Field(ge=0, lt=1)
+    failure_seen: float = Field(ge=1, default=200)
     helium: bool = False
     outline: str | None = None
     packs: tuple[Pack, ...] = Field(min_length=1)

@@ -90,8 +90,19 @@ class Crew(Table):
     hands: Annotated[int, Param("People on a usual job.", low=1, high=60)] = 2
     shortage_risk: Annotated[
         float,
-        Param("Chance of running short you accept for one size and shade.", low=0.0001, high=0.5),
+        Param(
+            "Chance you accept that any balloon of a whole job runs short: 0.05 = 5 %.",
+            low=0.0001,
+            high=0.5,
+        ),
     ] = 0.05
+    spare_of_each: Annotated[
+        Literal["yes", "no"],
+        Param(
+            "Whether every kind of jumbo, foil and floating balloon has a spare, "
+            "however unlikely one fails."
+        ),
+    ] = "yes"
 
 
 class Van(Table):

@@ -32,6 +32,7 @@ def as_json(plan: Plan) -> dict[str, Any]:
         "options": [_option(option) for option in plan.options],
         "money": _money(plan.money),
         "hours": round(plan.hours, 3),
+        "chance_short": _chance(plan.chance_short),
         **_physics(plan),
         "findings": [finding_json(finding) for finding in plan.findings],
     }
@@ -131,6 +132,11 @@ def _number(value: float) -> float | int:
     return int(value) if float(value).is_integer() else round(value, 3)
 
 
+def _chance(chance: float) -> float:
+    """A small chance keeps its digits."""
+    return float(f"{chance:.6g}")
+
+
 def _need(need: Need, currency: str) -> dict[str, Any]:
     return {
         "item": need.item,
@@ -141,6 +147,9 @@ def _need(need: Need, currency: str) -> dict[str, Any]:
         "total": _number(need.total),
         "unit": need.unit,
         "kind": need.kind,
+        "failure_rate": need.failure_rate,
+        "failure_seen": need.failure_seen,
+        "chance_short": _chance(need.chance_short),
         "packs": [
             {"count": pack.count, "bags": pack.bags, "price": plain(pack.price, currency)}
             for pack in need.packs

@@ -47,6 +47,11 @@ def inflating(family: Family, nominal_m: float) -> str:
     return "inflate large" if nominal_m <= LARGE_M else "inflate jumbo"
 
 
+def is_jumbo(family: Family, nominal_m: float) -> bool:
+    """Whether a balloon is of the largest, each blown up and tied by itself."""
+    return inflating(family, nominal_m) == "inflate jumbo"
+
+
 def job_work(job: Job, catalog: Catalog, hands: int) -> tuple[WorkLine, ...]:
     """Time that belongs to no piece: loading, and driving with the whole crew."""
     kilometres = 2 * ROUND_TRIPS * job.venue.drive / 1000

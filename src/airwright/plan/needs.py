@@ -7,13 +7,15 @@ from collections import defaultdict
 from collections.abc import Sequence
 from decimal import Decimal
 
-from airwright.catalog import Catalog, Family
+from airwright.catalog import Balloon, Catalog, Family
 from airwright.job.studio import Studio
 from airwright.plan.gas import gas_needs
+from airwright.plan.hours import is_jumbo
 from airwright.plan.packs import cheapest, unit_price
-from airwright.plan.spares import to_buy
+from airwright.plan.spares import Line, chance_enough, cheapest_spares
 from airwright.plan.stability import Stability
 from airwright.plan.values import Need, PiecePlan
+from airwright.units import INCH_M
 
 CONSUMABLE_SPARE = 0.10
 """Extra of ribbon, line and strips for cutting and knots (common practice)."""
@@ -44,33 +46,60 @@ def needs_of(pieces: Sequence[PiecePlan], catalog: Catalog, studio: Studio) -> t
 
 def _balloons(pieces: Sequence[PiecePlan], catalog: Catalog, studio: Studio) -> list[Need]:
     used: dict[tuple[str, str], int] = defaultdict(int)
+    floating: set[tuple[str, str]] = set()
     for piece in pieces:
         for line in piece.balloons:
             used[line.size, line.shade] += line.count * piece.count
+            if line.helium:
+                floating.add((line.size, line.shade))
     for key, parts in _ties(pieces).items():
         used[key] += math.ceil(parts - 1e-9)
-    rate = studio.pricing.catalog_rate
-    needs = []
-    for (size, shade), count in sorted(used.items(), key=lambda row: _by_size(row[0], catalog)):
-        row = catalog.balloon(size)
-        total = to_buy(count, row.failure_rate, studio.crew.shortage_risk)
-        needs.append(
-            Need(
-                item=f"{size} {_FAMILY_WORD[row.family]}"
-                if row.family is not Family.FOIL
-                else size,
-                kind="balloon",
-                size_in=row.nominal_in,
-                shade=shade,
-                used=count,
-                spare=total - count,
-                unit="each",
-                packs=cheapest(row.packs, total, rate),
-                unit_cost=unit_price(row.packs) * rate,
-                mass_kg=row.mass_g * total / 1000,
-            )
+    keys = sorted(used, key=lambda key: _by_size(key, catalog))
+    rows = [catalog.balloon(size) for size, _ in keys]
+    always = studio.crew.spare_of_each == "yes"
+    lines = [
+        Line(
+            need=used[key],
+            rate=row.failure_rate,
+            seen=row.failure_seen,
+            cost=float(unit_price(row.packs)),
+            least=int(always and (key in floating or _precious(row))),
         )
-    return needs
+        for key, row in zip(keys, rows, strict=True)
+    ]
+    spares = cheapest_spares(lines, studio.crew.shortage_risk)
+    whole = zip(keys, rows, lines, spares, strict=True)
+    return [_balloon(key, row, line, spare, studio) for key, row, line, spare in whole]
+
+
+def _precious(row: Balloon) -> bool:
+    """Jumbos and foil: one that fails leaves a hole that nothing else fills."""
+    return row.family is Family.FOIL or is_jumbo(row.family, row.nominal_in * INCH_M)
+
+
+def _balloon(key: tuple[str, str], row: Balloon, line: Line, spare: int, studio: Studio) -> Need:
+    rate = studio.pricing.catalog_rate
+    total = line.need + spare
+    return Need(
+        item=row.size if row.family is Family.FOIL else f"{row.size} {_FAMILY_WORD[row.family]}",
+        kind="balloon",
+        size_in=row.nominal_in,
+        shade=key[1],
+        used=line.need,
+        spare=spare,
+        unit="each",
+        packs=cheapest(row.packs, total, rate),
+        unit_cost=unit_price(row.packs) * rate,
+        mass_kg=row.mass_g * total / 1000,
+        failure_rate=row.failure_rate,
+        failure_seen=row.failure_seen,
+        chance_short=1.0 - chance_enough(line, spare),
+    )
+
+
+def chance_short(needs: Sequence[Need]) -> float:
+    """Chance that any balloon of these needs is short, each line failing for itself [-]."""
+    return 1.0 - math.prod(1.0 - need.chance_short for need in needs)
 
 
 def _ties(pieces: Sequence[PiecePlan]) -> dict[tuple[str, str], float]:

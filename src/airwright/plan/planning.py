@@ -15,7 +15,7 @@ from airwright.job.models import Job
 from airwright.job.pieces import PieceSpec
 from airwright.job.studio import Helium, Studio
 from airwright.plan import cautions, hours, risks, tally
-from airwright.plan.needs import needs_of
+from airwright.plan.needs import chance_short, needs_of
 from airwright.plan.options import plan_option, reckon_pieces
 from airwright.plan.physics import JobPhysics, job_physics, with_physics
 from airwright.plan.surroundings import Surroundings, surroundings
@@ -122,6 +122,7 @@ def assemble_plan(
         job_work=common,
         findings=in_order(_named(found, pieces)),
         physics=physics,
+        chance_short=chance_short(needs),
     )
 
 

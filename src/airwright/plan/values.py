@@ -133,8 +133,10 @@ class PackLine:
 class Need:
     """One line of the whole job's needs.
 
-    `size_in` and `shade` are None for what is no balloon; `spare` covers the accepted
-    chance of running short; `packs` is the cheapest way to buy `total`.
+    `size_in` and `shade` are None for what is no balloon; the spares of all balloons together
+    cover the accepted chance of running short; `packs` is the cheapest way to buy `total`.
+    `failure_rate` was learnt from `failure_seen` balloons, and leaves this line short with
+    `chance_short`; None and 0 for what does not fail.
     """
 
     item: str
@@ -149,6 +151,9 @@ class Need:
     reuses: int = 1
     mass_kg: float = 0.0
     bulk_m3: float = 0.0
+    failure_rate: float | None = None
+    failure_seen: float | None = None
+    chance_short: float = 0.0
 
     @property
     def total(self) -> float:
@@ -218,7 +223,8 @@ class Plan:
     """The whole job, planned.
 
     `scope` names the pieces that needs, money and sheets cover: those of the chosen option,
-    or all of them while nothing is chosen. `physics` holds what warmth, gas and time do to them.
+    or all of them while nothing is chosen. `physics` holds what warmth, gas and time do to them,
+    `chance_short` the chance that any of its balloons runs short [-].
     """
 
     job: Job
@@ -233,6 +239,7 @@ class Plan:
     job_work: tuple[WorkLine, ...]
     findings: tuple[Finding, ...]
     physics: JobPhysics | None = None
+    chance_short: float = 0.0
 
     def piece(self, name: str) -> PiecePlan:
         """The piece of that name. Raises KeyError."""

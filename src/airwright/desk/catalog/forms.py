@@ -72,6 +72,9 @@ BALLOON: Final = (
           0.2, 120, example="4.9 in"),
     Blank("failure_rate", "Lost on the way", "Pops, leaks and faulty ones, out of a hundred.",
           SHARE, 1, 0, 0.5, example="2 %"),
+    Blank("failure_seen", "Seen on so many", "How many balloons that share is known from; the "
+          "fewer, the more spares.", NUMBER, 1, 1, 1_000_000, required=False, usual="200",
+          rare=True),
     Blank("helium", "Filled with helium", "Whether it is sold to float.", YES,
           choices=_plain("no", "yes")),
     Blank("outline", "Outline, foil only", "A star lifts less than a round one of its width.",

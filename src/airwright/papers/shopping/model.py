@@ -96,7 +96,10 @@ class ItemBuy:
 
 @dataclass(frozen=True, slots=True)
 class Shopping:
-    """A whole shopping list; the prices are in `currency` and add up exactly."""
+    """A whole shopping list; the prices are in `currency` and add up exactly.
+
+    `chance_short` is the chance that any balloon runs short in spite of the spares [-].
+    """
 
     masthead: Masthead
     occasion: Occasion
@@ -105,6 +108,7 @@ class Shopping:
     pieces: tuple[str, ...]
     balloons: tuple[BalloonBuy, ...]
     items: tuple[ItemBuy, ...]
+    chance_short: float
 
     @property
     def balloons_price(self) -> Decimal:
@@ -145,6 +149,7 @@ def shopping_of(plan: Plan, today: dt.date) -> Shopping:
             for need in plan.needs
             if need.kind != BALLOON
         ),
+        chance_short=plan.chance_short,
     )
 
 

@@ -251,8 +251,8 @@ def _summary(
     left = sum(row.left for row in model.balloons)
     at += 2 + len(model.pieces)
     note = (
-        f"{left:,} balloons are left over for the shelf. Spares cover what bursts, so that "
-        "the chance of running short stays as small as your studio's settings say."
+        f"{left:,} balloons are left over for the shelf. Spares cover what bursts: the chance "
+        f"that any line runs short is {model.chance_short:.1%}, all lines of the job together."
     )
     _text(sheet, at, 0, note, f.note)
 
