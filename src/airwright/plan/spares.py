@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
+from numpy.typing import NDArray
 
 from airwright.decor.assembly import Floats
 
@@ -111,7 +112,7 @@ def _enough(need: int, rate: float, seen: float, most: int) -> Floats:
     if math.isinf(seen):
         return np.asarray(nbinom.cdf(failures, need, 1 - rate))
     chances = betanbinom.pmf(failures, need, (1 - rate) * seen, rate * seen)
-    return np.minimum(np.cumsum(chances), 1.0)
+    return np.asarray(np.minimum(np.cumsum(chances), 1.0))
 
 
 def _fewest(line: Line, sure: float) -> int:
@@ -163,7 +164,9 @@ def _greedy(lines: Sequence[Line], least: Sequence[int], risk: float) -> list[in
     return spares
 
 
-def _chosen(lines: Sequence[Line], levels: Sequence[Floats], risk: float) -> tuple[int, ...] | None:
+def _chosen(
+    lines: Sequence[Line], levels: Sequence[NDArray[np.intp]], risk: float
+) -> tuple[int, ...] | None:
     """One level a line, at least cost, so that the product of chances holds (HiGHS)."""
     from scipy.optimize import Bounds, LinearConstraint, milp
 
