@@ -8,18 +8,20 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any, Literal, get_args
 
-from sqlalchemy import ColumnElement, and_, case, func, or_, select, update
+from sqlalchemy import ColumnElement, FromClause, and_, case, func, or_, select, update
 from sqlalchemy.orm import Session, defer
 
-from airwright.store.errors import Missing, Overtaken
+from airwright.store.errors import Missing, Overtaken, StoreError
+from airwright.store.offer_tables import Acceptance, EditionRow, InvoiceRow, PaymentRow
 from airwright.store.tables import JobRow, JobVersion
 from airwright.store.types import now
 
-Stage = Literal["call", "drawn", "offered", "booked", "built", "settled"]
+Stage = Literal["call", "drawn", "offered", "accepted", "booked", "built", "settled"]
 STAGES: tuple[Stage, ...] = get_args(Stage)
-"""A job's way: the call came, it is drawn, offered, booked, built, and settled (paid)."""
+"""A job's way: the call came, it is drawn, offered, accepted, booked (the deposit is here), built,
+and settled (paid)."""
 
-OPEN_STAGES: tuple[Stage, ...] = ("call", "drawn", "offered", "booked", "built")
+OPEN_STAGES: tuple[Stage, ...] = ("call", "drawn", "offered", "accepted", "booked", "built")
 
 DEPOSIT_DAYS = 21
 """A booked job this near without its deposit needs attention."""
@@ -47,6 +49,15 @@ class Summary:
     price: Decimal | None = None
     deposit: Decimal | None = None
     swatches: dict[str, Any] = field(default_factory=dict)
+
+
+_YES = select(EditionRow.job_id).join(Acceptance, Acceptance.edition_id == EditionRow.id).subquery()
+_KEPT: tuple[tuple[FromClause, str], ...] = (
+    (InvoiceRow.__table__, "invoices"),
+    (PaymentRow.__table__, "payments"),
+    (_YES, "an accepted offer"),
+)
+"""What keeps a job from being taken out."""
 
 
 class Jobs:
@@ -177,8 +188,20 @@ class Jobs:
         return row
 
     def remove(self, job_id: str) -> None:
-        """Take a job out for good, with everything that belongs to it."""
-        self.session.delete(self.get(job_id, locked=True))
+        """Take a job out for good, with everything that belongs to it.
+
+        Raises:
+            StoreError: it has invoices, payments or a yes of its client, which must be kept.
+        """
+        row = self.get(job_id, locked=True)
+        for table, words in _KEPT:
+            if self.session.scalar(
+                select(func.count()).select_from(table).where(table.c.job_id == job_id)
+            ):
+                raise StoreError(
+                    f"This job has {words}, which must be kept.", 'Move it to "settled" instead.'
+                )
+        self.session.delete(row)
         self.session.flush()
 
     def texts(self, job_id: str, *numbers: int) -> Sequence[str]:
@@ -262,7 +285,11 @@ def attention(today: dt.date) -> ColumnElement[int]:
         (and_(open_job, JobRow.errors > 0), 0),
         (and_(open_job, JobRow.stage != "built", JobRow.date < today), 1),
         (
-            and_(JobRow.stage == "booked", JobRow.deposit_paid.is_(None), JobRow.date <= soon),
+            and_(
+                JobRow.stage.in_(("accepted", "booked")),
+                JobRow.deposit_paid.is_(None),
+                JobRow.date <= soon,
+            ),
             2,
         ),
         (and_(open_job, JobRow.cautions > 0), 3),
