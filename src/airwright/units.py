@@ -340,9 +340,9 @@ def _trim(number: float, places: int) -> str:
     return "0" if text in ("-0", "") else text
 
 
-def both_lengths(metres: float) -> str:
+def both_lengths(metres: float) -> Shown:
     """A length in both systems, for sheets that travel: "6 ft 2 in (1.88 m)"."""
-    return f"{show(metres, LENGTH, System.FEET)} ({show(metres, LENGTH, System.METRIC)})"
+    return Shown(f"{show(metres, LENGTH, System.FEET)} ({show(metres, LENGTH, System.METRIC)})")
 
 
 def inches(metres: float) -> float:

@@ -11,7 +11,7 @@ def test_a_place_lies_in_its_piece_and_in_no_other() -> None:
 
 def test_a_finding_about_a_piece_names_it_once() -> None:
     found = naming(hint("code", "pieces[0].height", "Whole layers do.", ""), "pieces[0]", "Tall")
-    assert found.what == "Tall: whole layers do."
+    assert found.what == "Tall: Whole layers do."
     assert naming(found, "pieces[0]", "Tall") is found
 
 

@@ -13,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from airwright.papers import publish as publishing
-from airwright.papers.common import exchange as exchanging
+from airwright.papers.common import atomic_swap as exchanging
 from airwright.papers.common.document import Paper
 from airwright.papers.publish import JOURNAL, MANIFEST, STAGE, PackError, prepare, publish
 

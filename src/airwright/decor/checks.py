@@ -10,6 +10,7 @@ from airwright.decor.context import Context
 from airwright.job.cluster import Cluster, Inflated
 from airwright.job.findings import Finding, caution, error
 from airwright.job.pieces import Coloured, Fillers, Sleeve, Topper
+from airwright.language import message
 
 UNDERFILLED = 0.5
 """Below this share of its nominal size a balloon is a wrinkled bag (common practice)."""
@@ -42,29 +43,44 @@ def inflated(balloon: Inflated, ctx: Context, place: str) -> list[Finding]:
     most, usual = ctx.length(nominal), ctx.length(row.usual_in * units.INCH_M)
     shown = ctx.length(balloon.diameter_m)
     if balloon.diameter_m > nominal * 1.001:
-        what = f"A {row.size} balloon cannot be inflated to {shown}: it bursts above {most}."
-        mend = f"Inflate it to {usual}, or take a larger balloon."
+        what = message(
+            "A {size} balloon cannot be inflated to {shown}: it bursts above {most}.",
+            size=row.size,
+            shown=shown,
+            most=most,
+        )
+        mend = message("Inflate it to {usual}, or take a larger balloon.", usual=usual)
         return [error("over-inflated", place, what, mend)]
     if row.family is Family.MODELLING:
         return []
     if balloon.diameter_m < nominal * UNDERFILLED:
-        what = f"A {row.size} balloon at {shown} stays a wrinkled bag."
-        return [caution("under-inflated", place, what, f"Inflate it to {usual} or so.")]
+        what = message(
+            "A {size} balloon at {shown} stays a wrinkled bag.", size=row.size, shown=shown
+        )
+        return [
+            caution(
+                "under-inflated", place, what, message("Inflate it to {usual} or so.", usual=usual)
+            )
+        ]
     if balloon.diameter_m > nominal * TIGHT and row.family is Family.ROUND:
-        what = f"A {row.size} balloon at {shown} has little left for warmth."
-        return [caution("tight", place, what, f"Inflate it to {usual} to be safe.")]
+        what = message(
+            "A {size} balloon at {shown} has little left for warmth.", size=row.size, shown=shown
+        )
+        return [
+            caution("tight", place, what, message("Inflate it to {usual} to be safe.", usual=usual))
+        ]
     return []
 
 
 def unknown_size(problem: UnknownName, place: str) -> Finding:
     """The finding for a size that the catalogue does not hold."""
-    near = f'Did you mean "{problem.near[0]}"? ' if problem.near else ""
+    near = message('Did you mean "{near}"? ', near=problem.near[0]) if problem.near else ""
     known = ", ".join(problem.known[:14])
     return error(
         "unknown-size",
         place,
-        f'The catalogue has no balloon "{problem.name}".',
-        f"{near}Known sizes: {known}.",
+        message('The catalogue has no balloon "{name}".', name=problem.name),
+        message("{near}Known sizes: {known}.", near=near, known=known),
     )
 
 
@@ -76,16 +92,27 @@ def cluster(made: Cluster, ctx: Context, place: str, *, least: int = 1) -> list[
     rows = [ctx.balloon(balloon) for balloon in made.slots]
     for row in rows:
         if row.family in (Family.MODELLING, Family.FOIL):
-            what = f"A {row.size} cannot be tied into a cluster by its neck."
-            found.append(error("cannot-be-tied", place, what, "Use round balloons in clusters."))
+            what = message("A {size} cannot be tied into a cluster by its neck.", size=row.size)
+            found.append(
+                error("cannot-be-tied", place, what, message("Use round balloons in clusters."))
+            )
             return found
     across = [ctx.stock(balloon).inflated_m for balloon in made.slots]
     if max(across) > UNLIKE_SIZES * min(across):
-        what = "The sizes in this cluster are too unlike to be tied at one point."
-        found.append(error("cannot-be-tied", place, what, "Hang the small ones on as fillers."))
+        what = message("The sizes in this cluster are too unlike to be tied at one point.")
+        found.append(
+            error("cannot-be-tied", place, what, message("Hang the small ones on as fillers."))
+        )
     if made.count < least:
-        what = f"A cluster of {made.count} does not hold on a pole."
-        found.append(error("cannot-be-tied", place, what, f"Tie at least {least} balloons."))
+        what = message("A cluster of {count} does not hold on a pole.", count=made.count)
+        found.append(
+            error(
+                "cannot-be-tied",
+                place,
+                what,
+                message("Tie at least {least} balloons.", least=least),
+            )
+        )
     return found
 
 
@@ -93,8 +120,15 @@ def layer(made: Cluster, ctx: Context, place: str) -> list[Finding]:
     """A cluster that nests on a pole or rod: two to six balloons."""
     found = cluster(made, ctx, place, least=2)
     if made.count > MOST_IN_LAYER and not any(f.code == "cannot-be-tied" for f in found):
-        what = f"{made.count} balloons a layer do not nest on a pole."
-        found.append(error("cannot-be-tied", place, what, f"Use 2 to {MOST_IN_LAYER}."))
+        what = message("{count} balloons a layer do not nest on a pole.", count=made.count)
+        found.append(
+            error(
+                "cannot-be-tied",
+                place,
+                what,
+                message("Use 2 to {most_in_layer}.", most_in_layer=MOST_IN_LAYER),
+            )
+        )
     return found
 
 
@@ -106,14 +140,16 @@ def shades(names: Iterable[str], ctx: Context, place: str) -> list[Finding]:
     for index, name in enumerate(names):
         if name not in ctx.shades:
             near = get_close_matches(name, ctx.shades, n=1, cutoff=0.5)
-            mend = f'Did you mean "{near[0]}"? ' if near else ""
+            mend = message('Did you mean "{near}"? ', near=near[0]) if near else ""
             word = name.split()[0][:20] if name.split() else "coral"
             found.append(
                 error(
                     "unknown-shade",
                     f"{place}[{index}]" if place.endswith("shades") else place,
-                    f'There is no shade "{name[:60]}".',
-                    f'{mend}Add it to the shades, like {word} = "#f0705a".',
+                    message('There is no shade "{name}".', name=name[:60]),
+                    message(
+                        '{mend}Add it to the shades, like {word} = "#f0705a".', mend=mend, word=word
+                    ),
                 )
             )
     return found
@@ -123,36 +159,47 @@ def coloured(spec: Coloured, body: Sequence[Cluster], ctx: Context, place: str) 
     """Shades of a coloured body: some are there, names and sizes are known, none is left over."""
     found = []
     if not spec.shades and not (spec.pattern == "chart" and spec.chart):
-        mend = 'Add shades = ["coral", "sand"], with names from [shades].'
-        found.append(error("missing", f"{place}.shades", '"shades" is missing.', mend))
+        mend = message('Add shades = ["coral", "sand"], with names from [shades].')
+        found.append(error("missing", f"{place}.shades", message('"shades" is missing.'), mend))
     if isinstance(spec.shades, dict):
         sizes = {balloon.size for made in body for balloon in made.slots}
         for size, names in spec.shades.items():
             where = f"{place}.shades.{size}"
             if size not in sizes:
                 known = ", ".join(sorted(sizes))
-                what = f'No balloon here is a "{size[:20]}".'
-                found.append(error("unknown-size", where, what, f"Sizes in this piece: {known}."))
+                what = message('No balloon here is a "{size}".', size=size[:20])
+                found.append(
+                    error(
+                        "unknown-size",
+                        where,
+                        what,
+                        message("Sizes in this piece: {known}.", known=known),
+                    )
+                )
             found += shades(names, ctx, f"{place}.shades")
         for size in sorted(sizes - set(spec.shades)):
-            what = f"The {size} balloons have no shades."
-            mend = f'Add "{size}" = ["coral"] to shades.'
+            what = message("The {size} balloons have no shades.", size=size)
+            mend = message('Add "{size}" = ["coral"] to shades.', size=size)
             found.append(error("missing", f"{place}.shades", what, mend))
         return found
     found += shades(spec.shades, ctx, f"{place}.shades")
     for at, row in enumerate(spec.chart):
         found += shades(row, ctx, f"{place}.chart[{at}]")
         if not row:
-            what = "This row is empty."
-            found.append(error("empty-row", f"{place}.chart[{at}]", what, "Paint it."))
+            what = message("This row is empty.")
+            found.append(error("empty-row", f"{place}.chart[{at}]", what, message("Paint it.")))
     if spec.pattern == "chart" and not spec.chart:
-        what = "The pattern is a chart, but no chart is painted."
-        found.append(error("missing", f"{place}.chart", what, 'Add chart = [["coral", "sand"]].'))
+        what = message("The pattern is a chart, but no chart is painted.")
+        found.append(
+            error("missing", f"{place}.chart", what, message('Add chart = [["coral", "sand"]].'))
+        )
     slots = max((made.count for made in body), default=0)
     if spec.pattern != "rings" and len(spec.shades) > slots > 0:
         rest = ", ".join(spec.shades[slots:])
-        what = f"Each layer has {slots} balloons, so {rest} never comes up."
-        mend = 'Name as many shades as a layer has balloons, or use pattern = "rings".'
+        what = message(
+            "Each layer has {slots} balloons, so {rest} never comes up.", slots=slots, rest=rest
+        )
+        mend = message('Name as many shades as a layer has balloons, or use pattern = "rings".')
         found.append(caution("shade-unused", f"{place}.shades", what, mend))
     return found
 
@@ -173,8 +220,8 @@ def modelling(size: str, ctx: Context, place: str) -> list[Finding]:
     except UnknownName as problem:
         return [unknown_size(problem, place)]
     if row.family is not Family.MODELLING:
-        what = f'"{size}" is no modelling balloon.'
-        return [error("no-tie", place, what, 'Use "260" or "none".')]
+        what = message('"{size}" is no modelling balloon.', size=size)
+        return [error("no-tie", place, what, message('Use "260" or "none".'))]
     return []
 
 
@@ -194,5 +241,12 @@ def too_many(count: int, place: str) -> list[Finding]:
     """Refuse what no crew could tie before anything is computed."""
     if count <= MOST_BALLOONS:
         return []
-    what = f"This piece would take about {count:,} balloons."
-    return [error("too-many-balloons", place, what, f"Keep one piece below {MOST_BALLOONS:,}.")]
+    what = message("This piece would take about {count} balloons.", count=f"{count:,}")
+    return [
+        error(
+            "too-many-balloons",
+            place,
+            what,
+            message("Keep one piece below {most_balloons}.", most_balloons=f"{MOST_BALLOONS:,}"),
+        )
+    ]

@@ -16,6 +16,7 @@ from collections.abc import Sequence
 
 from airwright.job.cluster import Cluster
 from airwright.job.pieces import Coloured
+from airwright.language import message
 
 
 def shade_rows(spec: Coloured, layers: Sequence[Cluster]) -> list[tuple[str, ...]]:
@@ -99,15 +100,22 @@ def deal(names: Sequence[str], made: Cluster) -> tuple[str, ...]:
 def pattern_rule(spec: Coloured) -> str:
     """What the hands must know to follow the colouring, one sentence."""
     if isinstance(spec.shades, dict):
-        return "The shades of each cluster stand in the chart."
+        return message("The shades of each cluster stand in the chart.")
     if spec.pattern == "chart" and spec.chart:
-        return "Lay the shades as painted in the chart."
+        return message("Lay the shades as painted in the chart.")
     if spec.pattern == "rings":
-        return "One shade a cluster, in the order of the chart."
+        return message("One shade a cluster, in the order of the chart.")
     if spec.pattern == "stripes" or spec.turn == 0:
-        return "Keep each shade in line with itself, so that it makes a straight stripe."
+        return message("Keep each shade in line with itself, so that it makes a straight stripe.")
     side = "right" if spec.turn > 0 else "left"
     gaps = "one gap" if abs(spec.turn) == 1 else f"{2 * abs(spec.turn) - 1} half places"
     if spec.pattern == "zigzag":
-        return f"Each shade moves {gaps} to the {side}, and back again after {spec.zig} clusters."
-    return f"Each shade moves {gaps} to the {side}, so that it winds round."
+        return message(
+            "Each shade moves {gaps} to the {side}, and back again after {zig} clusters.",
+            gaps=gaps,
+            side=side,
+            zig=spec.zig,
+        )
+    return message(
+        "Each shade moves {gaps} to the {side}, so that it winds round.", gaps=gaps, side=side
+    )

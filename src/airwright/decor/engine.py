@@ -13,6 +13,7 @@ from airwright.decor.pieces import KINDS
 from airwright.job.findings import Finding, caution, error, has_errors, in_order, naming
 from airwright.job.models import Job, ShadeSpec
 from airwright.job.studio import Measured, Studio
+from airwright.language import message
 from airwright.units import LENGTH, System, show
 
 LONGEST_SHADE_NAME = 60
@@ -60,8 +61,14 @@ def _fitted_push(studio: Studio, catalog: Catalog) -> tuple[float, list[Finding]
 
 def _unfitted(row: Measured, at: int, why: str, system: System) -> Finding:
     height = show(row.height, LENGTH, system)
-    what = f"Your measurement of {row.clusters} x ({row.cluster}) in {height} fits no push: {why}"
-    mend = "Measure again without topper and base; the usual push is used until then."
+    what = message(
+        "Your measurement of {clusters} x ({cluster}) in {height} fits no push: {why}",
+        clusters=row.clusters,
+        cluster=row.cluster,
+        height=height,
+        why=why,
+    )
+    mend = message("Measure again without topper and base; the usual push is used until then.")
     return caution("measurement-unfit", f"measured[{at}]", what, mend)
 
 
@@ -89,8 +96,11 @@ def _check_whole(job: Job, ctx: Context) -> list[Finding]:
     count = sum(piece.count * KINDS[piece.kind].estimate(piece, ctx) for piece in job.pieces)
     if count <= MOST_IN_A_JOB:
         return []
-    what = f"The whole job would take about {count:,} balloons."
-    mend = f"Keep it below {MOST_IN_A_JOB:,}: lower a count, or split it into several jobs."
+    what = message("The whole job would take about {count} balloons.", count=f"{count:,}")
+    mend = message(
+        "Keep it below {most_in_a_job}: lower a count, or split it into several jobs.",
+        most_in_a_job=f"{MOST_IN_A_JOB:,}",
+    )
     return [error("too-many-balloons", "pieces", what, mend)]
 
 
@@ -99,8 +109,10 @@ def _check_shades(job: Job, ctx: Context) -> list[Finding]:
     for name, value in job.shades.items():
         place = f"shades.{name}"
         if len(name) > LONGEST_SHADE_NAME:
-            what = f'"{name[:20]}…" is too long for the name of a shade.'
-            mend = f"Keep it to {LONGEST_SHADE_NAME} characters."
+            what = message('"{name}…" is too long for the name of a shade.', name=name[:20])
+            mend = message(
+                "Keep it to {longest_shade_name} characters.", longest_shade_name=LONGEST_SHADE_NAME
+            )
             found.append(error("too-long-text", place, what, mend))
         if isinstance(value, ShadeSpec):
             if value.inner and value.inner not in ctx.shades:
@@ -109,8 +121,8 @@ def _check_shades(job: Job, ctx: Context) -> list[Finding]:
             if value not in ctx.catalog.shades:
                 found.append(_no_stock_shade(place, value, ctx))
         elif not _is_colour(value):
-            what = f'"{value[:20]}" is no colour.'
-            found.append(error("colour", place, what, 'Write it like "#f0705a".'))
+            what = message('"{value}" is no colour.', value=value[:20])
+            found.append(error("colour", place, what, message('Write it like "#f0705a".')))
     return found
 
 
@@ -120,8 +132,10 @@ def _is_colour(value: str) -> bool:
 
 def _no_stock_shade(place: str, value: str, ctx: Context) -> Finding:
     known = ", ".join(list(ctx.catalog.shades)[:12])
-    what = f'"{value[:40]}" is neither a colour nor a shade in stock.'
-    return error("unknown-shade", place, what, f'Write "#f0705a", or one of: {known}, …')
+    what = message('"{value}" is neither a colour nor a shade in stock.', value=value[:40])
+    return error(
+        "unknown-shade", place, what, message('Write "#f0705a", or one of: {known}, …', known=known)
+    )
 
 
 def build(job: Job, catalog: Catalog, studio: Studio, progress: Progress | None = None) -> Built:

@@ -12,6 +12,7 @@ from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import PydanticCustomError, core_schema
 
 from airwright import units
+from airwright.language import message
 
 LARGEST_CLUSTER = 12
 """More balloons than this cannot be tied at one point by hand (common practice)."""
@@ -77,12 +78,14 @@ class Inflated(_Written):
     @classmethod
     def parse(cls, text: object) -> Inflated:
         """Read `11in @ 9.5in`. Raises NotationError."""
-        mend = 'Write it like "11in @ 9.5in": the size it is sold as @ the size you inflate it to.'
+        mend = message(
+            'Write it like "11in @ 9.5in": the size it is sold as @ the size you inflate it to.'
+        )
         if not isinstance(text, str) or not text.strip() or len(text) > units.LONGEST_TEXT:
-            raise NotationError("This is no balloon.", mend)
+            raise NotationError(message("This is no balloon."), mend)
         size, at, diameter = (part.strip() for part in text.partition("@"))
         if not size or (at and not diameter):
-            raise NotationError(f'"{text}" is no balloon.', mend)
+            raise NotationError(message('"{text}" is no balloon.', text=text), mend)
         if not at:
             return cls(_tidy_size(size))
         try:
@@ -90,7 +93,9 @@ class Inflated(_Written):
         except units.UnitError as problem:
             raise NotationError(problem.what, mend) from None
         if not 0.0 < metres <= 3.0:
-            raise NotationError(f'No balloon is inflated to "{diameter}".', mend)
+            raise NotationError(
+                message('No balloon is inflated to "{diameter}".', diameter=diameter), mend
+            )
         return cls(_tidy_size(size), metres)
 
     def __str__(self) -> str:
@@ -136,22 +141,27 @@ class Cluster(_Written):
     @classmethod
     def parse(cls, text: object) -> Cluster:
         """Read `4 x 11in @ 9.5in` or parts joined by +. Raises NotationError."""
-        mend = 'Write it like "4 x 11in @ 9.5in", mixed ones joined by +.'
+        mend = message('Write it like "4 x 11in @ 9.5in", mixed ones joined by +.')
         if not isinstance(text, str) or not text.strip() or len(text) > 5 * units.LONGEST_TEXT:
-            raise NotationError("This is no cluster.", mend)
+            raise NotationError(message("This is no cluster."), mend)
         parts = []
         for piece in text.split("+"):
             match = _PART.match(piece)
             if match is None:
-                raise NotationError(f'"{piece.strip()}" is no part of a cluster.', mend)
+                raise NotationError(
+                    message('"{strip}" is no part of a cluster.', strip=piece.strip()), mend
+                )
             if int(match["count"]) == 0:
-                raise NotationError("A cluster of no balloons cannot be tied.", mend)
+                raise NotationError(message("A cluster of no balloons cannot be tied."), mend)
             parts.append(Part(int(match["count"]), Inflated.parse(match["balloon"])))
         cluster = cls(tuple(parts))
         if cluster.count > LARGEST_CLUSTER:
             raise NotationError(
-                f"{cluster.count} balloons cannot be tied at one point.",
-                f"Tie {LARGEST_CLUSTER} at the most; make two clusters of it.",
+                message("{count} balloons cannot be tied at one point.", count=cluster.count),
+                message(
+                    "Tie {largest_cluster} at the most; make two clusters of it.",
+                    largest_cluster=LARGEST_CLUSTER,
+                ),
             )
         return cluster
 

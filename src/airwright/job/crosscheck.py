@@ -10,6 +10,7 @@ from difflib import get_close_matches
 
 from airwright.job.findings import Finding, caution, error, hint
 from airwright.job.models import Job
+from airwright.language import message
 
 
 def findings(job: Job, piece_places: Sequence[str], names: Sequence[str]) -> list[Finding]:
@@ -40,8 +41,13 @@ def _duplicate_names(job: Job, piece_places: Sequence[str]) -> list[Finding]:
         counts = Counter(names)
         for name, place in zip(names, places, strict=True):
             if counts[name] > 1:
-                what = f'{counts[name]} {word} are called "{name}".'
-                mend = "Give each its own name."
+                what = message(
+                    '{counts} {word} are called "{name}".',
+                    counts=counts[name],
+                    word=word,
+                    name=name,
+                )
+                mend = message("Give each its own name.")
                 found.append(error("duplicate-name", f"{place}.name", what, mend))
     return found
 
@@ -54,12 +60,22 @@ def _options(job: Job, names: Sequence[str]) -> list[Finding]:
             if name not in names:
                 near = get_close_matches(name, names, n=1, cutoff=0.5)
                 known = ", ".join(f'"{known}"' for known in names[:8])
-                mend = f'Did you mean "{near[0]}"?' if near else f"Pieces in this job: {known}."
-                what = f'The option "{option.name}" names a piece "{name}" that is not there.'
+                mend = (
+                    message('Did you mean "{near}"?', near=near[0])
+                    if near
+                    else message("Pieces in this job: {known}.", known=known)
+                )
+                what = message(
+                    'The option "{name}" names a piece "{name_2}" that is not there.',
+                    name=option.name,
+                    name_2=name,
+                )
                 found.append(error("unknown-piece", place, what, mend))
             elif name in option.pieces[:index]:
-                what = f'The option "{option.name}" names "{name}" twice.'
-                mend = "Name it once; set the piece's count for more of it."
+                what = message(
+                    'The option "{name}" names "{name_2}" twice.', name=option.name, name_2=name
+                )
+                mend = message("Name it once; set the piece's count for more of it.")
                 found.append(error("repeated-piece", place, what, mend))
     return found
 
@@ -69,8 +85,8 @@ def _left_out(job: Job, piece_places: Sequence[str]) -> list[Finding]:
     found = []
     for piece, place in zip(job.pieces, piece_places, strict=True):
         if job.options and piece.name not in used:
-            what = f'No option offers "{piece.name}".'
-            mend = "Add it to an option, or leave it out of the file."
+            what = message('No option offers "{name}".', name=piece.name)
+            mend = message("Add it to an option, or leave it out of the file.")
             found.append(hint("piece-in-no-option", place, what, mend))
     return found
 
@@ -80,22 +96,34 @@ def _chosen(job: Job) -> list[Finding]:
     if job.job.chosen is None or job.job.chosen in offered:
         return []
     near = get_close_matches(job.job.chosen, offered, n=1, cutoff=0.4)
-    mend = f'Did you mean "{near[0]}"?' if near else f"Options: {', '.join(offered)}."
-    what = f'The chosen option "{job.job.chosen}" is not offered.'
+    mend = (
+        message('Did you mean "{near}"?', near=near[0])
+        if near
+        else message("Options: {offered}.", offered=", ".join(offered))
+    )
+    what = message('The chosen option "{chosen}" is not offered.', chosen=job.job.chosen)
     return [error("unknown-option", "job.chosen", what, mend)]
 
 
 def _times(job: Job) -> list[Finding]:
     found = []
     if job.venue.access >= job.job.guests:
-        what = (
-            f"Guests come at {job.job.guests}, but the crew may enter only at {job.venue.access}."
+        what = message(
+            "Guests come at {guests}, but the crew may enter only at {access}.",
+            guests=job.job.guests,
+            access=job.venue.access,
         )
-        mend = "Ask for earlier access, or correct one of the times."
+        mend = message("Ask for earlier access, or correct one of the times.")
         found.append(error("access-after-guests", "venue.access", what, mend))
     if job.job.strike <= job.job.guests:
-        what = f"It is taken down at {job.job.strike}, before the guests come at {job.job.guests}."
-        mend = "Correct one of the times; for a party past midnight write 23:59 and note it."
+        what = message(
+            "It is taken down at {strike}, before the guests come at {guests}.",
+            strike=job.job.strike,
+            guests=job.job.guests,
+        )
+        mend = message(
+            "Correct one of the times; for a party past midnight write 23:59 and note it."
+        )
         found.append(error("strike-before-guests", "job.strike", what, mend))
     return found
 
@@ -103,8 +131,12 @@ def _times(job: Job) -> list[Finding]:
 def _no_gust(job: Job) -> list[Finding]:
     outside = [piece for piece in job.pieces if job.setting_of(piece) == "open air"]
     if outside and job.venue.gust == 0.0:
-        what = f'"{outside[0].name}" stands in the open air, but no gust is given.'
-        mend = 'Add gust = "8 m/s" or what the forecast says; still air is not to be relied on.'
+        what = message(
+            '"{name}" stands in the open air, but no gust is given.', name=outside[0].name
+        )
+        mend = message(
+            'Add gust = "8 m/s" or what the forecast says; still air is not to be relied on.'
+        )
         return [caution("no-gust", "venue.gust", what, mend)]
     return []
 
@@ -112,6 +144,10 @@ def _no_gust(job: Job) -> list[Finding]:
 def past_date(job: Job, today: dt.date) -> list[Finding]:
     """A caution when the event lies before today (the caller knows the date)."""
     if job.job.date < today:
-        what = f"The event was on {job.job.date:%Y-%m-%d}, which is past."
-        return [caution("past-date", "job.date", what, "Correct the date if it is still to come.")]
+        what = message("The event was on {date}, which is past.", date=f"{job.job.date:%Y-%m-%d}")
+        return [
+            caution(
+                "past-date", "job.date", what, message("Correct the date if it is still to come.")
+            )
+        ]
     return []

@@ -6,6 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
+from airwright.language import message
+
 
 class Severity(StrEnum):
     """How much a finding matters. An error stops the plan; the others travel with it."""
@@ -80,7 +82,7 @@ def within(place: str, whole: str) -> bool:
 def naming(found: Finding, place: str, name: str) -> Finding:
     """A finding about the piece at `place`, its name put in front unless it is said already.
 
-    A finding is read on its own, in a list without places: "Pebble column: whole layers come …".
+    A finding is read on its own, in a list without places: "Pebble column: Whole layers come …".
     """
     if (
         not within(found.place, place)
@@ -88,10 +90,7 @@ def naming(found: Finding, place: str, name: str) -> Finding:
         or f'"{name}"' in found.what
     ):
         return found
-    first, rest = found.what[:1], found.what[1:]
-    if rest[:1].islower() or rest[:1] == " ":
-        first = first.lower()
-    return replace(found, what=f"{name}: {first}{rest}")
+    return replace(found, what=message("{name}: {what}", name=name, what=found.what))
 
 
 def in_order(findings: Iterable[Finding]) -> tuple[Finding, ...]:

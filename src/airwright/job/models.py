@@ -12,28 +12,35 @@ from pydantic_core import PydanticCustomError
 from airwright import units
 from airwright.job.params import Param
 from airwright.job.pieces import PieceSpec, Setting, Table
+from airwright.language import message
 
 FORMAT: Literal["airwright-job/1"] = "airwright-job/1"
 
 Finish = Literal["matte", "pearl", "metallic", "clear"]
 Clock = Annotated[
-    str, Field(pattern=r"^([01]\d|2[0-3]):[0-5]\d$"), Param("A time of day.", example="10:00")
+    str,
+    Field(pattern=r"^([01]\d|2[0-3]):[0-5]\d$"),
+    Param(message("A time of day."), example="10:00"),
 ]
 
 
 class JobHead(Table):
     """Who, when and for how much."""
 
-    title: Annotated[str, Param("What the job is called.", longest=200)] = Field(min_length=1)
-    client: Annotated[str, Param("Who it is for.", longest=200)] = ""
-    contact: Annotated[str, Param("Telephone or mail of the client.", longest=200)] = ""
-    date: Annotated[dt.date, Param("The day of the event.", example="2027-05-22")]
-    guests: Annotated[Clock, Param("When guests come; all must stand by then.", example="10:00")]
-    strike: Annotated[Clock, Param("When it is taken down.", example="18:00")]
+    title: Annotated[str, Param(message("What the job is called."), longest=200)] = Field(
+        min_length=1
+    )
+    client: Annotated[str, Param(message("Who it is for."), longest=200)] = ""
+    contact: Annotated[str, Param(message("Telephone or mail of the client."), longest=200)] = ""
+    date: Annotated[dt.date, Param(message("The day of the event."), example="2027-05-22")]
+    guests: Annotated[
+        Clock, Param(message("When guests come; all must stand by then."), example="10:00")
+    ]
+    strike: Annotated[Clock, Param(message("When it is taken down."), example="18:00")]
     ahead: Annotated[
         float,
         Param(
-            "How long before access the balloons are filled in the workshop.",
+            message("How long before access the balloons are filled in the workshop."),
             units.DURATION,
             "0 h",
             "14 d",
@@ -41,15 +48,16 @@ class JobHead(Table):
         ),
     ] = 16.0
     currency: Annotated[
-        str, Param("Currency of the quote, three letters of ISO 4217.", example="USD")
+        str, Param(message("Currency of the quote, three letters of ISO 4217."), example="USD")
     ] = "USD"
     budget: Annotated[
-        float | None, Param("What the client would like to spend, if known.", low=0, high=1e7)
+        float | None,
+        Param(message("What the client would like to spend, if known."), low=0, high=1e7),
     ] = None
     chosen: Annotated[
-        str | None, Param("Name of the option the client took, once decided.", longest=80)
+        str | None, Param(message("Name of the option the client took, once decided."), longest=80)
     ] = None
-    note: Annotated[str, Param("Anything else about the job.")] = ""
+    note: Annotated[str, Param(message("Anything else about the job."))] = ""
 
     @field_validator("currency")
     @classmethod
@@ -59,8 +67,8 @@ class JobHead(Table):
                 "currency",
                 "{what}",
                 {
-                    "what": f'"{code[:20]}" is no currency.',
-                    "mend": 'Use three capital letters like "USD" or "EUR".',
+                    "what": message('"{code}" is no currency.', code=code[:20]),
+                    "mend": message('Use three capital letters like "USD" or "EUR".'),
                 },
             )
         return code
@@ -69,56 +77,70 @@ class JobHead(Table):
 class Venue(Table):
     """Where it is built, and what the balloons meet there."""
 
-    name: Annotated[str, Param("Name of the venue.", longest=200)] = ""
-    address: Annotated[str, Param("Address for the van.", longest=300)] = ""
-    setting: Annotated[Setting, Param("Roof and walls, roof only, or neither.")] = "indoor"
+    name: Annotated[str, Param(message("Name of the venue."), longest=200)] = ""
+    address: Annotated[str, Param(message("Address for the van."), longest=300)] = ""
+    setting: Annotated[Setting, Param(message("Roof and walls, roof only, or neither."))] = "indoor"
     sun: Annotated[
-        Literal["shade", "sun"], Param("Whether the sun falls on the balloons.", rare=True)
+        Literal["shade", "sun"], Param(message("Whether the sun falls on the balloons."), rare=True)
     ] = "shade"
-    access: Annotated[Clock, Param("When the crew may enter.", example="06:30")] = "06:30"
-    altitude: Annotated[float, Param("Height above the sea.", units.LENGTH, "-500 m", "4500 m")] = (
-        0.0
-    )
+    access: Annotated[Clock, Param(message("When the crew may enter."), example="06:30")] = "06:30"
+    altitude: Annotated[
+        float, Param(message("Height above the sea."), units.LENGTH, "-500 m", "4500 m")
+    ] = 0.0
     workshop_temperature: Annotated[
         float,
-        Param("Temperature where the balloons are inflated.", units.TEMPERATURE, "-10 C", "45 C"),
+        Param(
+            message("Temperature where the balloons are inflated."),
+            units.TEMPERATURE,
+            "-10 C",
+            "45 C",
+        ),
     ] = 20.0
     peak_temperature: Annotated[
-        float, Param("The warmest they will meet.", units.TEMPERATURE, "-30 C", "60 C")
+        float, Param(message("The warmest they will meet."), units.TEMPERATURE, "-30 C", "60 C")
     ] = 25.0
     gust: Annotated[
-        float, Param("The strongest gust to expect.", units.SPEED, "0 m/s", "40 m/s")
+        float, Param(message("The strongest gust to expect."), units.SPEED, "0 m/s", "40 m/s")
     ] = 0.0
     drive: Annotated[
-        float, Param("One way from workshop to venue.", units.LENGTH, "0 km", "2000 km")
+        float, Param(message("One way from workshop to venue."), units.LENGTH, "0 km", "2000 km")
     ] = 0.0
     ceiling: Annotated[
-        float | None, Param("Clear height, if there is a ceiling.", units.LENGTH, "5 ft", "100 m")
+        float | None,
+        Param(message("Clear height, if there is a ceiling."), units.LENGTH, "5 ft", "100 m"),
     ] = None
     room: Annotated[
         float | None,
-        Param("Air volume of the room, for helium.", units.VOLUME, "5 m3", "1000000 m3", rare=True),
+        Param(
+            message("Air volume of the room, for helium."),
+            units.VOLUME,
+            "5 m3",
+            "1000000 m3",
+            rare=True,
+        ),
     ] = None
 
 
 class ShadeSpec(Table):
     """A colour under a name of the job's own."""
 
-    colour: Annotated[str, Param("Colour as red-green-blue.", example="#f0705a")] = Field(
+    colour: Annotated[str, Param(message("Colour as red-green-blue."), example="#f0705a")] = Field(
         pattern=r"^#[0-9a-fA-F]{6}$"
     )
-    finish: Annotated[Finish, Param("How its surface looks.")] = "matte"
+    finish: Annotated[Finish, Param(message("How its surface looks."))] = "matte"
     inner: Annotated[
-        str | None, Param("Shade of a second balloon inside a clear one.", longest=60)
+        str | None, Param(message("Shade of a second balloon inside a clear one."), longest=60)
     ] = None
 
 
 class OptionSpec(Table):
     """One way of filling the brief, offered beside the others."""
 
-    name: Annotated[str, Param("What the client calls it.", longest=80)] = Field(min_length=1)
-    pieces: Annotated[list[str], Param("Names of the pieces in it.")] = Field(min_length=1)
-    note: Annotated[str, Param("One line for the proposal.", longest=300)] = ""
+    name: Annotated[str, Param(message("What the client calls it."), longest=80)] = Field(
+        min_length=1
+    )
+    pieces: Annotated[list[str], Param(message("Names of the pieces in it."))] = Field(min_length=1)
+    note: Annotated[str, Param(message("One line for the proposal."), longest=300)] = ""
 
 
 class Job(Table):

@@ -15,6 +15,7 @@ from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import PydanticCustomError, core_schema
 
 from airwright import units
+from airwright.language import message
 
 LONGEST_TEXT = 2000
 
@@ -112,8 +113,8 @@ class Param:
                     "too_long_text",
                     "{what}",
                     {
-                        "what": f"This text has {len(value)} characters.",
-                        "mend": f"Keep it to {self.longest}.",
+                        "what": message("This text has {value} characters.", value=len(value)),
+                        "mend": message("Keep it to {longest}.", longest=self.longest),
                     },
                 )
             if any(ord(char) < 32 and char not in "\n\t" for char in value):
@@ -121,8 +122,8 @@ class Param:
                     "control_character",
                     "{what}",
                     {
-                        "what": "This text holds an invisible control character.",
-                        "mend": "Type the text anew instead of pasting it.",
+                        "what": message("This text holds an invisible control character."),
+                        "mend": message("Type the text anew instead of pasting it."),
                     },
                 )
         elif isinstance(value, int | float) and not isinstance(value, bool):
@@ -140,8 +141,12 @@ class Param:
                     "out_of_bounds",
                     "{what}",
                     {
-                        "what": f"{written} is {'too small' if side == 'least' else 'too large'}.",
-                        "mend": f"Use {limit} at the {side}.",
+                        "what": message(
+                            "{written} is {value}.",
+                            written=written,
+                            value="too small" if side == "least" else "too large",
+                        ),
+                        "mend": message("Use {limit} at the {side}.", limit=limit, side=side),
                     },
                 )
 
@@ -153,6 +158,9 @@ def _no_yes_or_no(value: Any) -> Any:
         raise PydanticCustomError(
             "yes_or_no",
             "{what}",
-            {"what": f"{word} is no value here.", "mend": "Write a number or words in quotes."},
+            {
+                "what": message("{word} is no value here.", word=word),
+                "mend": message("Write a number or words in quotes."),
+            },
         )
     return value

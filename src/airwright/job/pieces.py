@@ -9,6 +9,7 @@ from pydantic import BaseModel, ConfigDict, Field
 from airwright import units
 from airwright.job.cluster import Cluster, Inflated
 from airwright.job.params import Param
+from airwright.language import message
 
 Setting = Literal["indoor", "sheltered", "open air"]
 
@@ -26,14 +27,17 @@ class Spot(Table):
 
     x: Annotated[
         float,
-        Param("To the right of the middle of the floor.", units.LENGTH, "-500 m", "500 m"),
+        Param(message("To the right of the middle of the floor."), units.LENGTH, "-500 m", "500 m"),
     ] = 0.0
     y: Annotated[
         float,
-        Param("Away from the front edge of the floor.", units.LENGTH, "-500 m", "500 m"),
+        Param(message("Away from the front edge of the floor."), units.LENGTH, "-500 m", "500 m"),
     ] = 0.0
     facing: Annotated[
-        float, Param("Degrees its front is turned, anticlockwise from above.", low=-360, high=360)
+        float,
+        Param(
+            message("Degrees its front is turned, anticlockwise from above."), low=-360, high=360
+        ),
     ] = 0.0
 
 
@@ -42,59 +46,72 @@ class Topper(Table):
 
     balloon: Annotated[
         Inflated,
-        Param("The balloon on top and the size it is inflated to.", example="24in @ 22in"),
+        Param(message("The balloon on top and the size it is inflated to."), example="24in @ 22in"),
     ]
-    shade: Annotated[str, Param("Its shade, by the name given in [shades].", longest=60)]
+    shade: Annotated[str, Param(message("Its shade, by the name given in [shades]."), longest=60)]
     tie: Annotated[
         str,
-        Param("Modelling balloon that ties it on, or none.", example="260", longest=20),
+        Param(message("Modelling balloon that ties it on, or none."), example="260", longest=20),
     ] = "260"
-    ties: Annotated[int, Param("Ties used for one topper.", low=0, high=8)] = 1
+    ties: Annotated[int, Param(message("Ties used for one topper."), low=0, high=8)] = 1
     lean: Annotated[
-        Literal["none", "left", "right"], Param("Side it leans to, seen from the front.")
+        Literal["none", "left", "right"], Param(message("Side it leans to, seen from the front."))
     ] = "none"
-    mark: Annotated[str | None, Param('Words or "dots" printed on it.', longest=40, rare=True)] = (
-        None
-    )
+    mark: Annotated[
+        str | None, Param(message('Words or "dots" printed on it.'), longest=40, rare=True)
+    ] = None
 
 
 class Sleeve(Table):
     """Fringe or fabric round the bare pole between two clouds."""
 
-    material: Annotated[Literal["fringe", "fabric"], Param("What is wrapped round the pole.")] = (
-        "fringe"
-    )
-    layers: Annotated[int, Param("How often the strip goes round.", low=1, high=8)] = 2
+    material: Annotated[
+        Literal["fringe", "fabric"], Param(message("What is wrapped round the pole."))
+    ] = "fringe"
+    layers: Annotated[int, Param(message("How often the strip goes round."), low=1, high=8)] = 2
     overlap: Annotated[
-        float, Param("Extra strip so that the end can be fixed.", units.LENGTH, "0 in", "24 in")
+        float,
+        Param(message("Extra strip so that the end can be fixed."), units.LENGTH, "0 in", "24 in"),
     ] = 0.05
     across: Annotated[
         float,
-        Param("Diameter of the sleeve round the pole.", units.LENGTH, "0.5 in", "3 ft", rare=True),
+        Param(
+            message("Diameter of the sleeve round the pole."),
+            units.LENGTH,
+            "0.5 in",
+            "3 ft",
+            rare=True,
+        ),
     ] = 0.08
     shade: Annotated[
-        str | None, Param("Its shade; the first cloud's first shade if left out.", longest=60)
+        str | None,
+        Param(message("Its shade; the first cloud's first shade if left out."), longest=60),
     ] = None
 
 
 class Fillers(Table):
     """Small clusters hung on loops or bands where gaps show."""
 
-    cluster: Annotated[Cluster, Param("One filler.", example="4 x 5in @ 4.5in")]
-    count: Annotated[int, Param("How many fillers a piece gets.", low=1, high=200)]
+    cluster: Annotated[Cluster, Param(message("One filler."), example="4 x 5in @ 4.5in")]
+    count: Annotated[int, Param(message("How many fillers a piece gets."), low=1, high=200)]
     tie: Annotated[
-        Literal["loop", "band"], Param("Hung on a loop cut from a 260, or on a rubber band.")
+        Literal["loop", "band"],
+        Param(message("Hung on a loop cut from a 260, or on a rubber band.")),
     ] = "loop"
-    shades: Annotated[list[str], Param("Their shades, in slot order.")] = Field(min_length=1)
+    shades: Annotated[list[str], Param(message("Their shades, in slot order."))] = Field(
+        min_length=1
+    )
 
 
 class Cloud(Table):
     """A loose cluster of mixed sizes, necks tied together, at one height of a pole."""
 
-    at: Annotated[Literal["foot", "middle", "head"], Param("Where on the pole it sits.")]
-    cluster: Annotated[Cluster, Param("Its balloons.", example="2 x 17in @ 15in + 4 x 11in @ 10in")]
-    shades: Annotated[list[str], Param("Its shades, dealt in turn within each size.")] = Field(
-        min_length=1
+    at: Annotated[Literal["foot", "middle", "head"], Param(message("Where on the pole it sits."))]
+    cluster: Annotated[
+        Cluster, Param(message("Its balloons."), example="2 x 17in @ 15in + 4 x 11in @ 10in")
+    ]
+    shades: Annotated[list[str], Param(message("Its shades, dealt in turn within each size."))] = (
+        Field(min_length=1)
     )
 
 
@@ -104,16 +121,18 @@ Shades = list[str] | dict[str, list[str]]
 class PieceSpec(Table):
     """What all pieces have. Each kind adds its own keys in `build/pieces/`."""
 
-    name: Annotated[str, Param("What you and the client call it.", longest=120)] = Field(
+    name: Annotated[str, Param(message("What you and the client call it."), longest=120)] = Field(
         min_length=1
     )
-    kind: Annotated[str, Param("Which kind of piece it is.", example="column")]
-    count: Annotated[int, Param("How many of it.", low=1, high=500)] = 1
+    kind: Annotated[str, Param(message("Which kind of piece it is."), example="column")]
+    count: Annotated[int, Param(message("How many of it."), low=1, high=500)] = 1
     setting: Annotated[
-        Setting | None, Param("Where it stands, when not as the venue says.", rare=True)
+        Setting | None, Param(message("Where it stands, when not as the venue says."), rare=True)
     ] = None
-    note: Annotated[str, Param("Anything the crew should know about it.", rare=True)] = ""
-    spot: Annotated[Spot | None, Param("Where it stands on the floor plan.", rare=True)] = None
+    note: Annotated[str, Param(message("Anything the crew should know about it."), rare=True)] = ""
+    spot: Annotated[
+        Spot | None, Param(message("Where it stands on the floor plan."), rare=True)
+    ] = None
 
 
 class Coloured(PieceSpec):
@@ -122,18 +141,18 @@ class Coloured(PieceSpec):
     shades: Annotated[
         Shades,
         Param(
-            "Shades in slot order, or a list for each size.",
+            message("Shades in slot order, or a list for each size."),
             example='["coral", "sand"] or { "5in" = ["white"] }',
             group="Colour",
         ),
     ]
     pattern: Annotated[
-        Pattern, Param("How the shades run from layer to layer.", group="Colour")
+        Pattern, Param(message("How the shades run from layer to layer."), group="Colour")
     ] = "swirl"
     turn: Annotated[
         int,
         Param(
-            "Slots the shades shift each layer: 1 right-hand swirl, -1 left-hand, 0 none.",
+            message("Slots the shades shift each layer: 1 right-hand swirl, -1 left-hand, 0 none."),
             low=-6,
             high=6,
             group="Colour",
@@ -141,12 +160,16 @@ class Coloured(PieceSpec):
     ] = 1
     zig: Annotated[
         int,
-        Param("Layers before a zigzag turns back.", low=1, high=50, group="Colour", rare=True),
+        Param(
+            message("Layers before a zigzag turns back."), low=1, high=50, group="Colour", rare=True
+        ),
     ] = 3
     chart: Annotated[
         list[list[str]],
         Param(
-            "A painted chart: one row of shades a layer, from the bottom up; repeated upward.",
+            message(
+                "A painted chart: one row of shades a layer, from the bottom up; repeated upward."
+            ),
             group="Colour",
             rare=True,
         ),

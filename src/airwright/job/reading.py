@@ -17,6 +17,7 @@ from airwright.job.models import FORMAT, Job
 from airwright.job.params import WRITTEN
 from airwright.job.pieces import PieceSpec
 from airwright.job.translate import findings_of
+from airwright.language import message
 
 LARGEST_FILE = 2_000_000
 """Bytes; the largest job we ever wrote has 60 kB."""
@@ -121,8 +122,11 @@ def _text_of(data: bytes | str) -> tuple[str, Finding | None]:
         return "", error(
             "file-too-large",
             "",
-            f"This file has {len(data) / 1e6:.0f} MB; a job file has a few thousand characters.",
-            "Check that you picked the job file and not a picture or a film.",
+            message(
+                "This file has {value} MB; a job file has a few thousand characters.",
+                value=f"{len(data) / 1000000.0:.0f}",
+            ),
+            message("Check that you picked the job file and not a picture or a film."),
         )
     text = data if isinstance(data, str) else ""
     if isinstance(data, bytes):
@@ -130,8 +134,8 @@ def _text_of(data: bytes | str) -> tuple[str, Finding | None]:
             return "", error(
                 "not-text",
                 "",
-                "This file is not text.",
-                "Pick a job file, or start one with: airwright new FILE",
+                message("This file is not text."),
+                message("Pick a job file, or start one with: airwright new FILE"),
             )
         try:
             text = data.decode("utf-8-sig")
@@ -140,30 +144,34 @@ def _text_of(data: bytes | str) -> tuple[str, Finding | None]:
             return "", error(
                 "encoding",
                 "",
-                f"A character on line {line} is not written in UTF-8.",
-                "Save the file again with the encoding UTF-8.",
+                message("A character on line {line} is not written in UTF-8.", line=line),
+                message("Save the file again with the encoding UTF-8."),
             ).at(line, None)
     if not text.strip():
         return "", error(
             "empty-file",
             "",
-            "This file is empty.",
-            "Start one that runs with: airwright new FILE",
+            message("This file is empty."),
+            message("Start one that runs with: airwright new FILE"),
         )
     return text.replace("\r\n", "\n"), None
 
 
 def _syntax(problem: Exception, text: str) -> Finding:
-    message = str(problem)
-    spot = re.search(r"\(at line (\d+), column (\d+)\)", message)
+    said = str(problem)
+    spot = re.search(r"\(at line (\d+), column (\d+)\)", said)
     line = int(spot[1]) if spot else text.count("\n") + 1
     column = int(spot[2]) if spot else 1
-    plain = re.sub(r"\s*\(at .*\)$", "", message)
+    plain = re.sub(r"\s*\(at .*\)$", "", said)
     return error(
         "syntax",
         "",
-        f"The file cannot be read here: {plain[:1].lower()}{plain[1:]}.",
-        "Check quotes, brackets and the = sign on this line and the one before.",
+        message(
+            "The file cannot be read here: {lower}{plain}.",
+            lower=plain[:1].lower(),
+            plain=plain[1:],
+        ),
+        message("Check quotes, brackets and the = sign on this line and the one before."),
     ).at(line, column)
 
 
@@ -181,8 +189,8 @@ def _validate(raw: dict[str, Any], kinds: Kinds) -> tuple[Job | None, _Pieces, l
             error(
                 "no-pieces",
                 "pieces",
-                "The job has no pieces.",
-                "Add one with a [[pieces]] heading; airwright new FILE shows how.",
+                message("The job has no pieces."),
+                message("Add one with a [[pieces]] heading; airwright new FILE shows how."),
             )
         )
     places = tuple(place for place, _ in read.pieces)
@@ -202,10 +210,12 @@ def _names(raw_pieces: object) -> list[str]:
 
 def _format_finding(found: object) -> Finding:
     if found is None:
-        what = "The file does not say which format it has."
+        what = message("The file does not say which format it has.")
     else:
-        what = f'"{str(found)[:40]}" is a format this version does not know.'
-    return error("format", "format", what, f'Put this at the top: format = "{FORMAT}"')
+        what = message('"{str}" is a format this version does not know.', str=str(found)[:40])
+    return error(
+        "format", "format", what, message('Put this at the top: format = "{format}"', format=FORMAT)
+    )
 
 
 @dataclass
@@ -219,12 +229,12 @@ class _Pieces:
 
 def _read_pieces(raw: object, kinds: Kinds) -> _Pieces:
     if not isinstance(raw, list) or not all(isinstance(item, dict) for item in raw):
-        what = "Pieces are not written as tables."
-        mend = "Start each piece with a line [[pieces]]."
+        what = message("Pieces are not written as tables.")
+        mend = message("Start each piece with a line [[pieces]].")
         return _Pieces(findings=[error("pieces", "pieces", what, mend)])
     if len(raw) > MOST_PIECES:
-        what = f"{len(raw)} pieces are more than one job can hold."
-        mend = f"Keep to {MOST_PIECES} pieces."
+        what = message("{raw} pieces are more than one job can hold.", raw=len(raw))
+        mend = message("Keep to {most_pieces} pieces.", most_pieces=MOST_PIECES)
         return _Pieces(findings=[error("too-many-pieces", "pieces", what, mend)])
     read = _Pieces()
     for index, table in enumerate(raw):
@@ -244,12 +254,22 @@ def _read_pieces(raw: object, kinds: Kinds) -> _Pieces:
 def _kind_finding(index: int, found: object, kinds: Kinds) -> Finding:
     known = ", ".join(f'"{kind}"' for kind in kinds)
     if found is None:
-        what = "This piece does not say which kind it is."
-        return error("missing", f"pieces[{index}]", what, f'Add kind = "…" with one of {known}.')
+        what = message("This piece does not say which kind it is.")
+        return error(
+            "missing",
+            f"pieces[{index}]",
+            what,
+            message('Add kind = "…" with one of {known}.', known=known),
+        )
     near = get_close_matches(str(found), kinds, n=1)
-    did = f'Did you mean "{near[0]}"? ' if near else ""
-    what = f'There is no kind of piece "{str(found)[:40]}".'
-    return error("unknown-kind", f"pieces[{index}].kind", what, f"{did}Known kinds: {known}.")
+    did = message('Did you mean "{near}"? ', near=near[0]) if near else ""
+    what = message('There is no kind of piece "{str}".', str=str(found)[:40])
+    return error(
+        "unknown-kind",
+        f"pieces[{index}].kind",
+        what,
+        message("{did}Known kinds: {known}.", did=did, known=known),
+    )
 
 
 def _with_position(finding: Finding, by_place: Mapping[str, locate.Position]) -> Finding:

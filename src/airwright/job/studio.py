@@ -14,6 +14,7 @@ from airwright.catalog import Balloon, Catalog, Hardware, Operation, StockShade,
 from airwright.job.cluster import Cluster
 from airwright.job.params import Param
 from airwright.job.pieces import Table
+from airwright.language import message
 from airwright.units import FORCE, LENGTH, MASS, PRESSURE, VOLUME, System
 
 STUDIO_FORMAT: Literal["airwright-studio/1"] = "airwright-studio/1"
@@ -24,24 +25,29 @@ Share = Annotated[Decimal, Field(ge=0, le=1)]
 class House(Table):
     """Name and address on the papers."""
 
-    name: Annotated[str, Param("Name of the studio.", longest=120)] = "Your balloon studio"
-    address: Annotated[str, Param("Address, on one line.", longest=300)] = ""
-    contact: Annotated[str, Param("Telephone, mail or page.", longest=200)] = ""
-    units: Annotated[System, Param("Feet and inches first, or metric first.")] = System.FEET
+    name: Annotated[str, Param(message("Name of the studio."), longest=120)] = "Your balloon studio"
+    address: Annotated[str, Param(message("Address, on one line."), longest=300)] = ""
+    contact: Annotated[str, Param(message("Telephone, mail or page."), longest=200)] = ""
+    units: Annotated[System, Param(message("Feet and inches first, or metric first."))] = (
+        System.FEET
+    )
     language: Annotated[
         Literal["en-US", "en-GB", "es", "de"],
-        Param("Language of screens and papers; US or British spelling."),
+        Param(message("Language of screens and papers; US or British spelling.")),
     ] = "en-US"
     paper: Annotated[
         Literal["by units", "A4", "Letter"],
-        Param("Paper in your printer: Letter where feet come first, A4 else, or as you say."),
+        Param(
+            message("Paper in your printer: Letter where feet come first, A4 else, or as you say.")
+        ),
     ] = "by units"
-    validity_days: Annotated[int, Param("Days a quote holds.", low=1, high=365)] = 21
-    terms: Annotated[str, Param("Terms printed on the proposal.", longest=4000)] = (
-        "The date is booked once the deposit has arrived. Counts and shades can be changed until "
-        "ten days before the event. Hardware stays ours and is collected at take-down. Outdoors "
-        "we may take decor down early, or not put it up, when the wind is above the limit given "
-        "in this proposal; what was built is still due."
+    validity_days: Annotated[int, Param(message("Days a quote holds."), low=1, high=365)] = 21
+    terms: Annotated[str, Param(message("Terms printed on the proposal."), longest=4000)] = message(
+        "The date is booked once the deposit has arrived. Counts and shades can be "
+        "changed until ten days before the event. Hardware stays ours and is "
+        "collected at take-down. Outdoors we may take decor down early, or not put "
+        "it up, when the wind is above the limit given in this proposal; what was "
+        "built is still due."
     )
 
 
@@ -49,49 +55,55 @@ class Pricing(Table):
     """From cost to price."""
 
     labour_rate: Annotated[
-        Decimal, Param("What one hour of work costs you, wages with all charges.", low=0, high=1000)
+        Decimal,
+        Param(
+            message("What one hour of work costs you, wages with all charges."), low=0, high=1000
+        ),
     ] = Decimal("24.00")
     transport_rate: Annotated[
-        Decimal, Param("What one kilometre with the van costs.", low=0, high=100)
+        Decimal, Param(message("What one kilometre with the van costs."), low=0, high=100)
     ] = Decimal("0.70")
     catalog_rate: Annotated[
         Decimal,
         Param(
-            "What one unit of the catalogue's currency is in the job's currency.",
+            message("What one unit of the catalogue's currency is in the job's currency."),
             low=0.0001,
             high=100000,
             rare=True,
         ),
     ] = Decimal("1")
     overhead: Annotated[
-        Share, Param("Rent, insurance, telephone: share added to direct cost.", low=0, high=1)
+        Share,
+        Param(message("Rent, insurance, telephone: share added to direct cost."), low=0, high=1),
     ] = Decimal("0.18")
     margin: Annotated[
-        Decimal, Param("Share of the price that is profit: 0.4 = 40 %.", low=0, high=0.95)
+        Decimal, Param(message("Share of the price that is profit: 0.4 = 40 %."), low=0, high=0.95)
     ] = Decimal("0.40")
     price_step: Annotated[
-        Decimal, Param("Prices are rounded up to a multiple of this.", low=0.01, high=1000)
+        Decimal, Param(message("Prices are rounded up to a multiple of this."), low=0.01, high=1000)
     ] = Decimal("5.00")
-    tax: Annotated[Share, Param("Sales tax or VAT on the price: 0.08 = 8 %.", low=0, high=1)] = (
-        Decimal("0.00")
+    tax: Annotated[
+        Share, Param(message("Sales tax or VAT on the price: 0.08 = 8 %."), low=0, high=1)
+    ] = Decimal("0.00")
+    tax_name: Annotated[str, Param(message("What the tax is called on papers."), longest=40)] = (
+        "Tax"
     )
-    tax_name: Annotated[str, Param("What the tax is called on papers.", longest=40)] = "Tax"
-    deposit: Annotated[Share, Param("Share of the total due on booking.", low=0, high=1)] = Decimal(
-        "0.50"
-    )
-    minimum: Annotated[Decimal, Param("The least a job is done for.", low=0, high=100000)] = (
-        Decimal("0.00")
-    )
+    deposit: Annotated[
+        Share, Param(message("Share of the total due on booking."), low=0, high=1)
+    ] = Decimal("0.50")
+    minimum: Annotated[
+        Decimal, Param(message("The least a job is done for."), low=0, high=100000)
+    ] = Decimal("0.00")
 
 
 class Crew(Table):
     """Hands at work, and how sure of enough balloons you want to be."""
 
-    hands: Annotated[int, Param("People on a usual job.", low=1, high=60)] = 2
+    hands: Annotated[int, Param(message("People on a usual job."), low=1, high=60)] = 2
     shortage_risk: Annotated[
         float,
         Param(
-            "Chance you accept that any balloon of a whole job runs short: 0.05 = 5 %.",
+            message("Chance you accept that any balloon of a whole job runs short: 0.05 = 5 %."),
             low=0.0001,
             high=0.5,
         ),
@@ -99,8 +111,10 @@ class Crew(Table):
     spare_of_each: Annotated[
         Literal["yes", "no"],
         Param(
-            "Whether every kind of jumbo, foil and floating balloon has a spare, "
-            "however unlikely one fails."
+            message(
+                "Whether every kind of jumbo, foil and floating balloon has a spare, "
+                "however unlikely one fails."
+            )
         ),
     ] = "yes"
 
@@ -109,46 +123,53 @@ class Van(Table):
     """What the decor travels in."""
 
     load: Annotated[
-        float, Param("What the van may carry besides its crew.", MASS, "20 kg", "40000 kg")
+        float, Param(message("What the van may carry besides its crew."), MASS, "20 kg", "40000 kg")
     ] = 600.0
-    room: Annotated[float, Param("Load space of the van.", VOLUME, "0.2 m3", "120 m3")] = 9.0
+    room: Annotated[float, Param(message("Load space of the van."), VOLUME, "0.2 m3", "120 m3")] = (
+        9.0
+    )
 
 
 class Measured(Table):
     """A stack the studio built and measured; the push of its hands is fitted to it."""
 
-    cluster: Annotated[Cluster, Param("Equal clusters.", example="4 x 11in @ 9.5in")]
-    clusters: Annotated[int, Param("How many were stacked.", low=3, high=200)]
-    height: Annotated[float, Param("How tall the stack was.", LENGTH, "6 in", "60 ft")]
+    cluster: Annotated[Cluster, Param(message("Equal clusters."), example="4 x 11in @ 9.5in")]
+    clusters: Annotated[int, Param(message("How many were stacked."), low=3, high=200)]
+    height: Annotated[float, Param(message("How tall the stack was."), LENGTH, "6 in", "60 ft")]
 
 
 class Weighed(Table):
     """Balloons on the studio's own scale: "ten weighed 29 g"."""
 
-    size: Annotated[str, Param("Size as in the catalogue.", longest=40)]
-    count: Annotated[int, Param("How many were weighed together.", low=1, high=1000)]
-    mass: Annotated[float, Param("What the scale said.", MASS, "0.1 g", "5 kg")]
+    size: Annotated[str, Param(message("Size as in the catalogue."), longest=40)]
+    count: Annotated[int, Param(message("How many were weighed together."), low=1, high=1000)]
+    mass: Annotated[float, Param(message("What the scale said."), MASS, "0.1 g", "5 kg")]
 
 
 class Care(Table):
     """How careful the studio is where wind, people and warmth meet decor."""
 
     factor_of_safety: Annotated[
-        float, Param("What holds over what tips or slides.", low=1.0, high=10.0)
+        float, Param(message("What holds over what tips or slides."), low=1.0, high=10.0)
     ] = 1.5
     friction: Annotated[
         float,
         Param(
-            "Grip of base plates on the floor: 0.3 smooth, 0.1 wet.", low=0.05, high=1.5, rare=True
+            message("Grip of base plates on the floor: 0.3 smooth, 0.1 wet."),
+            low=0.05,
+            high=1.5,
+            rare=True,
         ),
     ] = 0.3
     guest_push: Annotated[
         float,
-        Param("Push of a guest who brushes past, at 1 m.", FORCE, "0 N", "1000 N", rare=True),
+        Param(
+            message("Push of a guest who brushes past, at 1 m."), FORCE, "0 N", "1000 N", rare=True
+        ),
     ] = 25.0
     size_margin: Annotated[
         float,
-        Param("Share of the nominal size kept free at the warmest.", low=0.0, high=0.4),
+        Param(message("Share of the nominal size kept free at the warmest."), low=0.0, high=0.4),
     ] = 0.05
 
 
@@ -156,34 +177,49 @@ class Helium(Table):
     """How the studio fills floating balloons."""
 
     purity: Annotated[
-        float, Param("Share of helium in the gas: 0.98 = 98 %.", low=0.5, high=1.0, rare=True)
+        float,
+        Param(message("Share of helium in the gas: 0.98 = 98 %."), low=0.5, high=1.0, rare=True),
     ] = 0.98
     coated: Annotated[
-        Literal["no", "yes"], Param("Whether floating latex is coated inside, to float longer.")
+        Literal["no", "yes"],
+        Param(message("Whether floating latex is coated inside, to float longer.")),
     ] = "no"
     float_factor: Annotated[
         float,
-        Param("Hours your own balloons float over hours reckoned.", low=0.2, high=5.0, rare=True),
+        Param(
+            message("Hours your own balloons float over hours reckoned."),
+            low=0.2,
+            high=5.0,
+            rare=True,
+        ),
     ] = 1.0
     waste: Annotated[
-        float, Param("Gas lost at the nozzle and in pops, as a share.", low=0.0, high=1.0)
+        float, Param(message("Gas lost at the nozzle and in pops, as a share."), low=0.0, high=1.0)
     ] = 0.05
 
 
 class Cylinder(Table):
     """A kind of helium cylinder the studio rents."""
 
-    name: Annotated[str, Param("What the supplier calls it.", longest=60)] = Field(min_length=1)
+    name: Annotated[str, Param(message("What the supplier calls it."), longest=60)] = Field(
+        min_length=1
+    )
     water: Annotated[
-        float, Param("Water volume stamped on its shoulder.", VOLUME, "0.5 L", "150 L")
+        float, Param(message("Water volume stamped on its shoulder."), VOLUME, "0.5 L", "150 L")
     ]
     gauge: Annotated[
-        float, Param("Gauge pressure when full, as a dial reads it.", PRESSURE, "5 bar", "300 bar")
+        float,
+        Param(
+            message("Gauge pressure when full, as a dial reads it."), PRESSURE, "5 bar", "300 bar"
+        ),
     ] = 200e5
-    most: Annotated[int, Param("How many you can get for one job.", low=0, high=200)] = 4
-    mass: Annotated[float, Param("What it weighs, full.", MASS, "0.5 kg", "150 kg")]
+    most: Annotated[int, Param(message("How many you can get for one job."), low=0, high=200)] = 4
+    mass: Annotated[float, Param(message("What it weighs, full."), MASS, "0.5 kg", "150 kg")]
     price: Annotated[
-        Decimal, Param("One filling with its rent, in the catalogue's currency.", low=0, high=10000)
+        Decimal,
+        Param(
+            message("One filling with its rent, in the catalogue's currency."), low=0, high=10000
+        ),
     ]
 
 

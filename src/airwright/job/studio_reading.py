@@ -14,6 +14,7 @@ from airwright.job.params import WRITTEN
 from airwright.job.reading import located, read_toml
 from airwright.job.studio import STUDIO_FORMAT, Studio
 from airwright.job.translate import findings_of
+from airwright.language import message
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,8 +37,8 @@ def read_studio(data: bytes | str) -> StudioReading:
         return StudioReading(None, (trouble,))
     places = locate.positions(text)
     if raw.get("format") != STUDIO_FORMAT:
-        what = "This is no studio file of a format this version knows."
-        mend = f"Put this at the top: format = {FORMAT_WORDS}"
+        what = message("This is no studio file of a format this version knows.")
+        mend = message("Put this at the top: format = {format_words}", format_words=FORMAT_WORDS)
         return StudioReading(None, located([error("format", "format", what, mend)], places))
     try:
         studio = Studio.model_validate(raw, context=WRITTEN)
@@ -45,6 +46,8 @@ def read_studio(data: bytes | str) -> StudioReading:
     except ValidationError as problem:
         return StudioReading(None, located(findings_of(problem, (), Studio), places))
     except UnknownName as problem:
-        found = error("unknown-size", "weighed", str(problem), "Use a size of the catalogue.")
+        found = error(
+            "unknown-size", "weighed", str(problem), message("Use a size of the catalogue.")
+        )
         return StudioReading(None, located([found], places))
     return StudioReading(studio, ())

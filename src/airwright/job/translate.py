@@ -10,6 +10,7 @@ from pydantic import BaseModel, ValidationError
 from airwright.job import locate
 from airwright.job.findings import Finding, error, place_of
 from airwright.job.params import Param
+from airwright.language import message
 
 
 def findings_of(
@@ -43,12 +44,21 @@ def _finding_of(
         return error(kind.replace("_", "-"), place, context["what"], context["mend"])
     if kind == "missing":
         help_text = _help_for(model, loc)
-        return error("missing", place, f'"{key}" is missing.', f"Add it. {help_text}".strip())
+        return error(
+            "missing",
+            place,
+            message('"{key}" is missing.', key=key),
+            f"Add it. {help_text}".strip(),
+        )
     if kind == "extra_forbidden":
         known = _keys_of(model, loc)
         near = get_close_matches(str(key), known, n=1, cutoff=0.5)
-        mend = f'Did you mean "{near[0]}"?' if near else f"Known keys here: {', '.join(known)}."
-        return error("unknown-key", place, f'"{key}" is no key here.', mend)
+        mend = (
+            message('Did you mean "{near}"?', near=near[0])
+            if near
+            else message("Known keys here: {known}.", known=", ".join(known))
+        )
+        return error("unknown-key", place, message('"{key}" is no key here.', key=key), mend)
     if kind == "literal_error":
         return _choice(place, item)
     return error(kind.replace("_", "-"), place, *_plainly(kind, item, model, loc))
@@ -58,9 +68,11 @@ def _choice(place: str, item: Any) -> Finding:
     expected = item["ctx"]["expected"].replace("'", '"')
     words = [word.strip(' "') for word in expected.replace(" or ", ", ").split(",")]
     near = get_close_matches(str(item["input"]), words, n=1)
-    did = f'Did you mean "{near[0]}"? ' if near else ""
-    what = f'"{str(item["input"])[:40]}" is no choice here.'
-    return error("unknown-choice", place, what, f"{did}Use {expected}.")
+    did = message('Did you mean "{near}"? ', near=near[0]) if near else ""
+    what = message('"{str}" is no choice here.', str=str(item["input"])[:40])
+    return error(
+        "unknown-choice", place, what, message("{did}Use {expected}.", did=did, expected=expected)
+    )
 
 
 def _plainly(kind: str, item: Any, model: type[BaseModel], loc: tuple[Any, ...]) -> tuple[str, str]:
@@ -68,23 +80,35 @@ def _plainly(kind: str, item: Any, model: type[BaseModel], loc: tuple[Any, ...])
     shown = str(item.get("input"))[:40]
     help_text = _help_for(model, loc)
     if kind.startswith(("int", "float", "finite", "decimal")):
-        return f'"{shown}" is no number that fits here.', f"Use a plain number. {help_text}".strip()
+        return message(
+            '"{shown}" is no number that fits here.', shown=shown
+        ), f"Use a plain number. {help_text}".strip()
     if kind.startswith("date"):
-        return f'"{shown}" is no date.', "Write it as year-month-day: 2027-05-22"
+        return message(
+            '"{shown}" is no date.', shown=shown
+        ), "Write it as year-month-day: 2027-05-22"
     if kind == "string_pattern_mismatch":
         pattern = item["ctx"]["pattern"]
         if "#" in pattern:
-            return f'"{shown}" is no colour.', 'Write it like "#f0705a".'
-        return f'"{shown}" is no time of day.', 'Write it like "06:30".'
+            return message('"{shown}" is no colour.', shown=shown), message(
+                'Write it like "#f0705a".'
+            )
+        return message('"{shown}" is no time of day.', shown=shown), message(
+            'Write it like "06:30".'
+        )
     if kind in ("string_type", "string_too_short"):
-        return "This must be words in quotes.", help_text or "Write something here."
+        return message("This must be words in quotes."), help_text or message(
+            "Write something here."
+        )
     if kind in ("list_type", "tuple_type"):
-        return "This must be a list.", 'Write it like ["coral", "sand"].'
+        return message("This must be a list."), message('Write it like ["coral", "sand"].')
     if kind == "too_short":
-        return "This list is empty.", help_text or "Name at least one."
+        return message("This list is empty."), help_text or message("Name at least one.")
     if kind in ("model_type", "model_attributes_type", "dict_type"):
-        return "This must be a table of keys.", "Write it like { key = value }."
-    return f'"{shown}" does not fit here.', help_text or "See the job-file page of the docs."
+        return message("This must be a table of keys."), message("Write it like {{ key = value }}.")
+    return message('"{shown}" does not fit here.', shown=shown), help_text or message(
+        "See the job-file page of the docs."
+    )
 
 
 def _model_at(model: type[BaseModel], loc: tuple[Any, ...]) -> type[BaseModel]:

@@ -12,6 +12,7 @@ from airwright.catalog import Catalog
 from airwright.decor.engine import holds_foil_or_helium
 from airwright.job.findings import Finding, caution, hint
 from airwright.job.models import Job
+from airwright.language import message
 from airwright.plan.surroundings import hours_between
 from airwright.plan.values import Need, OptionPlan, PiecePlan
 from airwright.plan.wording import Words, listed
@@ -46,10 +47,12 @@ def _choking() -> Finding:
     return caution(
         "choking",
         "",
-        "Children under eight can choke on balloons that are empty or have burst.",
-        "Keep empty balloons away from them, watch them near the decor, and pick up burst "
-        "pieces at once.",
-        "16 CFR 1500.19",
+        message("Children under eight can choke on balloons that are empty or have burst."),
+        message(
+            "Keep empty balloons away from them, watch them near the decor, and pick up "
+            "burst pieces at once."
+        ),
+        message("16 CFR 1500.19"),
     )
 
 
@@ -57,8 +60,8 @@ def _latex() -> Finding:
     return caution(
         "latex",
         "",
-        "Balloons are natural rubber latex, which some people are allergic to.",
-        "Ask the client whether guests or staff have a latex allergy; offer foil instead.",
+        message("Balloons are natural rubber latex, which some people are allergic to."),
+        message("Ask the client whether guests or staff have a latex allergy; offer foil instead."),
     )
 
 
@@ -66,10 +69,15 @@ def _helium(pieces: Sequence[PiecePlan]) -> Finding:
     return caution(
         "helium",
         "",
-        "Helium displaces air: breathing it can kill within seconds. Cylinders hold high pressure.",
-        "Never breathe it. Keep cylinders upright and chained, valve closed and capped in the "
-        "van, and air the room and the van well.",
-        "29 CFR 1910.101, CGA P-1",
+        message(
+            "Helium displaces air: breathing it can kill within seconds. Cylinders hold "
+            "high pressure."
+        ),
+        message(
+            "Never breathe it. Keep cylinders upright and chained, valve closed and "
+            "capped in the van, and air the room and the van well."
+        ),
+        message("29 CFR 1910.101, CGA P-1"),
         (piece.name for piece in pieces),
     )
 
@@ -78,8 +86,8 @@ def _no_release(pieces: Sequence[PiecePlan]) -> Finding:
     return caution(
         "no-release",
         "",
-        "Balloons that fly off harm animals and power lines, and many places forbid it.",
-        "Tie every floating balloon to a weight, release none, and check the local law.",
+        message("Balloons that fly off harm animals and power lines, and many places forbid it."),
+        message("Tie every floating balloon to a weight, release none, and check the local law."),
         pieces=(piece.name for piece in pieces),
     )
 
@@ -88,9 +96,9 @@ def _foil(pieces: Sequence[PiecePlan]) -> Finding:
     return caution(
         "foil",
         "",
-        "Foil conducts: near power lines it can cause a short circuit.",
-        "Keep foil balloons indoors or weighted down, never tied with metallic ribbon.",
-        "California Penal Code 653.1 and laws like it elsewhere",
+        message("Foil conducts: near power lines it can cause a short circuit."),
+        message("Keep foil balloons indoors or weighted down, never tied with metallic ribbon."),
+        message("California Penal Code 653.1 and laws like it elsewhere"),
         (piece.name for piece in pieces),
     )
 
@@ -101,13 +109,19 @@ def about_height(pieces: Sequence[PiecePlan], words: Words) -> list[Finding]:
     if not tall:
         return []
     top = words.size(max(piece.assembly.height_m for piece in tall))
-    what = f"{_names(tall)} {'is' if len(tall) == 1 else 'are'} built from a ladder, up to {top}."
-    mend = (
-        "Use a step ladder on firm floor, locked open, with one person on it and a second one "
-        "holding. A leaning ladder stands out one quarter of its working length."
+    what = message(
+        "{tall} {value} built from a ladder, up to {top}.",
+        tall=_names(tall),
+        value="is" if len(tall) == 1 else "are",
+        top=top,
+    )
+    mend = message(
+        "Use a step ladder on firm floor, locked open, with one person on it and a "
+        "second one holding. A leaning ladder stands out one quarter of its working "
+        "length."
     )
     names = (piece.name for piece in tall)
-    return [caution("ladder", "", what, mend, "29 CFR 1926.1053(b)(5)(i)", names)]
+    return [caution("ladder", "", what, mend, message("29 CFR 1926.1053(b)(5)(i)"), names)]
 
 
 def _names(pieces: Sequence[PiecePlan]) -> str:
@@ -118,8 +132,11 @@ def _rigging(overhead: Sequence[PiecePlan]) -> Finding:
     return caution(
         "overhead",
         "",
-        f"{_names(overhead)} may hang above people.",
-        "A qualified rigger decides on the fixing points and what they hold; ask the venue first.",
+        message("{overhead} may hang above people.", overhead=_names(overhead)),
+        message(
+            "A qualified rigger decides on the fixing points and what they hold; ask the "
+            "venue first."
+        ),
         pieces=(piece.name for piece in overhead),
     )
 
@@ -131,12 +148,18 @@ def about_time(job: Job, options: Sequence[OptionPlan], hands: int) -> list[Find
     for at, option in enumerate(options):
         if option.site_hours > window:
             place = f"options[{at}]" if job.options else "pieces"
-            what = (
-                f'"{option.name}" takes {option.site_hours:.1f} h on site with {hands} '
-                f"{'person' if hands == 1 else 'people'}, but there are only {window:.1f} h "
-                "between access and guests."
+            what = message(
+                '"{name}" takes {site_hours} h on site with {hands} {value}, but '
+                "there are only {window} h between access and guests.",
+                name=option.name,
+                site_hours=f"{option.site_hours:.1f}",
+                hands=hands,
+                value="person" if hands == 1 else "people",
+                window=f"{window:.1f}",
             )
-            mend = "Bring more hands, ask for earlier access, or build more of it in the workshop."
+            mend = message(
+                "Bring more hands, ask for earlier access, or build more of it in the workshop."
+            )
             found.append(caution("site-time", place, what, mend))
     return found
 
@@ -149,8 +172,13 @@ def about_room(job: Job, pieces: Sequence[PiecePlan], words: Words) -> list[Find
     for piece in pieces:
         if piece.assembly.height_m > job.venue.ceiling:
             high, room = words.size(piece.assembly.height_m), words.size(job.venue.ceiling)
-            what = f'"{piece.name}" is {high} tall; the ceiling is at {room}.'
-            mend = "Build it lower, or take a smaller topper."
+            what = message(
+                '"{name}" is {high} tall; the ceiling is at {room}.',
+                name=piece.name,
+                high=high,
+                room=room,
+            )
+            mend = message("Build it lower, or take a smaller topper.")
             found.append(caution("ceiling", piece.place, what, mend))
     return found
 
@@ -159,8 +187,11 @@ def about_choice(job: Job) -> list[Finding]:
     """A reminder while several options are open."""
     if job.job.chosen is not None or len(job.options) < 2:
         return []
-    what = "No option is chosen yet, so needs, sheets and lists cover all pieces."
-    mend = f'Once the client decides, set the job\'s "chosen" to it, like "{job.options[0].name}".'
+    what = message("No option is chosen yet, so needs, sheets and lists cover all pieces.")
+    mend = message(
+        'Once the client decides, set the job\'s "chosen" to it, like "{name}".',
+        name=job.options[0].name,
+    )
     return [hint("no-option-chosen", "job.chosen", what, mend)]
 
 
@@ -173,8 +204,18 @@ def about_owned(needs: Sequence[Need], catalog: Catalog) -> list[Finding]:
             continue
         unit = " m" if row.unit == "m" else ""
         short = round(need.total - row.owned, 2)
-        what = f"{need.item}: the job takes {need.total:g}{unit}, you own {row.owned:g}{unit}."
-        mend = f"Buy, borrow or rent {short:g}{unit} more, or correct the number in your stock."
+        what = message(
+            "{item}: the job takes {total}{unit}, you own {owned}{unit}.",
+            item=need.item,
+            total=f"{need.total:g}",
+            unit=unit,
+            owned=f"{row.owned:g}",
+        )
+        mend = message(
+            "Buy, borrow or rent {short}{unit} more, or correct the number in your stock.",
+            short=f"{short:g}",
+            unit=unit,
+        )
         found.append(caution("short-of-hardware", "", what[0].upper() + what[1:], mend))
     return found
 
@@ -183,9 +224,12 @@ def about_money(job: Job, catalog_currency: str, rate_is_one: bool) -> list[Find
     """A hint when catalogue prices are in another currency."""
     if job.job.currency == catalog_currency or not rate_is_one:
         return []
-    what = (
-        f"Catalogue prices are in {catalog_currency} and are taken one to one "
-        f"as {job.job.currency}."
+    what = message(
+        "Catalogue prices are in {catalog_currency} and are taken one to one as {currency}.",
+        catalog_currency=catalog_currency,
+        currency=job.job.currency,
     )
-    mend = "Set the catalogue rate (catalog_rate) in your settings, or enter your own prices."
+    mend = message(
+        "Set the catalogue rate (catalog_rate) in your settings, or enter your own prices."
+    )
     return [hint("catalog-currency", "job.currency", what, mend)]

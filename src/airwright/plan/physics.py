@@ -11,6 +11,7 @@ from airwright.catalog import Catalog, Family
 from airwright.job.findings import Finding, caution
 from airwright.job.models import Job
 from airwright.job.studio import Helium, Studio
+from airwright.language import message
 from airwright.physics.errors import PhysicsError
 from airwright.plan import floating, silhouette
 from airwright.plan.ageing import Ageing, ageing
@@ -126,5 +127,9 @@ def _sizes(
 
 
 def _refused(problem: PhysicsError, of: str) -> Finding:
-    what = f"Warmth, lift and float time of {of} cannot be reckoned: {problem.quantity} is off."
+    what = message(
+        "Warmth, lift and float time of {of} cannot be reckoned: {quantity} is off.",
+        of=of,
+        quantity=problem.quantity,
+    )
     return caution("not-reckoned", "", what, problem.cure)

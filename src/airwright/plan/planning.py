@@ -14,6 +14,7 @@ from airwright.job.findings import Finding, has_errors, hint, in_order, naming
 from airwright.job.models import Job
 from airwright.job.pieces import PieceSpec
 from airwright.job.studio import Helium, Studio
+from airwright.language import message
 from airwright.plan import cautions, hours, risks, tally
 from airwright.plan.needs import chance_short, needs_of
 from airwright.plan.options import plan_option, reckon_pieces
@@ -203,9 +204,13 @@ def _doubts(pieces: Sequence[PiecePlan]) -> list[Finding]:
         hint(
             "unsettled",
             piece.place,
-            f'The balloons of "{piece.name}" are not quite at rest: forces are out by '
-            f"{piece.assembly.residual.relative:.0%} of a contact.",
-            "Counts hold. Take sizes with a grain of salt, or change the piece a little.",
+            message(
+                'The balloons of "{name}" are not quite at rest: forces are out by '
+                "{relative} of a contact.",
+                name=piece.name,
+                relative=f"{piece.assembly.residual.relative:.0%}",
+            ),
+            message("Counts hold. Take sizes with a grain of salt, or change the piece a little."),
         )
         for piece in pieces
         if not piece.assembly.residual.converged

@@ -19,6 +19,7 @@ from airwright.job.models import Job, ShadeSpec
 from airwright.job.pieces import PieceSpec
 from airwright.job.studio import Studio
 from airwright.job.translate import findings_of
+from airwright.language import message
 from airwright.plan.planning import JobHasErrors, make_plan
 from airwright.plan.values import Plan
 from airwright.units import INCH_M, System
@@ -89,8 +90,12 @@ def scaled(
     """
     if not (math.isfinite(factor) and LEAST_FACTOR <= factor <= MOST_FACTOR):
         raise ResizeError(
-            f"A design {factor:g} times as large cannot be made.",
-            f"Take {LEAST_FACTOR:g} to {MOST_FACTOR:g} times.",
+            message("A design {factor} times as large cannot be made.", factor=f"{factor:g}"),
+            message(
+                "Take {least_factor} to {most_factor} times.",
+                least_factor=f"{LEAST_FACTOR:g}",
+                most_factor=f"{MOST_FACTOR:g}",
+            ),
         )
     if factor == 1.0:
         return job
@@ -109,7 +114,9 @@ def to_height(
     Pieces without a height of their own keep theirs. Raises ResizeError.
     """
     if not (math.isfinite(height_m) and height_m > 0):
-        raise ResizeError("That is no height.", 'Give one like "7 ft" or "2.10 m".')
+        raise ResizeError(
+            message("That is no height."), message('Give one like "7 ft" or "2.10 m".')
+        )
 
     def taller(piece: PieceSpec) -> PieceSpec:
         now = getattr(piece, "height", None)
@@ -121,7 +128,8 @@ def to_height(
     changed = _each(job, pieces, taller)
     if changed == job and not any("height" in stretches(p) for p in _named(job, pieces)):
         raise ResizeError(
-            "None of these pieces has a height to change.", "Give a factor or a budget instead."
+            message("None of these pieces has a height to change."),
+            message("Give a factor or a budget instead."),
         )
     return changed
 
@@ -133,13 +141,16 @@ def with_palette(job: Job, palette: Palette) -> Job:
     shades that cannot be.
     """
     if not palette:
-        raise ResizeError("The palette is empty.", 'Give shades like "navy=#20304a, gold=#c9a24a".')
+        raise ResizeError(
+            message("The palette is empty."),
+            message('Give shades like "navy=#20304a, gold=#c9a24a".'),
+        )
     fresh = list(palette)
     old = [name for name in job.shades if not _inner_only(job, name)]
     if not old:
         raise ResizeError(
-            "This design names no shades of its own under [shades].",
-            "Give its shades a line each under [shades] first.",
+            message("This design names no shades of its own under [shades]."),
+            message("Give its shades a line each under [shades] first."),
         )
     names = {name: fresh[at % len(fresh)] for at, name in enumerate(old)}
     kept = {name: value for name, value in job.shades.items() if name not in names}
@@ -160,7 +171,8 @@ def with_balloons(job: Job, swap: Mapping[str, Inflated]) -> Job:
     pieces = tuple(_checked(piece, _exchanged(_values(piece), swap)) for piece in job.pieces)
     if pieces == job.pieces:
         raise ResizeError(
-            f"No piece holds {' or '.join(swap)}.", "Name a size as the design writes it: 11in."
+            message("No piece holds {swap}.", swap=" or ".join(swap)),
+            message("Name a size as the design writes it: 11in."),
         )
     return job.model_copy(update={"pieces": pieces})
 
@@ -174,7 +186,10 @@ def only(job: Job, option: str) -> Job:
             head = job.job.model_copy(update={"chosen": None})
             return job.model_copy(update={"job": head, "pieces": pieces, "options": options})
     known = ", ".join(spec.name for spec in job.effective_options())
-    raise ResizeError(f'There is no option "{option}".', f"Name one of: {known}.")
+    raise ResizeError(
+        message('There is no option "{option}".', option=option),
+        message("Name one of: {known}.", known=known),
+    )
 
 
 def within_budget(
@@ -218,10 +233,14 @@ def within_budget(
             cheapest = price if cheapest is None else min(cheapest, price)
             high = at - 1
     if best is None:
-        least_price = f" The smallest tried costs {cheapest}." if cheapest is not None else ""
+        least_price = (
+            message(" The smallest tried costs {cheapest}.", cheapest=cheapest)
+            if cheapest is not None
+            else ""
+        )
         raise ResizeError(
             f"This design cannot be had for {budget}.{least_price}",
-            "Raise the budget, take pieces out, or start from a simpler design.",
+            message("Raise the budget, take pieces out, or start from a simpler design."),
         )
     return Fitted(best.job, best.plan, best.factor, best.price, tried)
 
@@ -305,7 +324,10 @@ def _named(job: Job, names: Sequence[str] | None) -> list[PieceSpec]:
     known = {piece.name: piece for piece in job.pieces}
     for name in names:
         if name not in known:
-            raise ResizeError(f'There is no piece "{name}".', f"Name one of: {', '.join(known)}.")
+            raise ResizeError(
+                message('There is no piece "{name}".', name=name),
+                message("Name one of: {known}.", known=", ".join(known)),
+            )
     return [known[name] for name in names]
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import Final
 
 from airwright.job.findings import Finding, caution, hint
+from airwright.language import message, sentences
 from airwright.plan.ageing import Ageing
 from airwright.plan.floating import FloatLine
 from airwright.plan.gas import GasPlan
@@ -19,7 +20,7 @@ from airwright.plan.wording import Words, listed
 from airwright.units import INCH_M, System
 
 WIND_RULE: Final = "EN 1990 (equilibrium), ASCE 7; EN 14960 practice for decor near people"
-DECIDE: Final = "Local rules and licensed people decide."
+DECIDE: Final = message("Local rules and licensed people decide.")
 
 
 def findings(
@@ -67,8 +68,12 @@ def _no_gust(
     unsaid = [around for around in arounds if not around.gust_said]
     if not unsaid or not any(piece.stability is not None for piece in pieces):
         return
-    what = f"No gust is given; outdoors {words.speed(unsaid[0].gust_m_s)} is reckoned with."
-    mend = 'Ask for the site\'s gusts in that season, and set the venue\'s "gust", like "12 m/s".'
+    what = message(
+        "No gust is given; outdoors {gust} is reckoned with.", gust=words.speed(unsaid[0].gust_m_s)
+    )
+    mend = message(
+        'Ask for the site\'s gusts in that season, and set the venue\'s "gust", like "12 m/s".'
+    )
     yield caution("no-gust", "venue.gust", what, mend, WIND_RULE)
 
 
@@ -86,14 +91,22 @@ def _fill_bases(standing: Sequence[tuple[PiecePlan, Stability]], words: Words) -
         f"{mass} in {listed(names)}" + (f", shared by {bases} bases" if bases > 1 else "")
         for (mass, bases), names in alike.items()
     ]
-    mend = "Fill them before any balloon goes on, and spread the load evenly."
+    mend = [message("Fill them before any balloon goes on, and spread the load evenly.")]
     if all(one.holds for _, one in loaded):
         reckoned = listed(list(dict.fromkeys(_against(one, words) for _, one in loaded)))
-        mend += f" So filled they stand {loaded[0][1].factor_of_safety:g} times {reckoned}."
-    mend += f" Keep the pieces out of walkways: none holds up a person who falls on it. {DECIDE}"
+        factor = f"{loaded[0][1].factor_of_safety:g}"
+        mend.append(
+            message(
+                "So filled they stand {factor} times {against}.", factor=factor, against=reckoned
+            )
+        )
+    mend += [
+        message("Keep the pieces out of walkways: none holds up a person who falls on it."),
+        DECIDE,
+    ]
     rule = WIND_RULE if any(_outdoors(one) for _, one in loaded) else None
-    what = f"Fill the bases with water or sand: {'; '.join(parts)}."
-    yield caution("ballast", _one_place(loaded), what, mend, rule, _names(loaded))
+    what = message("Fill the bases with water or sand: {parts}.", parts="; ".join(parts))
+    yield caution("ballast", _one_place(loaded), what, sentences(*mend), rule, _names(loaded))
 
 
 def _against(one: Stability, words: Words) -> str:
@@ -116,11 +129,18 @@ def _cannot_hold(
     widest = max(one.footprint_m for _, one in weak)
     pull = max(one.tie_back_n for _, one in weak)
     against = _against(weak[0][1], words)
-    what = f"Full bases are too light against {against}: {'; '.join(parts)}."
-    mend = (
-        "Lay sandbags on the bases, tie each piece back, take bases up to "
-        f"{words.size(widest)} wide, or build lower or indoors. Tie back at four fifths of the "
-        f"height, to anchors on each side that hold {words.force(pull)}. {DECIDE}"
+    what = message(
+        "Full bases are too light against {against}: {parts}.",
+        against=against,
+        parts="; ".join(parts),
+    )
+    mend = message(
+        "Lay sandbags on the bases, tie each piece back, take bases up to {widest} "
+        "wide, or build lower or indoors. Tie back at four fifths of the height, to "
+        "anchors on each side that hold {pull}. {decide}",
+        widest=words.size(widest),
+        pull=words.force(pull),
+        decide=DECIDE,
     )
     yield caution("cannot-hold", _one_place(weak), what, mend, WIND_RULE, _names(weak))
 
@@ -145,12 +165,14 @@ def _take_in(pieces: Sequence[PiecePlan], words: Words) -> Iterator[Finding]:
     for piece, limit in limits:
         by_limit.setdefault(words.limit(limit), []).append(f'"{piece.name}"')
     parts = [f"{listed(names)} in gusts above {limit}" for limit, names in by_limit.items()]
-    mend = (
-        "One named person watches forecast and wind from set-up to strike, and may take decor in. "
-        f"Forecasts name the mean wind: Beaufort {forecast_step(limits[0][1])} brings the lowest "
-        f"of these gusts. {DECIDE}"
+    mend = message(
+        "One named person watches forecast and wind from set-up to strike, and may "
+        "take decor in. Forecasts name the mean wind: Beaufort {limits} brings the "
+        "lowest of these gusts. {decide}",
+        limits=forecast_step(limits[0][1]),
+        decide=DECIDE,
     )
-    what = f"Take in {'; '.join(parts)}."
+    what = message("Take in {parts}.", parts="; ".join(parts))
     yield caution("take-in", _one_place(limits), what, mend, WIND_RULE, _names(limits))
 
 
@@ -160,10 +182,11 @@ def _hanging(pieces: Sequence[PiecePlan], words: Words) -> Iterator[Finding]:
         return
     parts = [f'{words.force(one.anchor_n)} under "{piece.name}"' for piece, one in rows]
     hold = words.force(max(one.anchor_should_hold_n for _, one in rows))
-    what = f"One fixing point may have to carry {listed(parts)}."
-    mend = (
-        f"Use points that hold {hold}, and more of them rather than fewer. Adhesive hooks let go "
-        "without warning. Over people a qualified rigger decides."
+    what = message("One fixing point may have to carry {parts}.", parts=listed(parts))
+    mend = message(
+        "Use points that hold {hold}, and more of them rather than fewer. Adhesive "
+        "hooks let go without warning. Over people a qualified rigger decides.",
+        hold=hold,
     )
     yield caution("anchors", _one_place(rows), what, mend, pieces=_names(rows))
 
@@ -181,16 +204,23 @@ def _warm(
     warm_foil = [row for row in foil if row.over_tight]
     if warm_foil:
         hottest = max(row.gas_c for row in warm_foil)
-        what = f"Foil does not stretch, and its gas gets as warm as {words.warm(hottest)}."
-        mend = "Fill foil until it still shows wrinkles at the seam, and top it up on site."
+        what = message(
+            "Foil does not stretch, and its gas gets as warm as {hottest}.",
+            hottest=words.warm(hottest),
+        )
+        mend = message(
+            "Fill foil until it still shows wrinkles at the seam, and top it up on site."
+        )
         yield caution(
             "foil-warm", _place(warm_foil, places), what, mend, pieces=_holding(warm_foil)
         )
     shaded = [row for row in latex if row.setting == "open air" and not row.in_sun]
     sunny = [row for row in shaded if row.if_sunny_margin < row.wanted_margin]
     if sunny:
-        what = f"If the sun falls on them, {_kinds(sunny)} get over-tight."
-        mend = 'Keep them in the shade, or set the venue\'s "sun" to "sun" for smaller sizes.'
+        what = message("If the sun falls on them, {sunny} get over-tight.", sunny=_kinds(sunny))
+        mend = message(
+            'Keep them in the shade, or set the venue\'s "sun" to "sun" for smaller sizes.'
+        )
         yield hint("tight-if-sunny", "venue.sun", what, mend, _holding(sunny))
 
 
@@ -208,13 +238,22 @@ def _tight(latex: Sequence[SizeCheck], places: dict[str, str], words: Words) -> 
         shades = listed(list(dict.fromkeys(row.shade for row in rows)))
         then = words.size(worst.then_m)
         end = "burst" if any(row.bursts for row in rows) else "are over-tight"
-        what = (
-            f"{size} balloons ({shades}) made {words.size(made)} grow to {then}{where}, at "
-            f"{words.warm(worst.gas_c)} inside, and {end}."
+        what = message(
+            "{size} balloons ({shades}) made {made} grow to {then}{where}, at "
+            "{gas_c} inside, and {end}.",
+            size=size,
+            shades=shades,
+            made=words.size(made),
+            then=then,
+            where=where,
+            gas_c=words.warm(worst.gas_c),
+            end=end,
         )
-        mend = f"Inflate them to {words.size(smaller)}: that hole of the template."
+        mend = message(
+            "Inflate them to {smaller}: that hole of the template.", smaller=words.size(smaller)
+        )
         if _small(smaller, worst):
-            mend = "Take a larger balloon, a lighter shade, or a place in the shade."
+            mend = message("Take a larger balloon, a lighter shade, or a place in the shade.")
         yield caution("over-tight", _place(rows, places), what, mend, pieces=_holding(rows))
 
 
@@ -255,8 +294,12 @@ def _sinking(
     heavy = {line.size: line for _, line in floats if not line.floats}
     for size, line in heavy.items():
         rows = [row for row in floats if row[1].size == size and not row[1].floats]
-        what = f"A {size} balloon at {words.size(line.inflated_m)} with its ribbon does not float."
-        mend = "Inflate it larger, or hang it with air."
+        what = message(
+            "A {size} balloon at {inflated} with its ribbon does not float.",
+            size=size,
+            inflated=words.size(line.inflated_m),
+        )
+        mend = message("Inflate it larger, or hang it with air.")
         yield caution("no-lift", "", what, mend, pieces=_names(rows))
     sinking = [row for row in floats if row[1].floats and row[1].shortest_h < hours]
     if not sinking:
@@ -267,14 +310,16 @@ def _sinking(
         f"{line.longest_h:.0f} h"
         for line in early.values()
     ]
-    what = (
-        f"Filled at access, helium balloons must float {hours:.0f} h until strike. "
-        f"These sink earlier: {listed(parts)}."
+    what = message(
+        "Filled at access, helium balloons must float {hours} h until strike. These "
+        "sink earlier: {parts}.",
+        hours=f"{hours:.0f}",
+        parts=listed(parts),
     )
-    mend = (
-        "Fill them later, coat them inside (they float 6 to 20 times as long), take larger ones, "
-        "or bring filled spares. Times scatter: note your own and set the studio's float factor by "
-        "them."
+    mend = message(
+        "Fill them later, coat them inside (they float 6 to 20 times as long), take "
+        "larger ones, or bring filled spares. Times scatter: note your own and set "
+        "the studio's float factor by them."
     )
     yield caution("sinks-early", "", what, mend, pieces=_names(sinking))
 
@@ -288,15 +333,18 @@ def _weights(pieces: Sequence[PiecePlan], words: Words) -> Iterator[Finding]:
     if not light:
         return
     parts = [f'"{piece.name}" needs {words.mass(hold.needed_kg)}' for piece, hold in light]
-    what = f"Weights are too light for the lift: {listed(parts)}."
-    mend = "Add weights (they stand on the shopping list), more outdoors; release nothing."
+    what = message("Weights are too light for the lift: {parts}.", parts=listed(parts))
+    mend = message("Add weights (they stand on the shopping list), more outdoors; release nothing.")
     yield caution("weights-light", _one_place(light), what, mend, pieces=_names(light))
 
 
 def _cylinders(gas: GasPlan, words: Words) -> Iterator[Finding]:
     if gas.short_m3 > 0.0:
-        what = f"The cylinders you can rent are {words.volume(gas.short_m3)} of helium short."
-        mend = "Order more, or enter the cylinders your supplier has in your settings."
+        what = message(
+            "The cylinders you can rent are {short_m3} of helium short.",
+            short_m3=words.volume(gas.short_m3),
+        )
+        mend = message("Order more, or enter the cylinders your supplier has in your settings.")
         yield caution("helium-short", "", what, mend)
 
 
@@ -307,12 +355,16 @@ def _breathing(gas: GasPlan) -> Iterator[Finding]:
     if not low:
         return
     told = listed([f"{100 * share:.0f} % oxygen in the {spot}" for spot, share in low])
-    what = f"If a cylinder empties behind closed doors, it leaves as little as {told}."
-    mend = (
-        f"Below {100 * limit:.1f} % nobody may stay: open doors before loading and filling, "
-        "drive with the valve capped and a window open, and if gas hisses, leave and air first."
+    what = message(
+        "If a cylinder empties behind closed doors, it leaves as little as {told}.", told=told
     )
-    yield caution("low-oxygen", "", what, mend, "29 CFR 1910.134(b), 1910.146(b)")
+    mend = message(
+        "Below {value} % nobody may stay: open doors before loading and filling, "
+        "drive with the valve capped and a window open, and if gas hisses, leave and "
+        "air first.",
+        value=f"{100 * limit:.1f}",
+    )
+    yield caution("low-oxygen", "", what, mend, message("29 CFR 1910.134(b), 1910.146(b)"))
 
 
 # ---- time ---------------------------------------------------------------------------------------
@@ -323,10 +375,17 @@ def _ageing(life: Ageing) -> Iterator[Finding]:
         return
     spot = {"indoors": "indoors", "shade": "in the shade", "sun": "in the sun"}[life.place]
     good = f"{life.good_shortest_h:.0f} to {life.good_longest_h:.0f} h"
-    what = (
-        f"At this warmth latex looks fresh for {good} {spot}. At strike yours is "
-        f"{life.hours:.0f} h old, after {life.hours - life.ahead_hours:.0f} h {spot}."
+    what = message(
+        "At this warmth latex looks fresh for {good} {spot}. At strike yours is "
+        "{hours} h old, after {value} h {spot}.",
+        good=good,
+        spot=spot,
+        hours=f"{life.hours:.0f}",
+        value=f"{life.hours - life.ahead_hours:.0f}",
     )
     spares = f"{100 * life.extra_spares:.0f} % more spares"
-    mend = f"Build later, strike earlier, take light shades half a size smaller, or bring {spares}."
+    mend = message(
+        "Build later, strike earlier, take light shades half a size smaller, or bring {spares}.",
+        spares=spares,
+    )
     yield (caution if life.tired else hint)("tired-latex", "", what, mend)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from airwright.language import message
+
 
 class ArmatureError(ValueError):
     """A curve that makes no sense; `what` and `mend` are sentences for the decorator."""
@@ -15,5 +17,8 @@ class ArmatureError(ValueError):
 def positive(name: str, value: float) -> float:
     """`value` when it is a finite length above zero. Raises ArmatureError."""
     if not 0.0 < value < float("inf"):
-        raise ArmatureError(f"The {name} is {value} m.", "Give a length above zero.")
+        raise ArmatureError(
+            message("The {name} is {value} m.", name=name, value=value),
+            message("Give a length above zero."),
+        )
     return value

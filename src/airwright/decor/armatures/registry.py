@@ -12,6 +12,7 @@ from airwright.decor.armatures.errors import ArmatureError
 from airwright.decor.armatures.smooth import Catenary, HalfEllipse, Parabola
 from airwright.decor.armatures.straight import half_circle, rounded_square
 from airwright.decor.packing import Rail
+from airwright.language import message
 
 ArchCurve = Literal["half-circle", "ellipse", "parabola", "catenary", "rounded square"]
 
@@ -43,8 +44,17 @@ class ArchForm:
         if not self.flattest <= ratio <= self.steepest:
             wrong = "low" if ratio < self.flattest else "narrow"
             raise ArmatureError(
-                f"{width_m:.2f} m by {height_m:.2f} m is too {wrong} for this curve.",
-                f"Keep its height between {self.flattest:g} and {self.steepest:g} of its width.",
+                message(
+                    "{width} m by {height} m is too {wrong} for this curve.",
+                    width=f"{width_m:.2f}",
+                    height=f"{height_m:.2f}",
+                    wrong=wrong,
+                ),
+                message(
+                    "Keep its height between {flattest} and {steepest} of its width.",
+                    flattest=f"{self.flattest:g}",
+                    steepest=f"{self.steepest:g}",
+                ),
             )
         return self.make(width_m, height_m)
 
@@ -52,7 +62,9 @@ class ArchForm:
 _FORMS = (
     ArchForm(
         "half-circle",
-        "Half a circle; on straight legs where it is higher, a flatter segment where lower.",
+        message(
+            "Half a circle; on straight legs where it is higher, a flatter segment where lower."
+        ),
         half_circle,
         0.05,
         10.0,
@@ -60,7 +72,7 @@ _FORMS = (
     ),
     ArchForm(
         "ellipse",
-        "Half an ellipse: upright at the feet, flatter over the middle.",
+        message("Half an ellipse: upright at the feet, flatter over the middle."),
         HalfEllipse,
         0.05,
         10.0,
@@ -68,7 +80,7 @@ _FORMS = (
     ),
     ArchForm(
         "parabola",
-        "Pointed towards the top, with feet that lean out.",
+        message("Pointed towards the top, with feet that lean out."),
         Parabola,
         0.05,
         10.0,
@@ -76,7 +88,7 @@ _FORMS = (
     ),
     ArchForm(
         "catenary",
-        "A hanging chain upside down; the curve a floating line takes.",
+        message("A hanging chain upside down; the curve a floating line takes."),
         Catenary,
         0.05,
         10.0,
@@ -84,7 +96,7 @@ _FORMS = (
     ),
     ArchForm(
         "rounded square",
-        "Straight legs, round corners and a level top.",
+        message("Straight legs, round corners and a level top."),
         rounded_square,
         0.05,
         10.0,

@@ -15,6 +15,7 @@ import numpy as np
 
 from airwright.decor.armatures.errors import ArmatureError, positive
 from airwright.decor.packing.rail import Floats
+from airwright.language import message
 
 _TABLE = 513
 _NEWTON_ROUNDS = 60
@@ -165,9 +166,13 @@ class Catenary:
         low, high = CATENARY_RATIOS
         if not low <= ratio <= high:
             raise ArmatureError(
-                f"A catenary {self.width_m:g} m wide and {self.height_m:g} m high is "
-                f"{'nearly straight' if ratio < low else 'a hairpin'}.",
-                "Make it higher." if ratio < low else "Make it wider.",
+                message(
+                    "A catenary {width} m wide and {height} m high is {value}.",
+                    width=f"{self.width_m:g}",
+                    height=f"{self.height_m:g}",
+                    value="nearly straight" if ratio < low else "a hairpin",
+                ),
+                message("Make it higher.") if ratio < low else message("Make it wider."),
             )
 
     @cached_property

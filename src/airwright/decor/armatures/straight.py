@@ -16,6 +16,7 @@ import numpy as np
 from airwright.decor.armatures.errors import ArmatureError, positive
 from airwright.decor.packing import Rail
 from airwright.decor.packing.rail import Floats
+from airwright.language import message
 
 Point = tuple[float, float, float]
 
@@ -105,7 +106,9 @@ class Chain:
 
     def __post_init__(self) -> None:
         if not self.pieces:
-            raise ArmatureError("A line of no pieces has no length.", "Give it two points.")
+            raise ArmatureError(
+                message("A line of no pieces has no length."), message("Give it two points.")
+            )
 
     @cached_property
     def _ends(self) -> Floats:
@@ -172,7 +175,9 @@ def polyline(points: Sequence[Point]) -> Chain:
         ArmatureError: fewer than two different points.
     """
     if not np.all(np.isfinite(np.asarray(points, dtype=float))):
-        raise ArmatureError("A point of this line is not a number.", "Give lengths like 2 m.")
+        raise ArmatureError(
+            message("A point of this line is not a number."), message("Give lengths like 2 m.")
+        )
     return chain(_between(a, b) for a, b in pairwise(points))
 
 
@@ -224,8 +229,13 @@ def rounded_square(width_m: float, height_m: float, corner_m: float | None = Non
     radius = min(CORNER_SHARE * width_m, most) if corner_m is None else positive("corner", corner_m)
     if radius > most * (1 + 1e-12):
         raise ArmatureError(
-            f"Corners of {radius:.2f} m do not fit into {width_m:.2f} m by {height_m:.2f} m.",
-            f"Use corners of {most:.2f} m at the most.",
+            message(
+                "Corners of {radius} m do not fit into {width} m by {height} m.",
+                radius=f"{radius:.2f}",
+                width=f"{width_m:.2f}",
+                height=f"{height_m:.2f}",
+            ),
+            message("Use corners of {most} m at the most.", most=f"{most:.2f}"),
         )
     rise = height_m - radius
     top = half - radius
@@ -249,7 +259,10 @@ def hoop(across_m: float, share: float = 0.5, side: str = "left") -> Arc:
         side: "left" or "right", as the viewer sees it.
     """
     if not 0.0 < share <= 1.0:
-        raise ArmatureError(f"{share} of a hoop is no part of it.", "Use a share from 0.1 to 1.")
+        raise ArmatureError(
+            message("{share} of a hoop is no part of it.", share=share),
+            message("Use a share from 0.1 to 1."),
+        )
     radius = positive("hoop", across_m) / 2
     way = -1.0 if side == "left" else 1.0
     return Arc((0.0, 0.0, radius), radius, -np.pi / 2, way * 2 * np.pi * share)
@@ -266,6 +279,8 @@ def staircase(steps: int, rise_m: float, run_m: float) -> Line:
         run_m: depth of one tread [m].
     """
     if steps < 1:
-        raise ArmatureError("A flight of no steps has no banister.", "Give at least one step.")
+        raise ArmatureError(
+            message("A flight of no steps has no banister."), message("Give at least one step.")
+        )
     across, up = steps * positive("run", run_m), steps * positive("rise", rise_m)
     return Line((0.0, 0.0, 0.0), (across, 0.0, up))

@@ -13,6 +13,7 @@ from airwright.decor.draft import Draft, path
 from airwright.decor.parts.cloud import CloudShape, settle_cloud
 from airwright.decor.parts.stack import layer_of
 from airwright.job.pieces import Fillers
+from airwright.language import message
 
 LOOPS_PER_260 = 4
 """Loops cut from one modelling balloon (common practice)."""
@@ -74,17 +75,23 @@ def _title(spec: Fillers) -> str:
 
 def _text(spec: Fillers) -> str:
     if spec.tie == "loop":
-        how = (
-            f"Cut a 260 into {LOOPS_PER_260} pieces and knot each into a loop. Knot the filler's "
-            "necks into the loop, lay the loop over a large balloon's neck, and pull the filler "
-            "into the gap."
+        how = message(
+            "Cut a 260 into {loops_per_260} pieces and knot each into a loop. Knot "
+            "the filler's necks into the loop, lay the loop over a large balloon's "
+            "neck, and pull the filler into the gap.",
+            loops_per_260=LOOPS_PER_260,
         )
     else:
-        how = (
-            "Catch the filler's necks in a rubber band, hook the band over a large balloon's "
-            "neck, and pull the filler into the gap."
+        how = message(
+            "Catch the filler's necks in a rubber band, hook the band over a large "
+            "balloon's neck, and pull the filler into the gap."
         )
-    return f"{spec.cluster.name.capitalize()}: {spec.cluster}. {how} Front gaps first."
+    return message(
+        "{capitalize}: {cluster}. {how} Front gaps first.",
+        capitalize=spec.cluster.name.capitalize(),
+        cluster=spec.cluster,
+        how=how,
+    )
 
 
 def _seat(

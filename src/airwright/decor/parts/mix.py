@@ -21,6 +21,7 @@ from airwright.job.cluster import Cluster, Inflated, Part
 from airwright.job.findings import Finding, error
 from airwright.job.params import Param
 from airwright.job.pieces import PieceSpec, Table
+from airwright.language import message
 
 MOST_SHARE = 1000.0
 """Largest share of a shade; shares are only weighed against each other."""
@@ -31,16 +32,18 @@ def _read_shades(value: object) -> object:
     if isinstance(value, list) and all(isinstance(name, str) for name in value):
         return value
     if not isinstance(value, dict):
-        raise _no_shades("These are no shades.")
+        raise _no_shades(message("These are no shades."))
     for name, share in value.items():
         plain = isinstance(share, int | float) and not isinstance(share, bool)
         if not plain or not 0 <= share <= MOST_SHARE:
-            raise _no_shades(f'"{share}" is no share of {str(name)[:60]}.')
+            raise _no_shades(
+                message('"{share}" is no share of {str}.', share=share, str=str(name)[:60])
+            )
     return value
 
 
 def _no_shades(what: str) -> PydanticCustomError:
-    mend = 'Write ["coral", "sand"] for equal shares, or { coral = 3, sand = 1 }.'
+    mend = message('Write ["coral", "sand"] for equal shares, or {{ coral = 3, sand = 1 }}.')
     return PydanticCustomError("shades", "{what}", {"what": what, "mend": mend})
 
 
@@ -50,12 +53,15 @@ BlendedShades = Annotated[list[str] | dict[str, float], BeforeValidator(_read_sh
 class MixRow(Table):
     """One size of a mix."""
 
-    balloon: Annotated[Inflated, Param("Size and inflated diameter.", example="11in @ 10in")]
+    balloon: Annotated[
+        Inflated, Param(message("Size and inflated diameter."), example="11in @ 10in")
+    ]
     share: Annotated[
-        float, Param("How many of it, against the other sizes of the mix.", low=0, high=1000)
+        float,
+        Param(message("How many of it, against the other sizes of the mix."), low=0, high=1000),
     ] = 1.0
     shades: Annotated[
-        list[str], Param("Its own shades, where they differ from the others.", rare=True)
+        list[str], Param(message("Its own shades, where they differ from the others."), rare=True)
     ] = Field(default_factory=list)
 
 
@@ -72,18 +78,22 @@ class Organic(PieceSpec):
     """A piece of mixed sizes that no two hands tie alike."""
 
     mix: Annotated[
-        list[MixRow], Param("The sizes and their shares, by number of balloons.", group="Mix")
+        list[MixRow],
+        Param(message("The sizes and their shares, by number of balloons."), group="Mix"),
     ] = Field(default_factory=usual_mix, min_length=1)
     density: Annotated[
         float,
         Param(
-            "How densely it is packed: 1 is usual, more is denser.", low=0.6, high=1.3, group="Mix"
+            message("How densely it is packed: 1 is usual, more is denser."),
+            low=0.6,
+            high=1.3,
+            group="Mix",
         ),
     ] = 1.0
     shades: Annotated[
         BlendedShades,
         Param(
-            "Shades in equal shares, or each with its share.",
+            message("Shades in equal shares, or each with its share."),
             example='["coral", "sand"] or { coral = 3, sand = 1 }',
             group="Colour",
         ),
@@ -91,7 +101,7 @@ class Organic(PieceSpec):
     seed: Annotated[
         int,
         Param(
-            "Another number turns and mixes it another way; counts stay.",
+            message("Another number turns and mixes it another way; counts stay."),
             low=0,
             high=999_999,
             rare=True,
@@ -208,7 +218,7 @@ def _recipe(rows: Sequence[MixRow]) -> Cluster:
 
 def check_organic(spec: Organic, ctx: Context, place: str) -> list[Finding]:
     """A mix of what can be tied by its neck."""
-    unfit = ("cannot-be-tied", "A {} cannot be tied into a cluster by its neck.")
+    unfit = ("cannot-be-tied", message("A {{}} cannot be tied into a cluster by its neck."))
     return check_mix(spec, ctx, place, (Family.ROUND, Family.LINK), unfit)
 
 
@@ -231,16 +241,18 @@ def check_mix(
         known = not any(f.code == "unknown-size" for f in problems)
         if known and ctx.balloon(row.balloon).family not in takes:
             code, what = unfit
-            mend = "Use round balloons here."
+            mend = message("Use round balloons here.")
             problems = [error(code, where, what.format(row.balloon.size), mend)]
         found += problems
         found += checks.shades(row.shades, ctx, f"{place}.mix[{at}].shades")
     if not used(spec):
-        what = "All shares of the mix are zero, so there is nothing to build."
-        found.append(error("empty-mix", f"{place}.mix", what, "Give one size a share above 0."))
+        what = message("All shares of the mix are zero, so there is nothing to build.")
+        found.append(
+            error("empty-mix", f"{place}.mix", what, message("Give one size a share above 0."))
+        )
     found += checks.shades(list(spec.shades), ctx, f"{place}.shades")
     if not shares_of(spec.shades) and not all(row.shades for row in used(spec)):
-        what = "No shade has a share." if spec.shades else '"shades" is empty.'
-        mend = 'Write shades = ["coral", "sand"], with names from [shades].'
+        what = message("No shade has a share.") if spec.shades else message('"shades" is empty.')
+        mend = message('Write shades = ["coral", "sand"], with names from [shades].')
         found.append(error("missing", f"{place}.shades", what, mend))
     return found

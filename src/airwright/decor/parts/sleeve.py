@@ -8,6 +8,7 @@ from airwright.decor.assembly import Fabric
 from airwright.decor.context import Context
 from airwright.decor.draft import Draft
 from airwright.job.pieces import Sleeve
+from airwright.language import message
 from airwright.units import both_lengths
 
 
@@ -44,10 +45,18 @@ def add_sleeve(
     draft.work("sleeve", spec.layers)
     times = {1: "once", 2: "twice"}.get(spec.layers, f"{spec.layers} times")
     draft.step(
-        f"Wrap the {spec.material} sleeve",
-        f"Cut a strip {both_lengths(strip)} long and {both_lengths(drop)} deep in "
-        f"{chosen.name}: {spec.layers} x round the pole and {both_lengths(spec.overlap)} to fix "
-        f"it. Tape its upper edge to the pole, go round {times}, tape the end at the back, and "
-        "let it hang plumb. It must cover the bare pole from cloud to cloud.",
+        message("Wrap the {material} sleeve", material=spec.material),
+        message(
+            "Cut a strip {strip} long and {drop} deep in {name}: {layers} x round the "
+            "pole and {overlap} to fix it. Tape its upper edge to the pole, go round "
+            "{times}, tape the end at the back, and let it hang plumb. It must cover the "
+            "bare pole from cloud to cloud.",
+            strip=both_lengths(strip),
+            drop=both_lengths(drop),
+            name=chosen.name,
+            layers=spec.layers,
+            overlap=both_lengths(spec.overlap),
+            times=times,
+        ),
         fabrics=[fabric],
     )

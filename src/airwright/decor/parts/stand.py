@@ -8,6 +8,7 @@ from airwright.decor.context import Context
 from airwright.decor.draft import Draft
 from airwright.decor.kinds import BuildError
 from airwright.job.findings import error
+from airwright.language import message
 
 TALL_M = 2.2
 """From this height on a piece gets the wide base (common practice)."""
@@ -20,8 +21,11 @@ def choose_pole(ctx: Context, height_m: float) -> Hardware:
         if (pole.length_m or 0.0) >= height_m:
             return pole
     longest = poles[-1].length_m if poles else 0.0
-    what = f"No pole in the catalogue reaches {ctx.length(height_m)}."
-    mend = f"The longest has {ctx.length(longest or 0.0)}; build lower, or add a longer pole."
+    what = message("No pole in the catalogue reaches {height}.", height=ctx.length(height_m))
+    mend = message(
+        "The longest has {value}; build lower, or add a longer pole.",
+        value=ctx.length(longest or 0.0),
+    )
     raise BuildError(error("no-pole", "", what, mend))
 
 

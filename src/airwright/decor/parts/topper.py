@@ -9,6 +9,7 @@ from airwright.decor.assembly import Floats, Role, Strand
 from airwright.decor.context import Context
 from airwright.decor.draft import Draft, path
 from airwright.job.pieces import Topper
+from airwright.language import message
 
 LEAN_RAD = 0.6
 """How far a leaning topper tilts to its side."""
@@ -32,21 +33,33 @@ def add_topper(draft: Draft, spec: Topper, ctx: Context, top: Floats, pole_radiu
     foil = stock.family is Family.FOIL
     what = f"{stock.size} {'foil ' if foil and 'foil' not in stock.size else ''}topper".strip()
     tie = _tie_text(spec)
-    side = "" if spec.lean == "none" else f" Let it lean to the {spec.lean} before you pull tight."
-    text = f"{tie}{side} Turn its best side to the front."
-    draft.step(f"Set the {what} in {shade.name}", text, balloons=[row], strands=strands)
+    side = (
+        ""
+        if spec.lean == "none"
+        else message(" Let it lean to the {lean} before you pull tight.", lean=spec.lean)
+    )
+    text = message("{tie}{side} Turn its best side to the front.", tie=tie, side=side)
+    draft.step(
+        message("Set the {what} in {name}", what=what, name=shade.name),
+        text,
+        balloons=[row],
+        strands=strands,
+    )
     draft.work("topper", 1)
 
 
 def _tie_text(spec: Topper) -> str:
     if spec.tie == "none" or spec.ties == 0:
-        return "Knot the neck of the topper round the end of the pole."
+        return message("Knot the neck of the topper round the end of the pole.")
     many = "a flat" if spec.ties == 1 else f"{spec.ties} flat"
-    return (
-        f"Knot {many} {spec.tie} round the neck of the topper, close to the balloon. Thread both "
-        "ends down between two balloons of the top cluster, cross them behind the pole, bring "
-        "them round three times, and tie them off under the cluster. Tie the neck itself to the "
-        "pole as well, then tuck the ends out of sight."
+    return message(
+        "Knot {many} {tie} round the neck of the topper, close to the balloon. "
+        "Thread both ends down between two balloons of the top cluster, cross them "
+        "behind the pole, bring them round three times, and tie them off under the "
+        "cluster. Tie the neck itself to the pole as well, then tuck the ends out of "
+        "sight.",
+        many=many,
+        tie=spec.tie,
     )
 
 

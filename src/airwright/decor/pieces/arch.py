@@ -32,6 +32,7 @@ from airwright.job.cluster import Cluster
 from airwright.job.findings import Finding, error, has_errors, hint
 from airwright.job.params import Param
 from airwright.job.pieces import Coloured, Fillers
+from airwright.language import message
 
 ROD_RADIUS_M = 0.006
 """Half an arch frame rod; it only keeps balloons off the line."""
@@ -57,30 +58,43 @@ ROD_POINTS = 65
 class ArchSpec(Coloured):
     """Keys of a packed arch."""
 
-    kind: Annotated[Literal["arch"], Param("A packed arch from floor to floor.")] = "arch"
-    curve: Annotated[ArchCurve, Param("The curve it follows.")] = "half-circle"
+    kind: Annotated[Literal["arch"], Param(message("A packed arch from floor to floor."))] = "arch"
+    curve: Annotated[ArchCurve, Param(message("The curve it follows."))] = "half-circle"
     width: Annotated[
-        float, Param("How wide it is, measured as said below.", units.LENGTH, "2 ft", "100 ft")
+        float,
+        Param(message("How wide it is, measured as said below."), units.LENGTH, "2 ft", "100 ft"),
     ]
     height: Annotated[
-        float, Param("Floor to top, measured as said below.", units.LENGTH, "1 ft", "50 ft")
+        float,
+        Param(message("Floor to top, measured as said below."), units.LENGTH, "1 ft", "50 ft"),
     ]
     measured: Annotated[
         Literal["outside", "opening", "line"],
-        Param("Width and height are outside to outside, of the clear opening, or of the line."),
+        Param(
+            message(
+                "Width and height are outside to outside, of the clear opening, or of the line."
+            )
+        ),
     ] = "outside"
     body: Annotated[
         list[Cluster],
-        Param("Clusters from the left foot on, repeated along.", example='["4 x 11in @ 9.5in"]'),
+        Param(
+            message("Clusters from the left foot on, repeated along."),
+            example='["4 x 11in @ 9.5in"]',
+        ),
     ] = Field(min_length=1)
     legs: Annotated[
         Literal["in turn", "alike"],
         Param(
-            "Colours run on from foot to foot, or both legs are alike and meet at the top.",
+            message(
+                "Colours run on from foot to foot, or both legs are alike and meet at the top."
+            ),
             group="Colour",
         ),
     ] = "in turn"
-    fillers: Annotated[Fillers | None, Param("Small clusters in the gaps.", group="Trims")] = None
+    fillers: Annotated[
+        Fillers | None, Param(message("Small clusters in the gaps."), group="Trims")
+    ] = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -237,11 +251,16 @@ def _add_frame(draft: Draft, line: Rail, ctx: Context) -> None:
     draft.work("frame", line.length_m)
     span = float(points[-1][0] - points[0][0])
     draft.step(
-        "Set the feet and the frame",
-        f"Put the two foot plates {units.both_lengths(span)} apart, middle to middle, and load "
-        f"them before anything stands. Join {units.both_lengths(line.length_m)} of rod, plug it "
-        f"into the plates, and check that the top stands {units.both_lengths(points[:, 2].max())} "
-        "above the floor and nothing leans. Mark the front of both plates with tape.",
+        message("Set the feet and the frame"),
+        message(
+            "Put the two foot plates {span} apart, middle to middle, and load them "
+            "before anything stands. Join {length} of rod, plug it into the plates, and "
+            "check that the top stands {max} above the floor and nothing leans. Mark the "
+            "front of both plates with tape.",
+            span=units.both_lengths(span),
+            length=units.both_lengths(line.length_m),
+            max=units.both_lengths(points[:, 2].max()),
+        ),
         hardware=parts,
     )
 
@@ -256,31 +275,44 @@ def _steps(
     first, count = made[0], len(made)
     middle = (count + 1) // 2
     draft.step(
-        f"Begin at the left foot with a {first.name}",
-        f"Lay the first {first.name} ({first}) against the rod just above the left plate, half of "
-        "it on each side, and cross two balloons behind the rod so that it locks. Let "
-        f"{names[0][0]} look straight to the front.",
+        message("Begin at the left foot with a {name}", name=first.name),
+        message(
+            "Lay the first {name} ({first}) against the rod just above the left plate, "
+            "half of it on each side, and cross two balloons behind the rod so that it "
+            "locks. Let {names} look straight to the front.",
+            name=first.name,
+            first=first,
+            names=names[0][0],
+        ),
         balloons=rows[0],
     )
     draft.step(
-        f"Climb to the top, cluster {middle}",
-        "Wrap each next cluster on top of the last, turn it until its balloons sit in the gaps, "
-        f"and push it down the rod with both hands. {pattern_rule(spec)} The front stays the "
-        "front all the way: look at it from there every third cluster.",
+        message("Climb to the top, cluster {middle}", middle=middle),
+        message(
+            "Wrap each next cluster on top of the last, turn it until its balloons sit "
+            "in the gaps, and push it down the rod with both hands. {spec} The front "
+            "stays the front all the way: look at it from there every third cluster.",
+            spec=pattern_rule(spec),
+        ),
         balloons=[row for layer in rows[1:middle] for row in layer],
     )
     if count > middle:
         finish = (
-            "Do the right leg from its foot up, in the same order as the left one, and close "
-            "the arch at the top."
+            message(
+                "Do the right leg from its foot up, in the same order as the left one, "
+                "and close the arch at the top."
+            )
             if spec.legs == "alike"
-            else "Go on over the top and down to the right foot, following the chart."
+            else message("Go on over the top and down to the right foot, following the chart.")
         )
         draft.step(
-            f"Finish the other leg, {count} clusters in all",
-            f"{finish} Share out what gap is left: slide the clusters along until all sit equally "
-            "tight. If one cluster too many or too few remains, the balloons are not the size "
-            "given above.",
+            message("Finish the other leg, {count} clusters in all", count=count),
+            message(
+                "{finish} Share out what gap is left: slide the clusters along until all "
+                "sit equally tight. If one cluster too many or too few remains, the "
+                "balloons are not the size given above.",
+                finish=finish,
+            ),
             balloons=[row for layer in rows[middle:] for row in layer],
         )
 
@@ -320,12 +352,22 @@ def _check_room(spec: ArchSpec, ctx: Context, place: str) -> list[Finding]:
     width, height = _line_size(spec, thick)
     body = units.both_lengths(2 * thick)
     if width < 2.2 * thick:
-        what = f"The legs are {body} thick each; this width leaves no way between them."
-        mend = f"Make it {units.both_lengths(spec.width - width + 3 * thick)} wide at least."
+        what = message(
+            "The legs are {body} thick each; this width leaves no way between them.", body=body
+        )
+        mend = message(
+            "Make it {value} wide at least.",
+            value=units.both_lengths(spec.width - width + 3 * thick),
+        )
         return [error("too-narrow", f"{place}.width", what, mend)]
     if height < 2.0 * thick:
-        what = f"The body is {body} thick; at this height nothing opens below it."
-        mend = f"Make it {units.both_lengths(spec.height - height + 3 * thick)} high at least."
+        what = message(
+            "The body is {body} thick; at this height nothing opens below it.", body=body
+        )
+        mend = message(
+            "Make it {value} high at least.",
+            value=units.both_lengths(spec.height - height + 3 * thick),
+        )
         return [error("too-low", f"{place}.height", what, mend)]
     try:
         line = ARCH_FORMS[spec.curve](width, height)
@@ -333,11 +375,13 @@ def _check_room(spec: ArchSpec, ctx: Context, place: str) -> list[Finding]:
         return [error("no-such-curve", f"{place}.curve", problem.what, problem.mend)]
     bend = tightest_bend(line)
     if bend < TIGHT_BEND * thick:
-        what = (
-            f"This curve bends with a radius of {units.both_lengths(bend)}, tighter than the "
-            f"body ({body} thick) can follow."
+        what = message(
+            "This curve bends with a radius of {bend}, tighter than the body ({body} "
+            "thick) can follow.",
+            bend=units.both_lengths(bend),
+            body=body,
         )
-        mend = "Make it wider or lower, take smaller balloons, or another curve."
+        mend = message("Make it wider or lower, take smaller balloons, or another curve.")
         return [error("bends-too-tightly", f"{place}.curve", what, mend)]
     return _opening(spec, width, height, thick, place)
 
@@ -349,19 +393,20 @@ def _opening(
     if spec.measured == "opening":
         return []
     wide, tall = width - 2 * thick, height - thick
-    what = (
-        f"The way through is about {units.both_lengths(wide)} wide and "
-        f"{units.both_lengths(tall)} high."
+    what = message(
+        "The way through is about {wide} wide and {tall} high.",
+        wide=units.both_lengths(wide),
+        tall=units.both_lengths(tall),
     )
     if wide >= 0.9 and tall >= 2.0:
         return []
-    mend = 'If people walk through it, measure the opening instead: measured = "opening".'
+    mend = message('If people walk through it, measure the opening instead: measured = "opening".')
     return [hint("narrow-opening", f"{place}.width", what, mend)]
 
 
 KIND = PieceKind(
     name="arch",
-    summary="Clusters pushed together along a curve from floor to floor.",
+    summary=message("Clusters pushed together along a curve from floor to floor."),
     spec=ArchSpec,
     build=build,
     estimate=estimate,

@@ -42,6 +42,7 @@ from airwright.job.cluster import Inflated
 from airwright.job.findings import Finding, error, has_errors, hint
 from airwright.job.params import Param
 from airwright.job.pieces import PieceSpec, Table
+from airwright.language import message
 
 ROW = 3
 """Balloons side by side in a row of the stagger (common practice: more hide each other)."""
@@ -70,40 +71,45 @@ TOLERANCE = Tolerance(relative=1e-4)
 class Floaters(Table):
     """Equal balloons of a bouquet."""
 
-    balloon: Annotated[Inflated, Param("Size and inflated diameter.", example="12in @ 11in")]
-    count: Annotated[int, Param("How many of it.", low=1, high=200)] = 1
-    shades: Annotated[list[str], Param("Their shades, taken in turn.")] = Field(min_length=1)
-    mark: Annotated[str | None, Param('Words or "dots" printed on it.', longest=40, rare=True)] = (
-        None
+    balloon: Annotated[
+        Inflated, Param(message("Size and inflated diameter."), example="12in @ 11in")
+    ]
+    count: Annotated[int, Param(message("How many of it."), low=1, high=200)] = 1
+    shades: Annotated[list[str], Param(message("Their shades, taken in turn."))] = Field(
+        min_length=1
     )
+    mark: Annotated[
+        str | None, Param(message('Words or "dots" printed on it.'), longest=40, rare=True)
+    ] = None
 
 
 class BouquetSpec(PieceSpec):
     """Keys of a bouquet."""
 
-    kind: Annotated[Literal["bouquet"], Param("A helium bouquet.")] = "bouquet"
+    kind: Annotated[Literal["bouquet"], Param(message("A helium bouquet."))] = "bouquet"
     height: Annotated[
-        float, Param("Floor to the top of the highest balloon.", units.LENGTH, "2 ft", "40 ft")
+        float,
+        Param(message("Floor to the top of the highest balloon."), units.LENGTH, "2 ft", "40 ft"),
     ] = 2.1336
-    balloons: Annotated[list[Floaters], Param("The balloons from the top down.", group="Mix")] = (
-        Field(min_length=1)
-    )
+    balloons: Annotated[
+        list[Floaters], Param(message("The balloons from the top down."), group="Mix")
+    ] = Field(min_length=1)
     stagger: Annotated[
         float | None,
         Param(
-            "Height from one row to the next; most of a balloon if left out.",
+            message("Height from one row to the next; most of a balloon if left out."),
             units.LENGTH,
             "0 in",
             "6 ft",
             rare=True,
         ),
     ] = None
-    ribbon: Annotated[str | None, Param("Shade of the ribbons; white if left out.", longest=60)] = (
-        None
-    )
+    ribbon: Annotated[
+        str | None, Param(message("Shade of the ribbons; white if left out."), longest=60)
+    ] = None
     factor: Annotated[
         float,
-        Param("How many times its lift the weight weighs.", low=1.2, high=20, rare=True),
+        Param(message("How many times its lift the weight weighs."), low=1.2, high=20, rare=True),
     ] = 2.0
 
 
@@ -258,10 +264,16 @@ def _steps(
     lift = 1000 * sum(f.lift_kg for f in floaters)
     times = "" if many == 1 else f"{many} x "
     draft.step(
-        "Ready the weight first",
-        f"Lay {times}{item.item} out. The balloons pull with about {lift:.0f} g together at "
-        f"room temperature; the weight has {1000 * many * item.mass_kg:.0f} g. Never let go of "
-        "a balloon before its ribbon is tied to the weight.",
+        message("Ready the weight first"),
+        message(
+            "Lay {times}{item} out. The balloons pull with about {lift} g together at "
+            "room temperature; the weight has {value} g. Never let go of a balloon "
+            "before its ribbon is tied to the weight.",
+            times=times,
+            item=item.item,
+            lift=f"{lift:.0f}",
+            value=f"{1000 * many * item.mass_kg:.0f}",
+        ),
         hardware=[held],
     )
     balloons, strands = placed
@@ -312,15 +324,15 @@ def check(spec: BouquetSpec, ctx: Context, place: str) -> list[Finding]:
     if spec.ribbon:
         found += checks.shades([spec.ribbon], ctx, f"{place}.ribbon")
     if not ctx.catalog.of_use("weight"):
-        what = "The catalogue has no weight for a bouquet."
-        found.append(error("no-weight", place, what, "Add one to the studio file."))
+        what = message("The catalogue has no weight for a bouquet.")
+        found.append(error("no-weight", place, what, message("Add one to the studio file.")))
     if has_errors(found):
         return found
     found += checks.too_many(estimate(spec, ctx), place)
     count = estimate(spec, ctx)
     if count > CROWDED:
-        what = f"{count} balloons on one weight tangle."
-        mend = "Make several bouquets of it, with count = 2 or more."
+        what = message("{count} balloons on one weight tangle.", count=count)
+        mend = message("Make several bouquets of it, with count = 2 or more.")
         found.append(hint("crowded", f"{place}.balloons", what, mend))
     return found + _check_room(spec, ctx, place)
 
@@ -333,20 +345,28 @@ def _check_group(group: Floaters, spec: BouquetSpec, ctx: Context, place: str) -
     row = ctx.balloon(group.balloon)
     where = f"{place}.balloon"
     if row.family not in (Family.ROUND, Family.FOIL):
-        what = f"A {row.size} does not float."
-        return [*found, error("does-not-float", where, what, "Use round or foil balloons.")]
+        what = message("A {size} does not float.", size=row.size)
+        return [
+            *found,
+            error("does-not-float", where, what, message("Use round or foil balloons.")),
+        ]
     lift = net_lift(ctx.stock(group.balloon), row.mass_g, ctx.pressure_pa)
     ribbon = sum(part.mass_kg for part in ctx.catalog.of_use("ribbon")[:1]) * spec.height
     if lift <= ribbon:
-        what = (
-            f"{group.balloon} lifts {max(1000 * lift, 0.0):.1f} g beyond its own skin; "
-            f"its ribbon weighs {1000 * ribbon:.1f} g."
+        what = message(
+            "{balloon} lifts {value} g beyond its own skin; its ribbon weighs {value_2} g.",
+            balloon=group.balloon,
+            value=f"{max(1000 * lift, 0.0):.1f}",
+            value_2=f"{1000 * ribbon:.1f}",
         )
-        mend = "Fill it larger, take a larger balloon, or hang it from one that floats."
+        mend = message("Fill it larger, take a larger balloon, or hang it from one that floats.")
         return [*found, error("does-not-float", where, what, mend)]
     if not row.helium:
-        what = f"A {row.size} is not sold for helium."
-        return [*found, hint("not-for-helium", where, what, "Try one before you promise it.")]
+        what = message("A {size} is not sold for helium.", size=row.size)
+        return [
+            *found,
+            hint("not-for-helium", where, what, message("Try one before you promise it.")),
+        ]
     return found
 
 
@@ -360,14 +380,21 @@ def _check_room(spec: BouquetSpec, ctx: Context, place: str) -> list[Finding]:
     short = LEAST_RIBBON_M + 0.1 - lowest
     if short <= 0:
         return []
-    what = f"{len(heights)} rows do not fit under {units.both_lengths(spec.height)}."
-    mend = f"Let it float {units.both_lengths(spec.height + short)} high, or use fewer balloons."
+    what = message(
+        "{heights} rows do not fit under {height}.",
+        heights=len(heights),
+        height=units.both_lengths(spec.height),
+    )
+    mend = message(
+        "Let it float {value} high, or use fewer balloons.",
+        value=units.both_lengths(spec.height + short),
+    )
     return [error("too-low", f"{place}.height", what, mend)]
 
 
 KIND = PieceKind(
     name="bouquet",
-    summary="Helium balloons, latex and foil, staggered on ribbons from one weight.",
+    summary=message("Helium balloons, latex and foil, staggered on ribbons from one weight."),
     spec=BouquetSpec,
     build=build,
     estimate=estimate,

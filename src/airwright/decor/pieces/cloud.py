@@ -26,6 +26,7 @@ from airwright.decor.parts.organic import core_sizes
 from airwright.decor.parts.stand import add_stand, choose_pole
 from airwright.job.findings import Finding, error, has_errors
 from airwright.job.params import Param
+from airwright.language import message
 
 BODY = 1.15
 """How far a body reaches from its line, in inflated diameters of the mean size on it."""
@@ -52,17 +53,22 @@ GRIP = 0.3
 class CloudSpec(Organic):
     """Keys of a cloud."""
 
-    kind: Annotated[Literal["cloud"], Param("An organic cloud.")] = "cloud"
-    width: Annotated[float, Param("Left to right.", units.LENGTH, "2 ft", "60 ft")]
-    height: Annotated[float, Param("Its own height, top to bottom.", units.LENGTH, "1 ft", "16 ft")]
+    kind: Annotated[Literal["cloud"], Param(message("An organic cloud."))] = "cloud"
+    width: Annotated[float, Param(message("Left to right."), units.LENGTH, "2 ft", "60 ft")]
+    height: Annotated[
+        float, Param(message("Its own height, top to bottom."), units.LENGTH, "1 ft", "16 ft")
+    ]
     on: Annotated[
         Literal["hooks", "stand", "floor"],
-        Param("Hung from the ceiling, on a pole with a base, or lying on the floor."),
+        Param(message("Hung from the ceiling, on a pole with a base, or lying on the floor.")),
     ] = "hooks"
     bottom: Annotated[
         float,
         Param(
-            "Its lowest point above the floor, hung or on a stand.", units.LENGTH, "0 ft", "60 ft"
+            message("Its lowest point above the floor, hung or on a stand."),
+            units.LENGTH,
+            "0 ft",
+            "60 ft",
         ),
     ] = 2.1336
 
@@ -191,35 +197,51 @@ def _steps(
     side = "upright rows side by side" if _is_upright(line) else "level rows, one above another"
     lay = "one row" if many == 1 else f"{many} {side}"
     first = {
-        "hooks": "Tie the cloud on the floor and hang it last, two people lifting.",
-        "stand": "Stand the pole in its loaded base, check that it is plumb, and mark the front.",
-        "floor": "Work where it will lie; it does not travel well.",
+        "hooks": message("Tie the cloud on the floor and hang it last, two people lifting."),
+        "stand": message(
+            "Stand the pole in its loaded base, check that it is plumb, and mark the front."
+        ),
+        "floor": message("Work where it will lie; it does not travel well."),
     }[spec.on]
     draft.step(
-        "Make ready",
-        f"{first} The line is {units.both_lengths(line.length_m)} long and lies in {lay}.",
+        message("Make ready"),
+        message(
+            "{first} The line is {length} long and lies in {lay}.",
+            first=first,
+            length=units.both_lengths(line.length_m),
+            lay=lay,
+        ),
         hardware=hardware,
         strands=strands,
     )
     half = on_line[: len(on_line) // 2]
     draft.step(
-        "Tie the first rows",
-        "Make duplets of equal balloons, twist two duplets into a quad, and tie quad to quad "
-        "along the line. Large balloons outwards and apart from each other, each quad turned "
-        "another way. Where the line turns back, knot the new row to the one beside it.",
+        message("Tie the first rows"),
+        message(
+            "Make duplets of equal balloons, twist two duplets into a quad, and tie quad "
+            "to quad along the line. Large balloons outwards and apart from each other, "
+            "each quad turned another way. Where the line turns back, knot the new row "
+            "to the one beside it."
+        ),
         balloons=half,
     )
     draft.step(
-        "Close the shape",
-        "Go on until the line is full. Turn the cloud round: push balloons from where they crowd "
-        "to where you can look through, until the outline is a soft oval from every side.",
+        message("Close the shape"),
+        message(
+            "Go on until the line is full. Turn the cloud round: push balloons from "
+            "where they crowd to where you can look through, until the outline is a soft "
+            "oval from every side."
+        ),
         balloons=on_line[len(half) :],
     )
     if tucked:
         draft.step(
-            "Tuck in the accents",
-            "Tie the small balloons in twos and threes, and tuck them between larger ones where a "
-            "gap or a knot shows; a loop of 260 or a dot of balloon glue holds them.",
+            message("Tuck in the accents"),
+            message(
+                "Tie the small balloons in twos and threes, and tuck them between larger "
+                "ones where a gap or a knot shows; a loop of 260 or a dot of balloon "
+                "glue holds them."
+            ),
             balloons=tucked,
         )
 
@@ -243,8 +265,10 @@ def check(spec: CloudSpec, ctx: Context, place: str) -> list[Finding]:
         ("height", spec.height, 2.0 * size),
     ):
         if have < need:
-            what = f"These balloons make a cloud of {units.both_lengths(need)} at the least."
-            mend = "Make it larger, or take smaller balloons."
+            what = message(
+                "These balloons make a cloud of {need} at the least.", need=units.both_lengths(need)
+            )
+            mend = message("Make it larger, or take smaller balloons.")
             found.append(error("too-small", f"{place}.{key}", what, mend))
     if spec.on == "stand":
         try:
@@ -258,7 +282,7 @@ def check(spec: CloudSpec, ctx: Context, place: str) -> list[Finding]:
 
 KIND = PieceKind(
     name="cloud",
-    summary="Mixed sizes grown together into a cloud, hung, on a stand or on the floor.",
+    summary=message("Mixed sizes grown together into a cloud, hung, on a stand or on the floor."),
     spec=CloudSpec,
     build=build,
     estimate=estimate,

@@ -24,6 +24,7 @@ from airwright.job.cluster import Cluster
 from airwright.job.findings import Finding, error, hint
 from airwright.job.params import Param
 from airwright.job.pieces import Cloud, Coloured, Fillers, Shades, Sleeve, Topper
+from airwright.language import message
 
 POLE_RADIUS_M = 0.0125
 """Half a usual column pole; it only keeps balloons off the middle."""
@@ -41,11 +42,11 @@ MISSED_M = 0.05
 class ColumnSpec(Coloured):
     """Keys of a column: `body` for a packed or textured one, `clouds` for a cloud column."""
 
-    kind: Annotated[Literal["column"], Param("A column on a pole.")] = "column"
+    kind: Annotated[Literal["column"], Param(message("A column on a pole."))] = "column"
     height: Annotated[
         float,
         Param(
-            "Floor to the top of the packed body, topper not counted.",
+            message("Floor to the top of the packed body, topper not counted."),
             units.LENGTH,
             "1 ft",
             "13 ft",
@@ -54,16 +55,17 @@ class ColumnSpec(Coloured):
     body: Annotated[
         list[Cluster],
         Param(
-            "Clusters from the floor up, repeated to the height.", example='["4 x 11in @ 9.5in"]'
+            message("Clusters from the floor up, repeated to the height."),
+            example='["4 x 11in @ 9.5in"]',
         ),
     ] = Field(default_factory=list)
-    clouds: Annotated[list[Cloud], Param("Loose clusters on a bare pole.")] = Field(
+    clouds: Annotated[list[Cloud], Param(message("Loose clusters on a bare pole."))] = Field(
         default_factory=list
     )
     shades: Annotated[
         Shades,
         Param(
-            "Shades in slot order, or a list for each size.",
+            message("Shades in slot order, or a list for each size."),
             example='["coral", "sand"] or { "5in" = ["white"] }',
             group="Colour",
         ),
@@ -71,12 +73,18 @@ class ColumnSpec(Coloured):
     face: Annotated[
         str | None,
         Param(
-            "This size all turns to the front, the face of the column.", example="5in", longest=20
+            message("This size all turns to the front, the face of the column."),
+            example="5in",
+            longest=20,
         ),
     ] = None
-    sleeve: Annotated[Sleeve | None, Param("What covers the bare pole.", group="Trims")] = None
-    fillers: Annotated[Fillers | None, Param("Small clusters in the gaps.", group="Trims")] = None
-    topper: Annotated[Topper | None, Param("What sits on top.", group="Trims")] = None
+    sleeve: Annotated[
+        Sleeve | None, Param(message("What covers the bare pole."), group="Trims")
+    ] = None
+    fillers: Annotated[
+        Fillers | None, Param(message("Small clusters in the gaps."), group="Trims")
+    ] = None
+    topper: Annotated[Topper | None, Param(message("What sits on top."), group="Trims")] = None
 
 
 def build(spec: ColumnSpec, ctx: Context) -> Assembly:
@@ -122,9 +130,11 @@ def _build_body(draft: Draft, spec: ColumnSpec, ctx: Context) -> None:
 def _stand_pole(draft: Draft, ctx: Context, reach_m: float, top_m: float) -> None:
     """Base, and a pole that reaches `reach_m`, shown up to `top_m` [m]. Raises BuildError."""
     draft.step(
-        "Stand the pole",
-        "Screw the pole into its base, fill or weigh down the base, and check that it stands "
-        "plumb. Mark the front on the base with tape.",
+        message("Stand the pole"),
+        message(
+            "Screw the pole into its base, fill or weigh down the base, and check that "
+            "it stands plumb. Mark the front on the base with tape."
+        ),
         hardware=add_stand(draft, ctx, choose_pole(ctx, reach_m), top_m),
     )
     draft.work("pole and base", 1)
@@ -165,14 +175,23 @@ def _body_steps(
 ) -> None:
     first = made[0]
     front = (
-        f"Turn every {spec.face} balloon to the front: that is the face of the column."
+        message(
+            "Turn every {face} balloon to the front: that is the face of the column.",
+            face=spec.face,
+        )
         if spec.face
-        else f"Let {names[0][0]} look straight to the front."
+        else message("Let {names} look straight to the front.", names=names[0][0])
     )
     draft.step(
-        f"Wrap the first {first.name} round the foot",
-        f"Lay the {first.name} ({first}) against the pole just above the base, half its balloons "
-        f"on each side, and cross two of them behind the pole so that it locks. {front}",
+        message("Wrap the first {name} round the foot", name=first.name),
+        message(
+            "Lay the {name} ({first}) against the pole just above the base, half its "
+            "balloons on each side, and cross two of them behind the pole so that it "
+            "locks. {front}",
+            name=first.name,
+            first=first,
+            front=front,
+        ),
         balloons=rows[0],
     )
     if len(made) > 1:
@@ -183,17 +202,25 @@ def _body_steps(
             else "turn it until each balloon sits in a gap of the one below"
         )
         draft.step(
-            f"Nest the second {second.name}",
-            f"Wrap the next {second.name} ({second}) on top, {turn}, and push it down hard with "
-            f"both hands. {pattern_rule(spec)}",
+            message("Nest the second {name}", name=second.name),
+            message(
+                "Wrap the next {name} ({second}) on top, {turn}, and push it down hard "
+                "with both hands. {spec}",
+                name=second.name,
+                second=second,
+                turn=turn,
+                spec=pattern_rule(spec),
+            ),
             balloons=rows[1],
         )
     if len(made) > 2:
         draft.step(
-            f"Go on up to layer {len(made)}",
-            "Go on the same way, layer by layer, and follow the chart. Push every layer down "
-            "equally, step back every third layer, and look at the line of the shades from the "
-            "front.",
+            message("Go on up to layer {made}", made=len(made)),
+            message(
+                "Go on the same way, layer by layer, and follow the chart. Push every "
+                "layer down equally, step back every third layer, and look at the line "
+                "of the shades from the front."
+            ),
             balloons=[row for layer in rows[2:] for row in layer],
         )
 
@@ -252,11 +279,15 @@ def _add_cloud(
     draft.doubt(shape.residual)
     draft.work("stack cluster", 1)
     draft.step(
-        f"Fix the cloud at the {cloud.at}",
-        f"Tie all necks of the cloud ({cloud.cluster}) together at one point. Open it in the "
-        f"middle, put it round the pole at {units.both_lengths(height)}, twist two balloons "
-        "round each other behind the pole so that it locks, and spread the large ones to the "
-        "sides.",
+        message("Fix the cloud at the {at}", at=cloud.at),
+        message(
+            "Tie all necks of the cloud ({cluster}) together at one point. Open it in "
+            "the middle, put it round the pole at {height}, twist two balloons round "
+            "each other behind the pole so that it locks, and spread the large ones to "
+            "the sides.",
+            cluster=cloud.cluster,
+            height=units.both_lengths(height),
+        ),
         balloons=rows,
     )
 
@@ -279,8 +310,8 @@ def check(spec: ColumnSpec, ctx: Context, place: str) -> list[Finding]:
     """What no single key can tell."""
     found: list[Finding] = []
     if bool(spec.body) == bool(spec.clouds):
-        what = "A column is either a body of clusters or clouds on a pole."
-        mend = "Give body = […] or clouds = […], and leave the other out."
+        what = message("A column is either a body of clusters or clouds on a pole.")
+        mend = message("Give body = […] or clouds = […], and leave the other out.")
         found.append(error("body-or-clouds", place, what, mend))
     for at, made in enumerate(spec.body):
         found += checks.layer(made, ctx, f"{place}.body[{at}]")
@@ -301,9 +332,16 @@ def _check_colours(spec: ColumnSpec, ctx: Context, place: str) -> list[Finding]:
     if spec.face is not None:
         sizes = {balloon.size for made in spec.body for balloon in made.slots}
         if spec.face not in sizes:
-            what = f'No balloon of this column is a "{spec.face}".'
+            what = message('No balloon of this column is a "{face}".', face=spec.face)
             known = ", ".join(sorted(sizes))
-            found.append(error("unknown-face", f"{place}.face", what, f"Sizes in it: {known}."))
+            found.append(
+                error(
+                    "unknown-face",
+                    f"{place}.face",
+                    what,
+                    message("Sizes in it: {known}.", known=known),
+                )
+            )
     return found
 
 
@@ -316,8 +354,10 @@ def _check_trims(spec: ColumnSpec, ctx: Context, place: str) -> list[Finding]:
     if spec.sleeve is not None:
         found += checks.sleeve(spec.sleeve, ctx, f"{place}.sleeve")
         if len(spec.clouds) < 2:
-            what = "A sleeve covers the bare pole between two clouds; this column has none."
-            mend = "Leave the sleeve out, or give clouds at foot and head."
+            what = message(
+                "A sleeve covers the bare pole between two clouds; this column has none."
+            )
+            mend = message("Leave the sleeve out, or give clouds at foot and head.")
             found.append(error("sleeve-without-clouds", f"{place}.sleeve", what, mend))
     return found
 
@@ -332,15 +372,23 @@ def _check_height(spec: ColumnSpec, ctx: Context, place: str) -> list[Finding]:
         return _check_cloud_room(spec, ctx, place)
     _, tall = _stack_for(spec, ctx)
     if tall > 1.5 * spec.height:
-        what = f"One layer of these balloons is {ctx.length(tall)} tall already."
+        what = message("One layer of these balloons is {tall} tall already.", tall=ctx.length(tall))
         return [
-            error("too-low", f"{place}.height", what, "Build higher, or take smaller balloons.")
+            error(
+                "too-low",
+                f"{place}.height",
+                what,
+                message("Build higher, or take smaller balloons."),
+            )
         ]
     if abs(tall - spec.height) <= MISSED_M:
         return []
     asked, got = ctx.length(spec.height), ctx.length(tall)
-    what = f"Whole layers come to {got}, not {asked}."
-    mend = f'Make the height "{got}" if that suits, or inflate the balloons a little differently.'
+    what = message("Whole layers come to {got}, not {asked}.", got=got, asked=asked)
+    mend = message(
+        'Make the height "{got}" if that suits, or inflate the balloons a little differently.',
+        got=got,
+    )
     return [hint("height-in-whole-layers", f"{place}.height", what, mend)]
 
 
@@ -351,13 +399,15 @@ def _check_cloud_room(spec: ColumnSpec, ctx: Context, place: str) -> list[Findin
         need += shape.below_m + shape.above_m
     if need <= spec.height:
         return []
-    what = f"These clouds need {ctx.length(need)} one above the other."
-    return [error("too-low", f"{place}.height", what, "Build higher, or use smaller balloons.")]
+    what = message("These clouds need {need} one above the other.", need=ctx.length(need))
+    return [
+        error("too-low", f"{place}.height", what, message("Build higher, or use smaller balloons."))
+    ]
 
 
 KIND = PieceKind(
     name="column",
-    summary="Clusters on a pole: packed, textured, or two clouds joined by a sleeve.",
+    summary=message("Clusters on a pole: packed, textured, or two clouds joined by a sleeve."),
     spec=ColumnSpec,
     build=build,
     estimate=estimate,

@@ -23,6 +23,7 @@ from airwright.job.cluster import Inflated
 from airwright.job.findings import Finding, error, has_errors, hint
 from airwright.job.params import Param
 from airwright.job.pieces import PieceSpec
+from airwright.language import message
 
 HOOP_EVERY_M = 0.45
 """Distance of the drawn rings of the net."""
@@ -44,11 +45,11 @@ def _usual_mix() -> list[MixRow]:
 class DropSpec(PieceSpec):
     """Keys of a balloon drop."""
 
-    kind: Annotated[Literal["drop"], Param("A net of balloons that opens.")] = "drop"
+    kind: Annotated[Literal["drop"], Param(message("A net of balloons that opens."))] = "drop"
     height: Annotated[
         float,
         Param(
-            "Ceiling, or what the net is rigged to, above the floor.",
+            message("Ceiling, or what the net is rigged to, above the floor."),
             units.LENGTH,
             "8 ft",
             "100 ft",
@@ -57,26 +58,29 @@ class DropSpec(PieceSpec):
     length: Annotated[
         float | None,
         Param(
-            "Length of the filled net; left out, it follows from the number.",
+            message("Length of the filled net; left out, it follows from the number."),
             units.LENGTH,
             "3 ft",
             "300 ft",
         ),
     ] = None
     across: Annotated[
-        float, Param("How thick the filled net is.", units.LENGTH, "1 ft", "8 ft")
+        float, Param(message("How thick the filled net is."), units.LENGTH, "1 ft", "8 ft")
     ] = 0.75
     balloons: Annotated[
         int | None,
-        Param("How many balloons; left out, as many as the net holds.", low=10, high=100_000),
+        Param(
+            message("How many balloons; left out, as many as the net holds."), low=10, high=100_000
+        ),
     ] = None
     mix: Annotated[
-        list[MixRow], Param("The sizes and their shares, by number of balloons.", group="Mix")
+        list[MixRow],
+        Param(message("The sizes and their shares, by number of balloons."), group="Mix"),
     ] = Field(default_factory=_usual_mix, min_length=1)
     shades: Annotated[
         BlendedShades,
         Param(
-            "Shades in equal shares, or each with its share.",
+            message("Shades in equal shares, or each with its share."),
             example='["coral", "sand"] or { coral = 3, sand = 1 }',
             group="Colour",
         ),
@@ -84,7 +88,10 @@ class DropSpec(PieceSpec):
     seed: Annotated[
         int,
         Param(
-            "Another number pours them another way; counts stay.", low=0, high=999_999, rare=True
+            message("Another number pours them another way; counts stay."),
+            low=0,
+            high=999_999,
+            rare=True,
         ),
     ] = 1
 
@@ -189,26 +196,36 @@ def _steps(
     length, middle = net
     nets, hooks, strands = parts
     draft.step(
-        "Lay out the net",
-        f"Lay the net out on a clean floor below its place, {units.both_lengths(length)} long. "
-        "Thread the rip cord along the lower seam in long even stitches, so that one steady pull "
-        "draws it out; try it once while the net is empty.",
+        message("Lay out the net"),
+        message(
+            "Lay the net out on a clean floor below its place, {length} long. Thread the "
+            "rip cord along the lower seam in long even stitches, so that one steady "
+            "pull draws it out; try it once while the net is empty.",
+            length=units.both_lengths(length),
+        ),
         hardware=nets,
         strands=strands,
     )
     draft.step(
-        f"Fill it with {len(balloons)} balloons",
-        "Air, not helium. Pour them in loosely from the open side, shades mixed, and do not press "
-        f"them down: the filled net comes to {units.both_lengths(spec.across)} across. Close the "
-        "last side, and tie the free end of the cord up so that nobody pulls it by chance.",
+        message("Fill it with {balloons} balloons", balloons=len(balloons)),
+        message(
+            "Air, not helium. Pour them in loosely from the open side, shades mixed, and "
+            "do not press them down: the filled net comes to {across} across. Close the "
+            "last side, and tie the free end of the cord up so that nobody pulls it by "
+            "chance.",
+            across=units.both_lengths(spec.across),
+        ),
         balloons=balloons,
     )
     draft.step(
-        f"Rig it at {len(hooks)} points",
-        f"Raise it level, all points at once, until its middle hangs at "
-        f"{units.both_lengths(middle)}. Points overhead are chosen and loaded by someone "
-        "qualified for it. Keep the floor below clear while it is raised, and lead the cord to "
-        "one person who sees the whole floor.",
+        message("Rig it at {hooks} points", hooks=len(hooks)),
+        message(
+            "Raise it level, all points at once, until its middle hangs at {middle}. "
+            "Points overhead are chosen and loaded by someone qualified for it. Keep the "
+            "floor below clear while it is raised, and lead the cord to one person who "
+            "sees the whole floor.",
+            middle=units.both_lengths(middle),
+        ),
         hardware=hooks,
     )
 
@@ -223,11 +240,11 @@ def estimate(spec: DropSpec, ctx: Context) -> int:
 
 def check(spec: DropSpec, ctx: Context, place: str) -> list[Finding]:
     """What no single key can tell."""
-    unfit = ("cannot-drop", "A {} does not fall like a balloon.")
+    unfit = ("cannot-drop", message("A {{}} does not fall like a balloon."))
     found = check_mix(spec, ctx, place, (Family.ROUND,), unfit)
     if spec.length is None and spec.balloons is None:
-        what = "A drop needs the length of its net or the number of its balloons."
-        mend = 'Add length = "12 ft" or balloons = 300.'
+        what = message("A drop needs the length of its net or the number of its balloons.")
+        mend = message('Add length = "12 ft" or balloons = 300.')
         found.append(error("missing", f"{place}.length", what, mend))
     return found if has_errors(found) else found + _check_net(spec, ctx, place)
 
@@ -237,32 +254,50 @@ def _check_net(spec: DropSpec, ctx: Context, place: str) -> list[Finding]:
     found = checks.too_many(estimate(spec, ctx), place)
     largest = max(ctx.stock(row.balloon).inflated_m for row in used(spec))
     if spec.across < LEAST_NET * largest:
-        what = f"A net {units.both_lengths(spec.across)} across is too thin for these balloons."
-        mend = f"Make it {units.both_lengths(LEAST_NET * largest)} across at least."
+        what = message(
+            "A net {across} across is too thin for these balloons.",
+            across=units.both_lengths(spec.across),
+        )
+        mend = message(
+            "Make it {value} across at least.", value=units.both_lengths(LEAST_NET * largest)
+        )
         found.append(error("net-too-thin", f"{place}.across", what, mend))
     if spec.length is not None and spec.length < spec.across:
-        what = "This net is shorter than it is thick."
-        found.append(error("net-too-short", f"{place}.length", what, "Make it longer or thinner."))
+        what = message("This net is shorter than it is thick.")
+        found.append(
+            error("net-too-short", f"{place}.length", what, message("Make it longer or thinner."))
+        )
     if has_errors(found):
         return found
     if spec.length is not None and spec.balloons is not None:
         room = LOOSE * capsule_volume(spec.length, spec.across) / _one_volume(spec, ctx)
         if spec.balloons > 1.05 * room:
-            what = f"About {room:.0f} of these balloons fit loosely, not {spec.balloons}."
-            mend = "Take a longer net, or leave one of the two out."
+            what = message(
+                "About {room} of these balloons fit loosely, not {balloons}.",
+                room=f"{room:.0f}",
+                balloons=spec.balloons,
+            )
+            mend = message("Take a longer net, or leave one of the two out.")
             found.append(error("net-too-small", f"{place}.balloons", what, mend))
         elif spec.balloons < 0.6 * room:
-            what = f"The net would hold about {room:.0f} of these balloons; it hangs slack."
-            found.append(hint("net-slack", f"{place}.balloons", what, "Take a shorter net."))
+            what = message(
+                "The net would hold about {room} of these balloons; it hangs slack.",
+                room=f"{room:.0f}",
+            )
+            found.append(
+                hint("net-slack", f"{place}.balloons", what, message("Take a shorter net."))
+            )
     if spec.height - RIG_DROP_M - spec.across < 2.1:
-        what = "The net would hang lower than a door is high."
-        found.append(error("too-low", f"{place}.height", what, "Rig it higher, or thinner."))
+        what = message("The net would hang lower than a door is high.")
+        found.append(
+            error("too-low", f"{place}.height", what, message("Rig it higher, or thinner."))
+        )
     return found
 
 
 KIND = PieceKind(
     name="drop",
-    summary="A net full of loose balloons under the ceiling, opened by a cord.",
+    summary=message("A net full of loose balloons under the ceiling, opened by a cord."),
     spec=DropSpec,
     build=build,
     estimate=estimate,

@@ -30,6 +30,7 @@ from airwright.decor.parts.organic import JUMBO_M
 from airwright.job.findings import Finding, caution, error, has_errors
 from airwright.job.params import Param
 from airwright.job.pieces import Table
+from airwright.language import message
 
 HOOK_EVERY_M = 0.9
 """Most line between two hooks (common practice: an arm's length, closer under jumbos)."""
@@ -56,53 +57,68 @@ class Point(Table):
     """A point the line passes through."""
 
     x: Annotated[
-        float, Param("To the viewer's right of the middle.", units.LENGTH, "-200 ft", "200 ft")
+        float,
+        Param(message("To the viewer's right of the middle."), units.LENGTH, "-200 ft", "200 ft"),
     ] = 0.0
-    y: Annotated[float, Param("Away from the viewer.", units.LENGTH, "-200 ft", "200 ft")] = 0.0
-    z: Annotated[float, Param("Above the floor.", units.LENGTH, "0 ft", "60 ft")] = 0.0
+    y: Annotated[
+        float, Param(message("Away from the viewer."), units.LENGTH, "-200 ft", "200 ft")
+    ] = 0.0
+    z: Annotated[float, Param(message("Above the floor."), units.LENGTH, "0 ft", "60 ft")] = 0.0
 
 
 class GarlandSpec(Organic):
     """Keys of a garland."""
 
-    kind: Annotated[Literal["garland"], Param("An organic garland.")] = "garland"
+    kind: Annotated[Literal["garland"], Param(message("An organic garland."))] = "garland"
     path: Annotated[
         Literal["straight", "swag", "half-hoop", "staircase", "polyline"],
-        Param("The way its line takes."),
+        Param(message("The way its line takes.")),
     ] = "straight"
-    on: Annotated[Literal["hooks", "floor"], Param("Hung from hooks, or laid on the floor.")] = (
-        "hooks"
-    )
+    on: Annotated[
+        Literal["hooks", "floor"], Param(message("Hung from hooks, or laid on the floor."))
+    ] = "hooks"
     width: Annotated[
         float | None,
-        Param("End to end; for a half-hoop the hoop's diameter.", units.LENGTH, "2 ft", "400 ft"),
+        Param(
+            message("End to end; for a half-hoop the hoop's diameter."),
+            units.LENGTH,
+            "2 ft",
+            "400 ft",
+        ),
     ] = None
     height: Annotated[
         float,
         Param(
-            "Its ends (or the banister's lower end) above the floor.", units.LENGTH, "0 ft", "60 ft"
+            message("Its ends (or the banister's lower end) above the floor."),
+            units.LENGTH,
+            "0 ft",
+            "60 ft",
         ),
     ] = 2.1336
     sag: Annotated[
-        float, Param("How far a swag hangs below its ends.", units.LENGTH, "1 in", "30 ft")
+        float, Param(message("How far a swag hangs below its ends."), units.LENGTH, "1 in", "30 ft")
     ] = 0.45
-    swags: Annotated[int, Param("How many swags side by side.", low=1, high=60)] = 1
+    swags: Annotated[int, Param(message("How many swags side by side."), low=1, high=60)] = 1
     side: Annotated[
-        Literal["left", "right"], Param("Which side of a hoop it climbs, seen from the front.")
+        Literal["left", "right"],
+        Param(message("Which side of a hoop it climbs, seen from the front.")),
     ] = "left"
     cover: Annotated[
-        float, Param("Share of the hoop it covers: 0.5 is half.", low=0.1, high=1, rare=True)
+        float,
+        Param(message("Share of the hoop it covers: 0.5 is half."), low=0.1, high=1, rare=True),
     ] = 0.5
-    steps: Annotated[int | None, Param("Steps of the staircase.", low=1, high=200)] = None
+    steps: Annotated[int | None, Param(message("Steps of the staircase."), low=1, high=200)] = None
     rise: Annotated[
-        float, Param("Height of one step.", units.LENGTH, "3 in", "12 in", rare=True)
+        float, Param(message("Height of one step."), units.LENGTH, "3 in", "12 in", rare=True)
     ] = 0.175
     run: Annotated[
-        float, Param("Depth of one tread.", units.LENGTH, "6 in", "24 in", rare=True)
+        float, Param(message("Depth of one tread."), units.LENGTH, "6 in", "24 in", rare=True)
     ] = 0.28
     points: Annotated[
         list[Point],
-        Param("Points a polyline passes through.", example='[{ x = "-4 ft", z = "7 ft" }]'),
+        Param(
+            message("Points a polyline passes through."), example='[{ x = "-4 ft", z = "7 ft" }]'
+        ),
     ] = Field(default_factory=list, max_length=200)
 
 
@@ -209,33 +225,44 @@ def _steps(
     first = on_line[: min(4, len(on_line))]
     _ready(draft, spec, line, frame, string)
     draft.step(
-        "Tie the first quad",
-        "Knot two balloons of one size neck to neck: a duplet. Make another, lay the two across "
-        "each other, and twist them round each other twice: a quad. Wrap the line once round its "
-        "middle and pull tight.",
+        message("Tie the first quad"),
+        message(
+            "Knot two balloons of one size neck to neck: a duplet. Make another, lay the "
+            "two across each other, and twist them round each other twice: a quad. Wrap "
+            "the line once round its middle and pull tight."
+        ),
         balloons=first,
     )
     draft.step(
-        "Fill the line from end to end",
-        "Tie on quad after quad, close enough to touch, each turned another way. Two duplets of "
-        "unlike size in one quad are wanted: keep the large balloons apart, never two side by "
-        "side, and mix the shades as you go. Single jumbos are tied on by their own necks.",
+        message("Fill the line from end to end"),
+        message(
+            "Tie on quad after quad, close enough to touch, each turned another way. Two "
+            "duplets of unlike size in one quad are wanted: keep the large balloons "
+            "apart, never two side by side, and mix the shades as you go. Single jumbos "
+            "are tied on by their own necks."
+        ),
         balloons=on_line[len(first) :],
     )
     if hooks:
         draft.step(
-            f"Hang it from {len(hooks)} hooks",
-            f"Set the hooks {units.both_lengths(line.length_m / (len(hooks) - 1))} apart along "
-            "the path, and hang the line by its end loops first, then by a loop of line at each "
-            "hook between them. Two people lift; nobody pulls on the balloons.",
+            message("Hang it from {hooks} hooks", hooks=len(hooks)),
+            message(
+                "Set the hooks {value} apart along the path, and hang the line by its "
+                "end loops first, then by a loop of line at each hook between them. Two "
+                "people lift; nobody pulls on the balloons.",
+                value=units.both_lengths(line.length_m / (len(hooks) - 1)),
+            ),
             hardware=hooks,
         )
     if tucked:
         draft.step(
-            "Tuck in the accents",
-            "Tie the small balloons in twos and threes. Step back, look for gaps and for places "
-            "where the line shows, and tuck them in between two or three larger ones; a loop of "
-            "260 or a dot of balloon glue holds them. Front first, then the sides.",
+            message("Tuck in the accents"),
+            message(
+                "Tie the small balloons in twos and threes. Step back, look for gaps and "
+                "for places where the line shows, and tuck them in between two or three "
+                "larger ones; a loop of 260 or a dot of balloon glue holds them. Front "
+                "first, then the sides."
+            ),
             balloons=tucked,
         )
 
@@ -247,17 +274,25 @@ def _ready(
     long = units.both_lengths(line.length_m)
     if frame:
         draft.step(
-            "Stand the hoop",
-            "Screw the hoop into its foot plate and load the plate before anything is tied to "
-            f"it. Mark with tape where the garland begins and ends: {long} of the hoop, from its "
-            f"foot up the {spec.side} side.",
+            message("Stand the hoop"),
+            message(
+                "Screw the hoop into its foot plate and load the plate before anything "
+                "is tied to it. Mark with tape where the garland begins and ends: {long} "
+                "of the hoop, from its foot up the {side} side.",
+                long=long,
+                side=spec.side,
+            ),
             hardware=frame,
         )
     else:
         draft.step(
-            "Cut the line",
-            f"Cut {units.both_lengths(SPARE_LINE * line.length_m)} of line, knot a loop at each "
-            f"end, and stretch {long} of it between two chairs at working height.",
+            message("Cut the line"),
+            message(
+                "Cut {value} of line, knot a loop at each end, and stretch {long} of it "
+                "between two chairs at working height.",
+                value=units.both_lengths(SPARE_LINE * line.length_m),
+                long=long,
+            ),
             strands=string,
         )
 
@@ -281,16 +316,23 @@ def check(spec: GarlandSpec, ctx: Context, place: str) -> list[Finding]:
         return [*found, error("no-such-path", f"{place}.path", problem.what, problem.mend)]
     large = max(ctx.stock(row.balloon).inflated_m for row in used(spec))
     if line.length_m < LEAST_DIAMETERS * large:
-        what = (
-            f"A path of {units.both_lengths(line.length_m)} is too short for balloons of "
-            f"{units.both_lengths(large)}."
+        what = message(
+            "A path of {length} is too short for balloons of {large}.",
+            length=units.both_lengths(line.length_m),
+            large=units.both_lengths(large),
         )
-        mend = f"Make it {units.both_lengths(LEAST_DIAMETERS * large)} at least."
+        mend = message(
+            "Make it {value} at least.", value=units.both_lengths(LEAST_DIAMETERS * large)
+        )
         found.append(error("too-short", place, what, mend))
     found += checks.too_many(estimate(spec, ctx), place)
     if spec.path == "polyline" and _meets_itself(line, APART * _common(spec, ctx)):
-        what = "The path comes back so close to itself that the balloons would not fit between."
-        found.append(error("path-too-close", f"{place}.points", what, "Lead it further apart."))
+        what = message(
+            "The path comes back so close to itself that the balloons would not fit between."
+        )
+        found.append(
+            error("path-too-close", f"{place}.points", what, message("Lead it further apart."))
+        )
     return found + _check_height(spec, line, large, place)
 
 
@@ -307,18 +349,22 @@ def _check_keys(spec: GarlandSpec, place: str) -> list[Finding]:
     """The keys that this path needs."""
     found = []
     if spec.path in ("straight", "swag", "half-hoop") and spec.width is None:
-        what = f'A garland with path = "{spec.path}" needs a width.'
-        found.append(error("missing", f"{place}.width", what, 'Give it a width, like "10 ft".'))
+        what = message('A garland with path = "{path}" needs a width.', path=spec.path)
+        found.append(
+            error("missing", f"{place}.width", what, message('Give it a width, like "10 ft".'))
+        )
     if spec.path == "staircase" and spec.steps is None:
-        what = "A garland up a staircase needs the number of steps."
-        found.append(error("missing", f"{place}.steps", what, "Add steps = 12."))
+        what = message("A garland up a staircase needs the number of steps.")
+        found.append(error("missing", f"{place}.steps", what, message("Add steps = 12.")))
     if spec.path == "polyline" and len(spec.points) < 2:
-        what = "A polyline needs two points at least."
-        mend = 'Add points = [{ x = "-4 ft", z = "7 ft" }, { x = "4 ft", z = "5 ft" }].'
+        what = message("A polyline needs two points at least.")
+        mend = message(
+            'Add points = [{{ x = "-4 ft", z = "7 ft" }}, {{ x = "4 ft", z = "5 ft" }}].'
+        )
         found.append(error("missing", f"{place}.points", what, mend))
     if spec.on == "floor" and spec.path in ("swag", "half-hoop", "staircase"):
-        what = f"A {spec.path} cannot lie on the floor."
-        found.append(error("not-on-floor", f"{place}.on", what, 'Set "on" to "hooks".'))
+        what = message("A {path} cannot lie on the floor.", path=spec.path)
+        found.append(error("not-on-floor", f"{place}.on", what, message('Set "on" to "hooks".')))
     return found
 
 
@@ -328,19 +374,23 @@ def _check_height(spec: GarlandSpec, line: Rail, large: float, place: str) -> li
         return []
     lowest = float(samples(line)[:, 2].min())
     if lowest <= 0.0:
-        what = f"The line would hang {units.both_lengths(-lowest)} below the floor."
-        mend = "Raise its ends, or let it sag less."
+        what = message(
+            "The line would hang {value} below the floor.", value=units.both_lengths(-lowest)
+        )
+        mend = message("Raise its ends, or let it sag less.")
         return [error("below-floor", f"{place}.sag", what, mend)]
     if lowest < 0.6 * large:
-        what = f"At its lowest the line is {units.both_lengths(lowest)} above the floor."
-        mend = "Raise it, or the balloons rub on the floor and pop."
+        what = message(
+            "At its lowest the line is {lowest} above the floor.", lowest=units.both_lengths(lowest)
+        )
+        mend = message("Raise it, or the balloons rub on the floor and pop.")
         return [caution("rubs-on-floor", f"{place}.height", what, mend)]
     return []
 
 
 KIND = PieceKind(
     name="garland",
-    summary="Mixed sizes along a line: straight, in swags, round a hoop, up a staircase.",
+    summary=message("Mixed sizes along a line: straight, in swags, round a hoop, up a staircase."),
     spec=GarlandSpec,
     build=build,
     estimate=estimate,

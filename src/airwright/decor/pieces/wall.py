@@ -29,6 +29,7 @@ from airwright.job.cluster import Cluster
 from airwright.job.findings import Finding, error, has_errors, hint
 from airwright.job.params import Param
 from airwright.job.pieces import PieceSpec
+from airwright.language import message
 
 PANEL_BEHIND = 0.42
 """How far the panels stand behind the balloons' middles, in diameters."""
@@ -40,27 +41,32 @@ FOOT_EVERY_M = 2.0
 class WallSpec(PieceSpec):
     """Keys of a wall."""
 
-    kind: Annotated[Literal["wall"], Param("A flat wall of balloons on frame panels.")] = "wall"
-    width: Annotated[float, Param("Left to right.", units.LENGTH, "2 ft", "200 ft")]
-    height: Annotated[float, Param("Floor to top.", units.LENGTH, "2 ft", "40 ft")]
+    kind: Annotated[Literal["wall"], Param(message("A flat wall of balloons on frame panels."))] = (
+        "wall"
+    )
+    width: Annotated[float, Param(message("Left to right."), units.LENGTH, "2 ft", "200 ft")]
+    height: Annotated[float, Param(message("Floor to top."), units.LENGTH, "2 ft", "40 ft")]
     cluster: Annotated[
         Cluster,
         Param(
-            "Four equal balloons stand square, two in staggered rows.", example="4 x 11in @ 10in"
+            message("Four equal balloons stand square, two in staggered rows."),
+            example="4 x 11in @ 10in",
         ),
     ]
     shades: Annotated[
         list[str],
-        Param("Shades for the pattern; the first is the ground of a picture.", group="Colour"),
+        Param(
+            message("Shades for the pattern; the first is the ground of a picture."), group="Colour"
+        ),
     ] = Field(min_length=1)
     pattern: Annotated[
         Literal["rows", "columns", "diagonal", "chequer", "scatter", "picture"],
-        Param("How the shades run over the wall.", group="Colour"),
+        Param(message("How the shades run over the wall."), group="Colour"),
     ] = "scatter"
     picture: Annotated[
         list[str],
         Param(
-            "Rows of signs from the top down, one sign a balloon.",
+            message("Rows of signs from the top down, one sign a balloon."),
             example='["..##..", ".#..#."]',
             group="Colour",
         ),
@@ -68,14 +74,19 @@ class WallSpec(PieceSpec):
     legend: Annotated[
         dict[str, str],
         Param(
-            "Which shade each sign of the picture stands for.",
+            message("Which shade each sign of the picture stands for."),
             example='{ "#" = "coral" }',
             group="Colour",
         ),
     ] = Field(default_factory=dict)
     seed: Annotated[
         int,
-        Param("Another number scatters the shades another way.", low=0, high=999_999, rare=True),
+        Param(
+            message("Another number scatters the shades another way."),
+            low=0,
+            high=999_999,
+            rare=True,
+        ),
     ] = 1
 
 
@@ -223,10 +234,17 @@ def _add_frame(draft: Draft, grid: Grid, ctx: Context) -> None:
         )
     draft.work("frame", wide)
     draft.step(
-        "Stand the panels",
-        f"Join {columns * rows} panels into a frame {columns} wide and {rows} high, flat on the "
-        f"floor. Two people stand it up on {feet} feet; load the feet before you let go, and "
-        "brace it to the back where it is higher than it is deep. Mark the front.",
+        message("Stand the panels"),
+        message(
+            "Join {value} panels into a frame {columns} wide and {rows} high, flat on "
+            "the floor. Two people stand it up on {feet} feet; load the feet before you "
+            "let go, and brace it to the back where it is higher than it is deep. Mark "
+            "the front.",
+            value=columns * rows,
+            columns=columns,
+            rows=rows,
+            feet=feet,
+        ),
         hardware=parts,
     )
 
@@ -255,26 +273,39 @@ def _steps(
     name = spec.cluster.name
     across = units.both_lengths(stock.inflated_m)
     how = (
-        "Lay the duplet level over a bar and twist it once round itself behind the bar."
+        message("Lay the duplet level over a bar and twist it once round itself behind the bar.")
         if grid.staggered
-        else "Push the middle of the quad through the panel, open it behind, and twist two "
-        "balloons round the bar so that all four sit square."
+        else message(
+            "Push the middle of the quad through the panel, open it behind, and "
+            "twist two balloons round the bar so that all four sit square."
+        )
     )
     draft.step(
-        f"Hang the bottom row of {name}s",
-        f"Size every balloon to {across}, all alike: in a wall one odd balloon is seen. {how} "
-        "Begin in the middle and work to both sides, reading the chart from the bottom left.",
+        message("Hang the bottom row of {name}s", name=name),
+        message(
+            "Size every balloon to {across}, all alike: in a wall one odd balloon is "
+            "seen. {how} Begin in the middle and work to both sides, reading the chart "
+            "from the bottom left.",
+            across=across,
+            how=how,
+        ),
         balloons=rows[0],
     )
     if len(rows) > 1:
         set_off = (
-            "Set each row off by half a balloon from the one below. " if grid.staggered else ""
+            message("Set each row off by half a balloon from the one below. ")
+            if grid.staggered
+            else ""
         )
         draft.step(
-            f"Go up to row {len(rows)}",
-            f"{set_off}Press each {name} down on the row below until no gap shows. Check the "
-            "chart after every row, from a few steps away: a wrong shade is easily put right "
-            "now.",
+            message("Go up to row {rows}", rows=len(rows)),
+            message(
+                "{set_off}Press each {name} down on the row below until no gap shows. "
+                "Check the chart after every row, from a few steps away: a wrong shade "
+                "is easily put right now.",
+                set_off=set_off,
+                name=name,
+            ),
             balloons=[at for row in rows[1:] for at in row],
         )
 
@@ -291,15 +322,15 @@ def check(spec: WallSpec, ctx: Context, place: str) -> list[Finding]:
     """What no single key can tell."""
     found = checks.cluster(spec.cluster, ctx, f"{place}.cluster")
     if spec.cluster.count not in (2, 4) or len(set(spec.cluster.slots)) > 1:
-        what = "A wall is tied of quads or duplets of equal balloons."
-        mend = 'Write it like "4 x 11in @ 10in" or "2 x 5in @ 4.5in".'
+        what = message("A wall is tied of quads or duplets of equal balloons.")
+        mend = message('Write it like "4 x 11in @ 10in" or "2 x 5in @ 4.5in".')
         found.append(error("no-wall-cluster", f"{place}.cluster", what, mend))
     found += checks.shades(spec.shades, ctx, f"{place}.shades")
     for sign, name in spec.legend.items():
         found += checks.shades([name], ctx, f"{place}.legend.{sign}")
     if spec.pattern == "picture" and not spec.picture:
-        what = "The pattern is a picture, but no picture is painted."
-        mend = 'Add picture = ["..##..", ".#..#."] and legend = { "#" = "coral" }.'
+        what = message("The pattern is a picture, but no picture is painted.")
+        mend = message('Add picture = ["..##..", ".#..#."] and legend = {{ "#" = "coral" }}.')
         found.append(error("missing", f"{place}.picture", what, mend))
     if has_errors(found):
         return found
@@ -315,16 +346,23 @@ def _check_size(spec: WallSpec, grid: Grid, ctx: Context, place: str) -> list[Fi
         ("width", "height"), (spec.width, spec.height), grid.size, strict=True
     ):
         if abs(asked - got) > 0.25 * asked:
-            what = f"Whole clusters come to {units.both_lengths(got)}."
-            mend = "Take smaller balloons, or another size of wall."
+            what = message("Whole clusters come to {got}.", got=units.both_lengths(got))
+            mend = message("Take smaller balloons, or another size of wall.")
             found.append(error("does-not-fit", f"{place}.{key}", what, mend))
         elif abs(asked - got) > 0.05:
-            what = f"Whole clusters come to {units.both_lengths(got)}, not what was asked for."
-            mend = f'Make its {key} "{ctx.length(got)}" if that suits'
+            what = message(
+                "Whole clusters come to {got}, not what was asked for.", got=units.both_lengths(got)
+            )
+            mend = message('Make its {key} "{got}" if that suits.', key=key, got=ctx.length(got))
             better = grid.across_m * asked / got
             if better <= checks.TIGHT * ctx.stock(spec.cluster.slots[0]).nominal_m:
-                mend += f", or size the balloons to {units.both_lengths(better)}"
-            found.append(hint("size-in-whole-clusters", f"{place}.{key}", what, f"{mend}."))
+                mend = message(
+                    'Make its {key} "{got}" if that suits, or size the balloons to {better}.',
+                    key=key,
+                    got=ctx.length(got),
+                    better=units.both_lengths(better),
+                )
+            found.append(hint("size-in-whole-clusters", f"{place}.{key}", what, mend))
     return found
 
 
@@ -333,24 +371,33 @@ def _check_picture(spec: WallSpec, grid: Grid, place: str) -> list[Finding]:
     found = []
     wide = max(len(row) for row in spec.picture)
     if wide > grid.wide or len(spec.picture) > grid.tall:
-        what = (
-            f"The picture is {wide} by {len(spec.picture)} balloons, the wall {grid.wide} by "
-            f"{grid.tall}."
+        what = message(
+            "The picture is {wide} by {picture} balloons, the wall {wide_2} by {tall}.",
+            wide=wide,
+            picture=len(spec.picture),
+            wide_2=grid.wide,
+            tall=grid.tall,
         )
-        mend = "Make the wall larger, the balloons smaller, or the picture coarser."
+        mend = message("Make the wall larger, the balloons smaller, or the picture coarser.")
         found.append(error("picture-too-large", f"{place}.picture", what, mend))
     unknown = sorted({sign for row in spec.picture for sign in row} - set(spec.legend) - {".", " "})
     if unknown:
         signs = ", ".join(f'"{sign}"' for sign in unknown[:8])
-        what = f"No shade is given for {signs}; dots and blanks show the ground."
-        mend = f'Add legend = {{ "{unknown[0]}" = "{spec.shades[0]}" }}.'
+        what = message(
+            "No shade is given for {signs}; dots and blanks show the ground.", signs=signs
+        )
+        mend = message(
+            'Add legend = {{ "{unknown}" = "{shades}" }}.',
+            unknown=unknown[0],
+            shades=spec.shades[0],
+        )
         found.append(error("no-legend", f"{place}.legend", what, mend))
     return found
 
 
 KIND = PieceKind(
     name="wall",
-    summary="A flat wall of quads or duplets on frame panels, with a picture if you like.",
+    summary=message("A flat wall of quads or duplets on frame panels, with a picture if you like."),
     spec=WallSpec,
     build=build,
     estimate=estimate,

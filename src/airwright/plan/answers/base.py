@@ -7,6 +7,7 @@ from typing import Any
 from airwright.catalog import Balloon, Family
 from airwright.decor.assembly import Stock
 from airwright.job.cluster import Inflated
+from airwright.language import message
 from airwright.physics.errors import OutOfRangeError
 from airwright.plan.to_json import json_values
 from airwright.units import INCH_M
@@ -45,5 +46,5 @@ def require_latex(row: Balloon) -> None:
         raise OutOfRangeError(
             "round latex balloon",
             row.size,
-            'Ask for one like "11in @ 9.5in".',
+            message('Ask for one like "11in @ 9.5in".'),
         )

@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import Final, Literal
 
+from airwright.language import message
 from airwright.physics.air import STANDARD_PRESSURE_PA
 from airwright.physics.gas import (
     BAR_PA,
@@ -118,7 +119,9 @@ def cylinder_answer(
         wanted=wanted,
         cylinders=needed,
         doubts=(
-            "Contents are good to 0.1 %; a dial is good to 2 % of its full scale, about 4 bar.",
+            message(
+                "Contents are good to 0.1 %; a dial is good to 2 % of its full scale, about 4 bar."
+            ),
             "2 bar gauge stay inside so that no damp air gets in; suppliers differ.",
         ),
     )

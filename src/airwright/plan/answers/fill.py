@@ -8,6 +8,7 @@ import numpy as np
 
 from airwright.catalog import Balloon, Catalog
 from airwright.job.cluster import Inflated
+from airwright.language import message
 from airwright.physics.errors import OutOfRangeError, require
 from airwright.physics.loose_packing import balloons_in, container_for
 from airwright.plan.answers.base import Answer, stock_of
@@ -66,10 +67,12 @@ def fill_answer(
     """
     if container_m3 is None and wanted is None:
         raise OutOfRangeError(
-            "whole question", "how many", "Say how large the net is, or how many balloons go in."
+            "whole question",
+            "how many",
+            message("Say how large the net is, or how many balloons go in."),
         )
     if container_m3 is not None:
-        cure = "A hundred cubic centimetres to a hall: check the unit."
+        cure = message("A hundred cubic centimetres to a hall: check the unit.")
         require("container", container_m3, cure, low=1e-4, high=1e5, unit="m³")
     stock = stock_of(row, made)
     body = filled((stock,), catalog.with_rows(balloons=[row]), around)
@@ -93,7 +96,10 @@ def fill_answer(
         # a cylinder as long as wide: V = pi/4 d^3
         round_net_m=None if needed is None else float(np.cbrt(4 * needed / np.pi)),
         doubts=(
-            "From loosely poured to shaken down, 55 to 64 % of the room is balloon; soft balloons "
-            "pressed together go beyond that, slack nets stay near the fewest.",
+            message(
+                "From loosely poured to shaken down, 55 to 64 % of the room is balloon; "
+                "soft balloons pressed together go beyond that, slack nets stay near the "
+                "fewest."
+            ),
         ),
     )

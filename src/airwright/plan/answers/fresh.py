@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from airwright.language import message
 from airwright.physics.errors import require
 from airwright.plan.ageing import life_at
 from airwright.plan.answers.base import Answer
@@ -51,8 +52,15 @@ def fresh_answer(
     Raises:
         PhysicsError: unknown place, or out of range.
     """
-    require("hours", hours, "From zero to a month.", low=0.0, high=720.0, unit="h")
-    require("hours in the workshop", ahead_hours, "Up to a month.", low=0.0, high=720.0, unit="h")
+    require("hours", hours, message("From zero to a month."), low=0.0, high=720.0, unit="h")
+    require(
+        "hours in the workshop",
+        ahead_hours,
+        message("Up to a month."),
+        low=0.0,
+        high=720.0,
+        unit="h",
+    )
     life = life_at(place, hours, temperature_c, ahead_hours, workshop_c)
     return FreshAnswer(
         place=place,
@@ -67,7 +75,9 @@ def fresh_answer(
         used_most=life.used_most,
         verdict="tired" if life.tired else "doubtful" if life.doubtful else "fresh",
         doubts=(
-            "All hours are common practice, without a source. Dark, clear and tight balloons are "
-            "nearer the shortest. Every 10 °C (18 °F) more halves them.",
+            message(
+                "All hours are common practice, without a source. Dark, clear and tight "
+                "balloons are nearer the shortest. Every 10 °C (18 °F) more halves them."
+            ),
         ),
     )

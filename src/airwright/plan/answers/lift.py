@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from airwright.catalog import Balloon, Catalog
 from airwright.job.cluster import Inflated
 from airwright.job.studio import Helium
+from airwright.language import message
 from airwright.physics.errors import require
 from airwright.physics.permeation import CALIBRATION, SPREAD
 from airwright.physics.tether import RIBBON_KG_M, WEIGHT_FACTOR, counterweight, ribbon_mass
@@ -87,8 +88,8 @@ def lift_answer(
     Raises:
         PhysicsError: sizes, masses, temperatures or altitudes out of range.
     """
-    require("ribbon", ribbon_m, "From zero to 100 m.", low=0.0, high=100.0, unit="m")
-    require("tail", tail_kg, "From zero to 5 kg.", low=0.0, high=5.0, unit="kg")
+    require("ribbon", ribbon_m, message("From zero to 100 m."), low=0.0, high=100.0, unit="m")
+    require("tail", tail_kg, message("From zero to 5 kg."), low=0.0, high=5.0, unit="kg")
     stock = stock_of(row, made, helium=True)
     own = catalog.with_rows(balloons=[row])
     sold = catalog.of_use("ribbon")
@@ -135,11 +136,18 @@ def lift_answer(
 def _doubts(latex: bool) -> tuple[str, ...]:
     if not latex:
         return (
-            "Hours of foil are common practice: its film hardly leaks, seam and valve decide.",
-            "Volume of a foil outline is an estimate (10 %; stars and bursts 25 %).",
+            message(
+                "Hours of foil are common practice: its film hardly leaks, seam and valve decide."
+            ),
+            message("Volume of a foil outline is an estimate (10 %; stars and bursts 25 %)."),
         )
     return (
-        f"Hours: three gases through the film, times {CALIBRATION:g} to meet what the trade "
-        f"quotes, give or take a factor of {SPREAD:g}. Coated: 6 to 20 times, common practice.",
-        "Weight: still air. In wind it must hold the pull of the ribbon, which is more.",
+        message(
+            "Hours: three gases through the film, times {calibration} to meet what the "
+            "trade quotes, give or take a factor of {spread}. Coated: 6 to 20 times, "
+            "common practice.",
+            calibration=f"{CALIBRATION:g}",
+            spread=f"{SPREAD:g}",
+        ),
+        message("Weight: still air. In wind it must hold the pull of the ribbon, which is more."),
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from airwright.language import message
 from airwright.physics.errors import require
 from airwright.physics.room_air import (
     OXYGEN_LIMIT,
@@ -52,13 +53,22 @@ def room_answer(gas_m3: float, room_m3: float, air_changes: float = 5.0) -> Room
     Raises:
         PhysicsError: out of range.
     """
-    cure = "Length x width x height, from a locker to a hall: check the unit."
+    cure = message("Length x width x height, from a locker to a hall: check the unit.")
     require("room volume", room_m3, cure, low=0.05, high=1e7, unit="m³")
     require(
-        "gas let out", gas_m3, "From zero to a lorry of cylinders.", low=0.0, high=1e4, unit="m³"
+        "gas let out",
+        gas_m3,
+        message("From zero to a lorry of cylinders."),
+        low=0.0,
+        high=1e4,
+        unit="m³",
     )
     require(
-        "air changes", air_changes, "Above zero; an open door gives about 5.", low=0.01, high=200.0
+        "air changes",
+        air_changes,
+        message("Above zero; an open door gives about 5."),
+        low=0.01,
+        high=200.0,
     )
     left = oxygen_after_release(gas_m3, room_m3)
     worst = float(left.displaced)
@@ -73,7 +83,9 @@ def room_answer(gas_m3: float, room_m3: float, air_changes: float = 5.0) -> Room
         air_changes=air_changes,
         airing_h=float(airing_hours(worst, air_changes)),
         doubts=(
-            "Helium gathers under the ceiling: a head on a ladder may meet worse than either.",
-            "The limit is 29 CFR 1910.134(b); your local rule may be stricter.",
+            message(
+                "Helium gathers under the ceiling: a head on a ladder may meet worse than either."
+            ),
+            message("The limit is 29 CFR 1910.134(b); your local rule may be stricter."),
         ),
     )

@@ -10,6 +10,7 @@ import numpy as np
 from airwright.catalog import Balloon
 from airwright.decor.assembly import Shade
 from airwright.job.cluster import Inflated
+from airwright.language import message
 from airwright.physics import air, inflation, shape, sun
 from airwright.physics.errors import OutOfRangeError
 from airwright.plan.answers.base import Answer, require_latex, stock_of
@@ -106,7 +107,9 @@ def size_answer(row: Balloon, made: Inflated, shade: Shade, around: Surroundings
     found = warmth(skin, across, keeps, emits, around, in_sun=around.in_sun)
     gas = float(found.gas_c[0])
     if around.in_sun and gas >= air.HOTTEST_C - 1e-9:
-        cure = "In this sun the gas gets beyond 80 °C: put it in the shade, or take a light shade."
+        cure = message(
+            "In this sun the gas gets beyond 80 °C: put it in the shade, or take a light shade."
+        )
         raise OutOfRangeError("temperature of the gas", gas, cure, high=air.HOTTEST_C, unit="°C")
     rise = gas - around.peak_c
     ends = [
@@ -160,9 +163,13 @@ def _doubts(around: Surroundings, row: Balloon) -> tuple[str, ...]:
     told = [
         "The range covers weather that moves the air pressure by 3 %"
         + (", and a sun that warms it a third more or less." if around.in_sun else "."),
-        "The pressure inside is good to 30 %: rubber and flat width are remembered figures.",
-        "Where it bursts (a fifth above its nominal size) is common practice.",
+        message(
+            "The pressure inside is good to 30 %: rubber and flat width are remembered figures."
+        ),
+        message("Where it bursts (a fifth above its nominal size) is common practice."),
     ]
     if "memory" in row.source:
-        told.append("Mass and flat width are from memory; your own scale and tape are better.")
+        told.append(
+            message("Mass and flat width are from memory; your own scale and tape are better.")
+        )
     return tuple(told)

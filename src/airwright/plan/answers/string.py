@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from airwright.language import message
 from airwright.physics.air import air_viscosity
 from airwright.physics.catenary import blown_line, catenary_points, from_span_length, line_loads
 from airwright.physics.drag import drag_force, reynolds, sphere_drag_coefficient
@@ -91,11 +92,15 @@ def string_answer(
         raise OutOfRangeError(
             "net lift a metre of line",
             float(lift),
-            "This string does not float: fill larger, or put more balloons on it.",
+            message("This string does not float: fill larger, or put more balloons on it."),
             unit="N/m",
         )
     require(
-        "friction", friction, "Give 0.3 for a smooth floor, 0.1 for a wet one.", low=0.05, high=1.5
+        "friction",
+        friction,
+        message("Give 0.3 for a smooth floor, 0.1 for a wet one."),
+        low=0.05,
+        high=1.5,
     )
     line = from_span_length(span_m, length_m, 0.0, sign=-1)
     still = line_loads(line, lift)
@@ -131,8 +136,14 @@ def string_answer(
         weight_factor=factor,
         residual=line.residual,
         doubts=(
-            "The lift is taken as spread evenly; balloons in clusters make corners in the curve.",
-            "The breeze is taken as even along the arch; gusts jerk, so take it in before they do.",
+            message(
+                "The lift is taken as spread evenly; balloons in clusters make corners "
+                "in the curve."
+            ),
+            message(
+                "The breeze is taken as even along the arch; gusts jerk, so take it in "
+                "before they do."
+            ),
         ),
     )
 

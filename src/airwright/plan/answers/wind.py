@@ -7,6 +7,7 @@ from typing import Final
 
 import numpy as np
 
+from airwright.language import message
 from airwright.physics.errors import require
 from airwright.physics.overturning import Outline
 from airwright.plan.answers.base import Answer
@@ -59,7 +60,14 @@ def wind_answer(
     """
     require("height", height_m, "1 cm to 30 m.", low=0.01, high=30.0, unit="m")
     require("width", width_m, "1 cm to 100 m.", low=0.01, high=100.0, unit="m")
-    require("mass", mass_kg, "Above zero; weigh pole and base.", low=0.01, high=5000.0, unit="kg")
+    require(
+        "mass",
+        mass_kg,
+        message("Above zero; weigh pole and base."),
+        low=0.01,
+        high=5000.0,
+        unit="kg",
+    )
     require("base", base_m, "1 cm to 20 m.", low=0.01, high=20.0, unit="m")
     step = height_m / STRIPS
     heights = np.asarray(step * (np.arange(STRIPS) + 0.5), dtype=np.float64)
@@ -86,8 +94,13 @@ def wind_answer(
         ballast_given_kg=ballast_kg,
         found=replace(found, ballast_room_kg=room),
         doubts=(
-            "Force coefficient 1.2 on the whole outline, air at 1.225 kg/m³, base flat on firm "
-            "level floor. Slopes, soft ground, people leaning and poor anchors are not in it.",
-            "Beaufort names the mean wind; gusts are taken half as strong again (EN 1991-1-4).",
+            message(
+                "Force coefficient 1.2 on the whole outline, air at 1.225 kg/m³, base "
+                "flat on firm level floor. Slopes, soft ground, people leaning and poor "
+                "anchors are not in it."
+            ),
+            message(
+                "Beaufort names the mean wind; gusts are taken half as strong again (EN 1991-1-4)."
+            ),
         ),
     )
