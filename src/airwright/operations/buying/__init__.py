@@ -1,0 +1,1 @@
+"""What to order where and when: the least cost over all jobs, with its proof."""
