@@ -116,7 +116,7 @@ def pack_price(offer: Offer, packs: int, counted: int) -> Decimal:
 def baskets(
     supplier: Supplier, order_on: dt.date, most: int, wanted: set[Goods]
 ) -> Iterator[Basket]:
-    """Every order of wanted goods that may go to a supplier on a day, up to so many packs a line."""
+    """Every order of wanted goods that may go out on a day, up to so many packs a line."""
     arrives = arrival(supplier, order_on)
     assert arrives is not None
     lines = [(offer, goods) for offer in supplier.offers for goods in wanted
@@ -147,8 +147,12 @@ def baskets(
 
 def lacking(question: Question, goods: Goods, parcels: list[tuple[dt.date, int]]) -> int:
     """How many stay short at the least, by the largest matching of single pieces to needs."""
-    pieces = [(lot.since or TODAY, lot.good_until or dt.date.max)
-              for lot in question.lots if lot.goods == goods for _ in range(lot.quantity)]  # fmt: skip
+    pieces = [
+        (lot.since or TODAY, lot.good_until or dt.date.max)
+        for lot in question.lots
+        if lot.goods == goods
+        for _ in range(lot.quantity)
+    ]
     pieces += [(arrives, dt.date.max) for arrives, count in parcels for _ in range(count)]
     wants = [need.due for need in question.needs if need.goods == goods
              for _ in range(need.quantity)]  # fmt: skip
@@ -219,8 +223,12 @@ def two_orders_never_help(question: Question, most: int) -> bool:
     last = max(need.due for need in question.needs)
     wanted = {need.goods for need in question.needs}
     alone = least(question, most)
-    found = [basket for order_on in (day(n) for n in range((last - TODAY).days + 1))
-             for basket in baskets(supplier, order_on, most, wanted) if basket.arrives <= last]  # fmt: skip
+    found = [
+        basket
+        for order_on in (day(n) for n in range((last - TODAY).days + 1))
+        for basket in baskets(supplier, order_on, most, wanted)
+        if basket.arrives <= last
+    ]
     for one, other in combinations(found, 2):
         missing = sum(
             lacking(question, goods, [(one.arrives, getattr(one, name)),

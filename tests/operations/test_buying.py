@@ -10,13 +10,13 @@ from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
 from airwright.operations.buying.buying import buy
-from airwright.operations.buying.values import Freight, Need, Offer, Question, Supplier
+from airwright.operations.buying.values import Freight, Need, Offer, Question, Supplier, Wish
 from airwright.operations.goods import Lot
 from tests.operations import small
 from tests.operations.small import CORAL, TEAL, day
 
 SLOW = settings(
-    max_examples=60,
+    max_examples=40,
     deadline=None,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
 )
@@ -70,7 +70,7 @@ def test_more_stock_never_costs_more(question: Question, more: int) -> None:
 @given(small.questions(), st.integers(1, 5))
 def test_a_later_day_never_costs_more(question: Question, days: int) -> None:
     # A later day may ask for more good days of what is on the shelf.
-    question = replace(question, lots=tuple(replace(l, good_until=None) for l in question.lots))
+    question = replace(question, lots=tuple(replace(lot, good_until=None) for lot in question.lots))
     later = replace(
         question, needs=tuple(replace(n, due=n.due + (day(days) - day(0))) for n in question.needs)
     )
@@ -131,8 +131,6 @@ def test_everything_adds_up_and_comes_in_time(question: Question) -> None:
 @settings(SLOW, max_examples=40)
 @given(small.questions())
 def test_wishes_are_met_before_the_price(question: Question) -> None:
-    from airwright.operations.buying.values import Wish
-
     plain = buy(question)
     few = buy(replace(question, wishes=frozenset({Wish.FEW_SUPPLIERS})))
     assume(not plain.short)
@@ -169,8 +167,6 @@ def test_holding_is_weighed_against_freight() -> None:
 
 
 def test_no_half_bags_when_wished() -> None:
-    from airwright.operations.buying.values import Wish
-
     offers = (Offer(CORAL.item, None, 100, Decimal(10)), Offer(CORAL.item, None, 30, Decimal(8)))
     question = Question((Need(CORAL, day(9), 60),), (Supplier("A", offers, 1, 1),), "EUR", day(0))
     assert buy(question).cost == Decimal(10)

@@ -26,7 +26,7 @@ from airwright.operations.buying.values import (
     Wish,
 )
 from airwright.operations.goods import Goods, Lot
-from airwright.plan.money import cent, rounded
+from airwright.money.amount import cent, rounded
 
 PATIENCE_S: Final = 20.0
 """Time given to prove that nothing is cheaper [s]."""

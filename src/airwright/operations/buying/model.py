@@ -505,6 +505,7 @@ def _half_bags(built: Built, choices: list[Choice], left: _Left) -> None:
         program.row({unopened: 1, choice.packs: -1}, at_most=0)
         whole[unopened] = -float(choice.offer.pack)
     flag = program.variable(1, whole=True)
+    program.row({**left.terms, **whole}, at_least=left.taken_off)
     terms = {**left.terms, **whole, flag: -float(largest)}
     program.row(terms, at_most=left.taken_off + left.stock)
     built.half.append(flag)
