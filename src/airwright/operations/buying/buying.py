@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from typing import Final
 
+from airwright.money.amount import cent, rounded
 from airwright.operations.buying.answer import Answer, LeftOver, Line, Order, Short, Swapped
 from airwright.operations.buying.calendar import arrival, latest_order
 from airwright.operations.buying.coverage import Given, give
@@ -26,7 +27,6 @@ from airwright.operations.buying.values import (
     Wish,
 )
 from airwright.operations.goods import Goods, Lot
-from airwright.money.amount import cent, rounded
 
 PATIENCE_S: Final = 20.0
 """Time given to prove that nothing is cheaper [s]."""
