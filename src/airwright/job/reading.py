@@ -90,9 +90,16 @@ def read_job(data: bytes | str, kinds: Kinds) -> Reading:
     return Reading(job, located(findings, places), text, places, draft, at, tuple(read.broken))
 
 
-def read_toml(data: bytes | str) -> tuple[str, dict[str, Any], Finding | None]:
-    """Text and tables of a TOML file, or the one finding that says why it cannot be read."""
-    text, trouble = _text_of(data)
+def read_toml(
+    data: bytes | str, largest: int = LARGEST_FILE
+) -> tuple[str, dict[str, Any], Finding | None]:
+    """Text and tables of a TOML file, or the one finding that says why it cannot be read.
+
+    Args:
+        data: the file's bytes (or its text).
+        largest: the most it may hold [bytes].
+    """
+    text, trouble = _text_of(data, largest)
     if trouble is not None:
         return "", {}, trouble
     try:
@@ -117,8 +124,8 @@ def located(
     return in_order(_with_position(finding, by_place) for finding in findings)
 
 
-def _text_of(data: bytes | str) -> tuple[str, Finding | None]:
-    if len(data) > LARGEST_FILE:
+def _text_of(data: bytes | str, largest: int) -> tuple[str, Finding | None]:
+    if len(data) > largest:
         return "", error(
             "file-too-large",
             "",

@@ -102,6 +102,7 @@ class Program:
     def _solver(self, costs: Mapping[int, float]) -> Any:
         import highspy
         import numpy as np
+        from highspy._core import _Highs  # type: ignore[attr-defined,unused-ignore]
 
         model = highspy.HighsLp()
         model.num_col_, model.num_row_ = len(self.lower), len(self.rows)
@@ -117,7 +118,7 @@ class Program:
         kinds = (highspy.HighsVarType.kContinuous, highspy.HighsVarType.kInteger)
         model.integrality_ = [kinds[whole] for whole in self.whole]
         # The outer class greets on standard output, where answers for programs go.
-        solver: Any = highspy._Highs()
+        solver: Any = _Highs()
         solver.setOptionValue("output_flag", False)
         solver.setOptionValue("random_seed", 1)
         solver.passModel(model)
