@@ -15,8 +15,10 @@ from airwright.operations.buying.answer import Answer, LeftOver, Line, Order, Sh
 from airwright.operations.buying.calendar import arrival, latest_order
 from airwright.operations.buying.coverage import Given, give
 from airwright.operations.buying.deliveries import Delivery, dues_at, one_order_is_enough
-from airwright.operations.buying.model import DAYS_A_YEAR, Built, Shape, build, shape_of
+from airwright.operations.buying.goods_rows import DAYS_A_YEAR
+from airwright.operations.buying.model import build
 from airwright.operations.buying.program import CLOSE, NoSolution, Solved
+from airwright.operations.buying.shape import Built, Shape, shape_of
 from airwright.operations.buying.values import (
     NOTHING,
     BreakRule,
