@@ -218,11 +218,11 @@ def least(question: Question, most: int) -> tuple[int, Decimal]:
 
 
 def two_orders_never_help(question: Question, most: int) -> bool:
-    """Whether, for one supplier, no pair of orders on two days beats one (checks the shortcut)."""
+    """Whether, for one supplier, no pair of orders beats one of up to twice as many packs."""
     (supplier,) = question.suppliers
     last = max(need.due for need in question.needs)
     wanted = {need.goods for need in question.needs}
-    alone = least(question, most)
+    alone = least(question, 2 * most)
     found = [
         basket
         for order_on in (day(n) for n in range((last - TODAY).days + 1))

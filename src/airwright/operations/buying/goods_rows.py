@@ -68,6 +68,7 @@ def _demands(built: Built, shape: Shape, goods: Goods) -> list[_Demand]:
 
 
 def goods_rows(built: Built, shape: Shape, goods: Goods, choices: list[Choice]) -> None:
+    """Rows that let all needs of goods be met, and what is left over be counted."""
     demands = _demands(built, shape, goods)
     if not demands:
         return

@@ -7,6 +7,7 @@ from collections import defaultdict
 from airwright.operations.buying.goods_rows import goods_rows, swap_flags
 from airwright.operations.buying.order_rows import order_rows
 from airwright.operations.buying.shape import Built, Choice, Shape
+from airwright.operations.buying.values import Offer
 from airwright.operations.goods import Goods
 
 
@@ -15,6 +16,7 @@ def build(shape: Shape) -> Built:
     built = Built()
     for delivery in shape.deliveries:
         order_rows(built, shape, delivery)
+    _what_suppliers_have(built)
     swap_flags(built, shape)
     by_goods: dict[Goods, list[Choice]] = defaultdict(list)
     for choice in built.choices:
@@ -22,3 +24,13 @@ def build(shape: Shape) -> Built:
     for goods in shape.goods:
         goods_rows(built, shape, goods, by_goods[goods])
     return built
+
+
+def _what_suppliers_have(built: Built) -> None:
+    """No more packs than a supplier has, over all orders."""
+    packs: dict[tuple[str, Offer], dict[int, float]] = defaultdict(dict)
+    for choice in built.choices:
+        if choice.offer.available is not None:
+            packs[choice.delivery.supplier.name, choice.offer][choice.packs] = 1.0
+    for (_, offer), counts in packs.items():
+        built.program.row(counts, at_most=float(offer.available or 0))

@@ -36,8 +36,6 @@ def order_rows(built: Built, shape: Shape, delivery: Delivery) -> None:
             for goods in shape.goods
             if offer.serves(goods)
         ]
-        if offer.available is not None and mine:
-            program.row({choice.packs: 1.0 for choice in mine}, at_most=offer.available)
         for group in [mine] if offer.over_shades else [[choice] for choice in mine]:
             if group:
                 _price(built, offer, group, value)
