@@ -21,7 +21,7 @@ MARGINS = {
     "load_list": (20.0, 18.0, 7.0),
     "sizing_card": (SIDE_MM, TOP_MM, 3.5),
 }
-MOST_PAGES = {"proposal": 12, "load_list": 5, "sizing_card": 20}
+MOST_PAGES = {"proposal": 12, "load_list": 5, "sizing_card": 6}
 
 
 @cache

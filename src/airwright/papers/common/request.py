@@ -5,9 +5,11 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from pathlib import Path
 from types import MappingProxyType
 
+from airwright.papers.common.mark import PaperMark, paper_mark
 from airwright.papers.common.page import Page, page_for
 from airwright.papers.common.pictures import Pictures
 from airwright.plan.values import Plan
@@ -31,6 +33,11 @@ class Request:
     today: dt.date
     photos: Mapping[str, Path] = field(default_factory=lambda: NO_PHOTOS)
     pictures: Pictures = field(default_factory=lambda: Pictures(System.FEET))
+
+    @cached_property
+    def mark(self) -> PaperMark:
+        """The number and the day that all papers of this state of the job bear."""
+        return paper_mark(self.plan, self.today)
 
     @property
     def page(self) -> Page:

@@ -10,10 +10,11 @@ from functools import cache
 from importlib.resources import files
 from typing import Any, Final
 
-from airwright.language import say, say_all
+from airwright.language import current_language, say, say_all
 from airwright.language.saying import gettext
 from airwright.papers.common import fonts as bundled
 from airwright.papers.common.document import Paper, glyph_findings
+from airwright.papers.common.mark import PaperMark, mark_line
 from airwright.papers.common.packing import packed
 from airwright.papers.common.page import Page
 from airwright.papers.common.words import fit_all
@@ -38,7 +39,7 @@ def typeset(
     title: str,
     fingerprint: str,
     pictures: Mapping[str, bytes] | None = None,
-    day: dt.date | None = None,
+    mark: PaperMark | None = None,
 ) -> Paper:
     """Typeset one document.
 
@@ -48,9 +49,10 @@ def typeset(
         data: what the template reads as `json("data.json")`; every text in it is made fit.
         page: paper.
         title: the PDF's title.
-        fingerprint: of the model, printed in the footer.
+        fingerprint: of the model.
         pictures: file name → SVG, for `image("name")` in the template, or from `as_page`.
-        day: the day printed into the PDF's metadata; none without it.
+        mark: the job's number and day of issue, for the foot of each page; without it the
+            fingerprint stands there.
 
     Raises:
         TypesetError: the template does not compile.
@@ -62,10 +64,11 @@ def typeset(
         **fit_all(say_all(data), unprintable),
         "title": fit_all(say(title), unprintable),
         "words": template_words(document) | template_words("common", "house"),
-        "fingerprint": fingerprint,
+        "language": current_language(),
+        "mark": fingerprint if mark is None else say(mark_line(mark)),
         "page": _page(page),
         "fonts": {"text": list(bundled.TEXT), "display": list(bundled.DISPLAY)},
-        "day": None if day is None else [day.year, day.month, day.day],
+        "day": None if mark is None else [mark.issued.year, mark.issued.month, mark.issued.day],
     }
     # Any: typst's type information leaves out that it takes several files as one mapping.
     sources: Any = {
@@ -77,7 +80,7 @@ def typeset(
     try:
         compiler = typst.Compiler(sources, font_paths=bundled.fonts())
         # A fixed stamp: equal inputs give equal bytes.
-        made = compiler.compile(format="pdf", timestamp=_stamp(day))
+        made = compiler.compile(format="pdf", timestamp=_stamp(mark.issued if mark else None))
     except typst.TypstError as problem:
         raise TypesetError(f"{path}: {problem.diagnostic or problem.message}") from problem
     assert isinstance(made, bytes)

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from dataclasses import asdict
 from typing import Any, Final
 
 from airwright.job.findings import Finding, caution
 from airwright.papers.common.document import Paper, fingerprint
+from airwright.papers.common.mark import PaperMark
 from airwright.papers.common.page import Page
 from airwright.papers.common.request import Request
 from airwright.papers.common.typeset import typeset
@@ -25,7 +25,7 @@ def make(request: Request) -> tuple[Paper, ...]:
     """load-list.pdf for a request."""
     model = load_list_of(request.plan)
     floor = picture_of(request.plan, request.pictures, request.page)
-    paper = render(model, request.page, request.system, request.today, floor)
+    paper = render(model, request.page, request.system, request.mark, floor)
     found = (*overload(model, request.system), *paper.findings)
     return (Paper(paper.path, paper.data, paper.fingerprint, found),)
 
@@ -45,7 +45,7 @@ def render(
     model: LoadList,
     page: Page,
     system: System,
-    day: dt.date | None = None,
+    mark: PaperMark,
     floor: FloorPicture | None = None,
 ) -> Paper:
     """Typeset a load list, with the floor plan if there is one."""
@@ -83,7 +83,7 @@ def render(
         title=title,
         fingerprint=print_of,
         pictures=pictures,
-        day=day,
+        mark=mark,
     )
 
 

@@ -8,6 +8,7 @@ from itertools import pairwise
 from typing import Any, Final
 
 from airwright.papers.common.document import Paper, fingerprint
+from airwright.papers.common.mark import PaperMark
 from airwright.papers.common.page import Page
 from airwright.papers.common.parts import long_date
 from airwright.papers.common.pictures import Picture
@@ -112,7 +113,7 @@ def _typeset(
             {"model": fingerprint(book), "pictures": [fingerprint(p) for p in pictures]}
         ),
         pictures={picture.file: picture.data for picture in pictures},
-        day=book.made,
+        mark=PaperMark("", book.made),
     )
 
 

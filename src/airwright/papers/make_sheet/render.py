@@ -7,6 +7,7 @@ from dataclasses import asdict, replace
 from typing import Any, Final
 
 from airwright.papers.common.document import Paper, fingerprint
+from airwright.papers.common.mark import PaperMark
 from airwright.papers.common.page import Page
 from airwright.papers.common.parts import long_date
 from airwright.papers.common.request import Request
@@ -43,7 +44,7 @@ def make(request: Request) -> tuple[Paper, ...]:
     shelf = IllustrationFiles(request.pictures)
     looks = illustrations_of(request, shelf, page, model.pieces)
     techniques = technique_illustrations(model.techniques, shelf)
-    return (render(model, looks, techniques, shelf.files, page, request.system),)
+    return (render(model, looks, techniques, shelf.files, page, request.system, request.mark),)
 
 
 def render(
@@ -53,6 +54,7 @@ def render(
     files: Mapping[str, bytes],
     page: Page,
     system: System,
+    mark: PaperMark,
 ) -> Paper:
     """Typeset a make sheet.
 
@@ -93,7 +95,7 @@ def render(
         pictures={
             name: as_page(data) if name.endswith(PAGE) else data for name, data in files.items()
         },
-        day=model.made,
+        mark=mark,
     )
 
 

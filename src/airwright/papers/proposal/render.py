@@ -9,6 +9,7 @@ from typing import Any, Final
 
 from airwright.job.findings import Finding
 from airwright.papers.common.document import Paper, fingerprint
+from airwright.papers.common.mark import PaperMark
 from airwright.papers.common.page import Page
 from airwright.papers.common.parts import long_date
 from airwright.papers.common.photographs import photograph
@@ -46,11 +47,13 @@ def make(request: Request) -> tuple[Paper, ...]:
         alt = f"Drawing of {option.name} beside a person of 1.70 m"
         sizes = request.pictures.to_scale(drawing, drawn, f"person-{at}.svg", alt)
         looks.append(OptionPictures(taken or drawn, sizes))
-    paper = render(model, looks, request.page, request.system)
+    paper = render(model, looks, request.page, request.system, request.mark)
     return (Paper(paper.path, paper.data, paper.fingerprint, (*findings, *paper.findings)),)
 
 
-def render(model: Proposal, looks: Sequence[OptionPictures], page: Page, system: System) -> Paper:
+def render(
+    model: Proposal, looks: Sequence[OptionPictures], page: Page, system: System, mark: PaperMark
+) -> Paper:
     """Typeset a proposal.
 
     Args:
@@ -94,7 +97,7 @@ def render(model: Proposal, looks: Sequence[OptionPictures], page: Page, system:
             {"model": fingerprint(model), "pictures": [fingerprint(p) for p in shown.values()]}
         ),
         pictures={file: _filed(picture) for file, picture in shown.items()},
-        day=model.made,
+        mark=mark,
     )
 
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from dataclasses import asdict
 from typing import Any, Final
 
 from airwright.papers.common.document import Paper, fingerprint
+from airwright.papers.common.mark import PaperMark
 from airwright.papers.common.page import Page
 from airwright.papers.common.request import Request
 from airwright.papers.common.typeset import typeset
@@ -27,17 +27,17 @@ LONGEST_NAMES: Final = 84
 def make(request: Request) -> tuple[Paper, ...]:
     """safety-sheet.pdf for a request."""
     model = safety_sheet_of(request.plan)
-    return (render(model, request.page, request.system, request.today),)
+    return (render(model, request.page, request.system, request.mark),)
 
 
-def render(model: SafetySheet, page: Page, system: System, day: dt.date | None = None) -> Paper:
+def render(model: SafetySheet, page: Page, system: System, mark: PaperMark) -> Paper:
     """Typeset a safety sheet.
 
     Args:
         model: what it says.
         page: paper.
         system: the units that stand first.
-        day: the day it is made.
+        mark: number and day of the job's papers.
     """
     words = Words(system)
     data = {
@@ -71,7 +71,7 @@ def render(model: SafetySheet, page: Page, system: System, day: dt.date | None =
     title = f"Safety sheet: {model.occasion.title}"
     print_of = fingerprint(model)
     return typeset(
-        "safety_sheet", PATH, data, page=page, title=title, fingerprint=print_of, day=day
+        "safety_sheet", PATH, data, page=page, title=title, fingerprint=print_of, mark=mark
     )
 
 

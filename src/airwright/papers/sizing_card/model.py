@@ -20,14 +20,14 @@ class Ring:
         sizes: catalogue sizes blown up to it, largest first.
         shades: their shades, most used first.
         count: balloons in the job, spares left out.
-        helium: whether some of them float.
+        helium: those of them that are filled with helium; the others take air.
     """
 
     diameter_m: float
     sizes: tuple[str, ...]
     shades: tuple[Swatch, ...]
     count: int
-    helium: bool
+    helium: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,5 +78,5 @@ def _ring(inches: float, lines: list[tuple[BalloonLine, int]], colours: dict[str
         sizes=tuple(sorted(sizes, key=lambda size: (-sizes[size], size))),
         shades=tuple(colours[name] for name in shades),
         count=sum(by_shade.values()),
-        helium=any(line.helium for line, _ in lines),
+        helium=sum(count for line, count in lines if line.helium),
     )
