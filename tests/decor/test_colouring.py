@@ -104,11 +104,11 @@ def test_four_shades_on_quads_are_used_equally(
     [
         ({"turn": 1}, "right"),
         ({"turn": -1}, "left"),
-        ({"turn": 2}, "3 half places"),
+        ({"turn": 2}, "3 half balloons"),
         ({"pattern": "zigzag"}, "back again"),
-        ({"pattern": "rings"}, "One shade"),
+        ({"pattern": "rings"}, "one shade"),
         ({"pattern": "stripes"}, "straight"),
-        ({"pattern": "chart", "chart": [["coral"]]}, "painted"),
+        ({"pattern": "chart", "chart": [["coral"]]}, "chart"),
         ({"shades": {"11in": ["coral"]}}, "chart"),
     ],
 )

@@ -189,7 +189,9 @@ def test_it_covers_the_chosen_option_alone() -> None:
 
 
 def test_head_and_foot_of_every_page_say_where_one_is() -> None:
-    (paper,) = make(request_for(example_plan(), TODAY))
+    request = request_for(example_plan(), TODAY)
+    (paper,) = make(request)
+    number_of_job = request.mark.number
     pages = pages_of(paper.data)
     starts = begins(paper.data)
     names = [piece.name for piece in example_plan().in_scope]
@@ -202,7 +204,7 @@ def test_head_and_foot_of_every_page_say_where_one_is() -> None:
         assert text.startswith("Ferry terminal reopening")
         assert running in text.split("\n")[0]
         assert "Saturday, 22 May 2027" in text
-        assert f"{paper.fingerprint} {number} / {len(pages)}" in text
+        assert f"Job {number_of_job} · issued March 1, 2027 {number} / {len(pages)}" in text
 
 
 def test_the_first_page_names_the_page_of_each_piece() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import re
 from decimal import Decimal
+from importlib import import_module
 from pathlib import Path
 
 import pytest
@@ -263,4 +264,13 @@ def test_the_fingerprint_follows_the_inputs() -> None:
     first = make(request_for(example_plan(), TODAY))[0]
     later = make(request_for(example_plan(), TODAY + dt.timedelta(days=1)))[0]
     assert first.fingerprint != later.fingerprint
-    assert first.fingerprint in pdf.whole_text(first.data)
+
+
+def test_every_paper_of_a_state_of_the_job_bears_its_number_and_day_of_issue() -> None:
+    request = request_for(example_plan(), TODAY)
+    line = f"Job {request.mark.number} · issued March 1, 2027"
+    for name in ("proposal", "make_sheet", "sizing_card", "load_list", "safety_sheet"):
+        (paper,) = import_module(f"airwright.papers.{name}").make(request)
+        assert all(line in text for text in pdf.texts(paper.data)), name
+    other = request_for(plan_with(("Another",)), TODAY)
+    assert other.mark.number != request.mark.number

@@ -11,6 +11,7 @@ import pytest
 from airwright.decor.pieces import SPECS
 from airwright.job import read_job
 from airwright.job.examples import example_text
+from airwright.papers.common.mark import PaperMark
 from airwright.papers.common.page import PAPERS, Page
 from airwright.papers.common.request import request_for
 from airwright.papers.pack import DOCUMENTS
@@ -129,7 +130,7 @@ def test_the_fullest_sheet_stays_on_its_page(page: Page) -> None:
         room_oxygen=0.15,
         heavy=tuple(Heavy(f"Something heavy, base filled {at}", 90.0, 8) for at in range(9)),
     )
-    data = render(full, page, System.METRIC, TODAY).data
+    data = render(full, page, System.METRIC, PaperMark("3FA09C", TODAY)).data
     assert pdf.page_count(data) == 1
     assert pdf.outside(data, *MARGINS) == []
     assert pdf.overlapping(data) == []

@@ -83,6 +83,7 @@ HardwareUse = Literal[
     "cylinder",
     "tool",
     "anchor",
+    "glue",
 ]
 
 

@@ -123,7 +123,8 @@ class Strand:
     """A thread-like part: ribbon, 260 used as a tie or loop, line, band.
 
     `stock_size` names the balloon it is made of (a 260), whose count is `balloons`;
-    otherwise `item` names the hardware sold by the metre.
+    otherwise `item` names the hardware sold by the metre. `knots_m` is what is cut beyond its
+    own length, for knots and loops [m].
     """
 
     name: str
@@ -133,6 +134,12 @@ class Strand:
     item: str | None = None
     stock_size: str | None = None
     balloons: float = 0.0
+    knots_m: float = 0.0
+
+    @property
+    def cut_m(self) -> float:
+        """Length to cut, knots included [m]."""
+        return self.length_m + self.knots_m
 
     @property
     def length_m(self) -> float:
@@ -190,6 +197,7 @@ class Step:
         text: what the hands do.
         balloons: rows of the Assembly that appear in this step.
         hardware, strands, fabrics: indices of parts that appear.
+        measures: quantities its text names: (name with its SI unit, value).
     """
 
     title: str
@@ -198,6 +206,7 @@ class Step:
     hardware: tuple[int, ...] = ()
     strands: tuple[int, ...] = ()
     fabrics: tuple[int, ...] = ()
+    measures: tuple[tuple[str, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,6 +236,7 @@ class Assembly:
         hardware, strands, fabrics: everything that is no balloon.
         steps: building order.
         operations: labour the piece needs beyond inflating and tying its balloons.
+        supplies: (item, quantity) used up without a place of its own: glue dots.
         pitch_m: settled rise per layer [m], None where there are no layers.
         layers: number of layers, 0 where there are none.
         residual: what the packing left unbalanced.
@@ -251,6 +261,7 @@ class Assembly:
     fabrics: tuple[Fabric, ...] = ()
     steps: tuple[Step, ...] = ()
     operations: tuple[Operations, ...] = ()
+    supplies: tuple[tuple[str, float], ...] = ()
     pitch_m: float | None = None
     layers: int = 0
     residual: Residual = Residual()

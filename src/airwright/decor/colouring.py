@@ -16,7 +16,7 @@ from collections.abc import Sequence
 
 from airwright.job.cluster import Cluster
 from airwright.job.pieces import Coloured
-from airwright.language import message
+from airwright.language import Text, counted, message, sentences
 
 
 def shade_rows(spec: Coloured, layers: Sequence[Cluster]) -> list[tuple[str, ...]]:
@@ -97,25 +97,40 @@ def deal(names: Sequence[str], made: Cluster) -> tuple[str, ...]:
     return tuple(row)
 
 
-def pattern_rule(spec: Coloured) -> str:
+def pattern_rule(spec: Coloured) -> Text:
     """What the hands must know to follow the colouring, one sentence."""
     if isinstance(spec.shades, dict):
-        return message("The shades of each cluster stand in the chart.")
+        return message("The chart shows the shades of each cluster.")
     if spec.pattern == "chart" and spec.chart:
-        return message("Lay the shades as painted in the chart.")
+        return message("Follow the chart for the shades.")
     if spec.pattern == "rings":
-        return message("One shade a cluster, in the order of the chart.")
+        return message("Every cluster has one shade, in the order of the chart.")
     if spec.pattern == "stripes" or spec.turn == 0:
         return message("Keep each shade in line with itself, so that it makes a straight stripe.")
-    side = "right" if spec.turn > 0 else "left"
-    gaps = "one gap" if abs(spec.turn) == 1 else f"{2 * abs(spec.turn) - 1} half places"
+    places = 2 * abs(spec.turn) - 1
     if spec.pattern == "zigzag":
-        return message(
-            "Each shade moves {gaps} to the {side}, and back again after {zig} clusters.",
-            gaps=gaps,
-            side=side,
-            zig=spec.zig,
+        if spec.turn > 0:
+            way = counted(
+                "Each shade moves half a balloon to the right from cluster to cluster,",
+                "Each shade moves {n} half balloons to the right from cluster to cluster,",
+                places,
+            )
+        else:
+            way = counted(
+                "Each shade moves half a balloon to the left from cluster to cluster,",
+                "Each shade moves {n} half balloons to the left from cluster to cluster,",
+                places,
+            )
+        back = message("and back again after {n} clusters.", n=spec.zig)
+        return sentences(way, back)
+    if spec.turn > 0:
+        return counted(
+            "Each shade moves half a balloon to the right from cluster to cluster.",
+            "Each shade moves {n} half balloons to the right from cluster to cluster.",
+            places,
         )
-    return message(
-        "Each shade moves {gaps} to the {side}, so that it winds round.", gaps=gaps, side=side
+    return counted(
+        "Each shade moves half a balloon to the left from cluster to cluster.",
+        "Each shade moves {n} half balloons to the left from cluster to cluster.",
+        places,
     )

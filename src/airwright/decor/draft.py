@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -43,6 +43,7 @@ class Draft:
     _fabrics: list[Fabric] = field(default_factory=list)
     _steps: list[Step] = field(default_factory=list)
     _operations: dict[str, float] = field(default_factory=dict)
+    _supplies: dict[str, float] = field(default_factory=dict)
     _residuals: list[Residual] = field(default_factory=list)
 
     def balloon(
@@ -134,11 +135,38 @@ class Draft:
         hardware: Iterable[int] = (),
         strands: Iterable[int] = (),
         fabrics: Iterable[int] = (),
+        measures: Mapping[str, float] | None = None,
     ) -> None:
-        """Add a building step."""
+        """Add a building step; `measures` are the quantities its text names (SI, unit in name)."""
         self._steps.append(
-            Step(title, text, tuple(balloons), tuple(hardware), tuple(strands), tuple(fabrics))
+            Step(
+                title,
+                text,
+                tuple(balloons),
+                tuple(hardware),
+                tuple(strands),
+                tuple(fabrics),
+                tuple((measures or {}).items()),
+            )
         )
+
+    def hardware_at(self, index: int) -> tuple[float, float, float]:
+        """First point (x, y, z) of a part placed [m]."""
+        return self._hardware[index].path[0]
+
+    def clusters_of(self, rows: Iterable[int]) -> int:
+        """How many clusters and single balloons some rows make up."""
+        keys = [(self._rows[row][2], row if self._rows[row][2] < 0 else 0) for row in rows]
+        return len(set(keys))
+
+    def look(self, row: int) -> tuple[str, str]:
+        """Catalogue size and shade name of a balloon placed."""
+        stock, shade = self._rows[row][:2]
+        return list(self._stocks)[stock].size, list(self._shades)[shade].name
+
+    def supply(self, item: str, quantity: float) -> None:
+        """Something used up that has no place of its own in the piece, by its catalogue name."""
+        self._supplies[item] = self._supplies.get(item, 0.0) + quantity
 
     def work(self, operation: str, quantity: float) -> None:
         """Add labour beyond inflating and tying."""
@@ -185,6 +213,7 @@ class Draft:
             fabrics=tuple(self._fabrics),
             steps=tuple(self._steps),
             operations=tuple(Operations(name, n) for name, n in self._operations.items()),
+            supplies=tuple(self._supplies.items()),
             pitch_m=self.pitch_m,
             layers=self.layers,
             residual=worst,

@@ -100,6 +100,8 @@ def hardware_lines(assembly: Assembly, catalog: Catalog) -> tuple[HardwareLine, 
     for fabric in assembly.fabrics:
         item = SLEEVE_ITEMS.get(fabric.material, fabric.material)
         sums[item, fabric.material, "m"] += fabric.strip_m
+    for item, count in assembly.supplies:
+        sums[item, catalog.item(item).use, "each"] += count
     for strand in assembly.strands:
         if strand.item is None:
             continue
@@ -107,7 +109,7 @@ def hardware_lines(assembly: Assembly, catalog: Catalog) -> tuple[HardwareLine, 
         if use == "band":
             sums[strand.item, use, "each"] += 1
         else:
-            sums[strand.item, use, "m"] += strand.length_m
+            sums[strand.item, use, "m"] += strand.cut_m
     return tuple(
         HardwareLine(item, use, round(quantity, 3), unit)
         for (item, use, unit), quantity in sums.items()

@@ -11,9 +11,10 @@ from airwright.decor.colouring import deal
 from airwright.decor.context import Context
 from airwright.decor.draft import Draft, path
 from airwright.decor.parts.cloud import CloudShape, settle_cloud
+from airwright.decor.parts.facing import bearing, directions
 from airwright.decor.parts.stack import layer_of
 from airwright.job.pieces import Fillers
-from airwright.language import message
+from airwright.language import Text, counted, message, sentences
 
 LOOPS_PER_260 = 4
 """Loops cut from one modelling balloon (common practice)."""
@@ -51,6 +52,7 @@ def add_fillers(
     size = float((np.linalg.norm(shape.centre, axis=1) + shape.radius).max())
     balloons: list[int] = []
     strands: list[int] = []
+    hung: list[tuple[int, Floats]] = []
     for at in range(spec.count):
         tie = ties[at % len(ties)]
         centres, at_point = _seat(draft, shape, tie, size, reach_m)
@@ -63,35 +65,65 @@ def add_fillers(
             at_point,
             Role.FILLER,
         )
+        hung.append((at % len(ties), at_point))
         strands.append(draft.strand(_loop(spec, ctx, tie, at_point)))
     draft.work("filler", spec.count)
-    draft.step(_title(spec), _text(spec), balloons=balloons, strands=strands)
+    draft.step(_title(spec), _text(spec, ties, hung), balloons=balloons, strands=strands)
 
 
-def _title(spec: Fillers) -> str:
-    many = "a filler" if spec.count == 1 else f"{spec.count} fillers"
-    return f"Hang {many} on {'loops' if spec.tie == 'loop' else 'bands'}"
-
-
-def _text(spec: Fillers) -> str:
+def _title(spec: Fillers) -> Text:
     if spec.tie == "loop":
-        how = message(
-            "Cut a 260 into {loops_per_260} pieces and knot each into a loop. Knot "
-            "the filler's necks into the loop, lay the loop over a large balloon's "
-            "neck, and pull the filler into the gap.",
-            loops_per_260=LOOPS_PER_260,
+        return counted("Hang a filler on a loop", "Hang {n} fillers on loops", spec.count)
+    return counted("Hang a filler on a band", "Hang {n} fillers on bands", spec.count)
+
+
+def _text(spec: Fillers, ties: Sequence[Floats], hung: Sequence[tuple[int, Floats]]) -> Text:
+    """How they are tied, and where they hang."""
+    if spec.tie == "loop":
+        how = sentences(
+            message("Cut a flat 260 into {n} pieces and knot each into a loop.", n=LOOPS_PER_260),
+            message("Knot the necks of a filler into the loop."),
+            message(
+                "Put the loop over the neck of a large balloon and pull the filler into the gap."
+            ),
         )
     else:
-        how = message(
-            "Catch the filler's necks in a rubber band, hook the band over a large "
-            "balloon's neck, and pull the filler into the gap."
+        how = sentences(
+            message("Catch the necks of a filler in a rubber band."),
+            message(
+                "Hook the band over the neck of a large balloon and pull the filler into the gap."
+            ),
         )
-    return message(
-        "{capitalize}: {cluster}. {how} Front gaps first.",
-        capitalize=spec.cluster.name.capitalize(),
-        cluster=spec.cluster,
-        how=how,
-    )
+    return sentences(how, *_places(ties, hung))
+
+
+def _places(ties: Sequence[Floats], hung: Sequence[tuple[int, Floats]]) -> list[Text]:
+    """Where they go: at each cloud of a column, else to the front first."""
+    if len(ties) > 2:
+        return [message("Fill the gaps at the front first, evenly from end to end.")]
+    names = {
+        1: (message("On the column"),),
+        2: (message("At the upper cloud"), message("At the lower cloud")),
+    }[len(ties)]
+    if len(ties) == 2 and ties[0][2] < ties[1][2]:
+        names = names[::-1]
+    told = []
+    for at, where in enumerate(names):
+        ways = [bearing((point - ties[at])[:2]) for tie, point in hung if tie == at]
+        if ways:
+            told.append(
+                message(
+                    "{where}: {many}, {ways}.",
+                    where=where,
+                    many=_fillers(len(ways)),
+                    ways=directions(ways),
+                )
+            )
+    return told
+
+
+def _fillers(count: int) -> Text:
+    return counted("{n} filler", "{n} fillers", count)
 
 
 def _seat(

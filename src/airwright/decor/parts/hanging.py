@@ -22,10 +22,14 @@ def samples(line: Rail) -> Floats:
     return line.position(np.linspace(0.0, line.length_m, many))
 
 
-def clear_line(draft: Draft, name: str, points: Iterable[Sequence[float] | Floats]) -> int:
-    """Clear cord along points (n, 3) [m]; returns its index."""
+def clear_line(
+    draft: Draft, name: str, points: Iterable[Sequence[float] | Floats], knots_m: float = 0.0
+) -> int:
+    """Clear cord along points (n, 3) [m], `knots_m` more of it for knots; returns its index."""
     clear = Shade("clear line", "#d8d8d8", "clear")
-    return draft.strand(Strand(name, path(points), LINE_ACROSS_M, clear, item="garland line"))
+    return draft.strand(
+        Strand(name, path(points), LINE_ACROSS_M, clear, item="garland line", knots_m=knots_m)
+    )
 
 
 def hook(draft: Draft, ctx: Context, spot: Sequence[float] | Floats) -> int:

@@ -8,8 +8,13 @@ from airwright.decor.assembly import Fabric
 from airwright.decor.context import Context
 from airwright.decor.draft import Draft
 from airwright.job.pieces import Sleeve
-from airwright.language import message
-from airwright.units import both_lengths
+from airwright.language import Text, counted, message, sentences
+
+
+def material_word(material: str) -> str | Text:
+    """A sleeve's material in words; a studio's own stays as it is named."""
+    known = {"fringe": message("fringe"), "fabric": message("fabric")}
+    return known.get(material, material)
 
 
 def strip_length(layers: int, across_m: float, overlap_m: float) -> float:
@@ -43,20 +48,28 @@ def add_sleeve(
         )
     )
     draft.work("sleeve", spec.layers)
-    times = {1: "once", 2: "twice"}.get(spec.layers, f"{spec.layers} times")
     draft.step(
-        message("Wrap the {material} sleeve", material=spec.material),
-        message(
-            "Cut a strip {strip} long and {drop} deep in {name}: {layers} x round the "
-            "pole and {overlap} to fix it. Tape its upper edge to the pole, go round "
-            "{times}, tape the end at the back, and let it hang plumb. It must cover the "
-            "bare pole from cloud to cloud.",
-            strip=both_lengths(strip),
-            drop=both_lengths(drop),
-            name=chosen.name,
-            layers=spec.layers,
-            overlap=both_lengths(spec.overlap),
-            times=times,
+        message("Wrap the {material} sleeve", material=material_word(spec.material)),
+        sentences(
+            message(
+                "Cut a strip {long} long and {deep} deep in {shade}.",
+                long=ctx.length(strip),
+                deep=ctx.length(drop),
+                shade=chosen.name,
+            ),
+            message(
+                "Tape its upper edge to the pole {top} above the floor; the lower edge then "
+                "hangs {bottom} above the floor.",
+                top=ctx.length(top_m),
+                bottom=ctx.length(bottom_m),
+            ),
+            counted(
+                "Wrap it round once and tape the end at the back.",
+                "Wrap it round {n} times and tape the end at the back.",
+                spec.layers,
+            ),
+            message("No bare pole may show between the clouds."),
         ),
+        measures={"strip_m": strip, "drop_m": drop, "top_m": top_m, "bottom_m": bottom_m},
         fabrics=[fabric],
     )

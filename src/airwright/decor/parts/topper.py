@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
-from airwright.catalog import Family
 from airwright.decor.assembly import Floats, Role, Strand
 from airwright.decor.context import Context
 from airwright.decor.draft import Draft, path
 from airwright.job.pieces import Topper
-from airwright.language import message
+from airwright.language import Text, counted, message, sentences
 
 LEAN_RAD = 0.6
 """How far a leaning topper tilts to its side."""
@@ -30,36 +29,40 @@ def add_topper(draft: Draft, spec: Topper, ctx: Context, top: Floats, pole_radiu
     centre = _seat(draft, top, axis, stock.inflated_m / 2)
     row = draft.balloon(centre, axis, stock, shade, Role.TOPPER)
     strands = _ties(draft, spec, ctx, top, centre - axis * stock.inflated_m / 2, pole_radius)
-    foil = stock.family is Family.FOIL
-    what = f"{stock.size} {'foil ' if foil and 'foil' not in stock.size else ''}topper".strip()
-    tie = _tie_text(spec)
-    side = (
-        ""
-        if spec.lean == "none"
-        else message(" Let it lean to the {lean} before you pull tight.", lean=spec.lean)
-    )
-    text = message("{tie}{side} Turn its best side to the front.", tie=tie, side=side)
     draft.step(
-        message("Set the {what} in {name}", what=what, name=shade.name),
-        text,
+        message("Set the {size} topper in {shade}", size=stock.size, shade=shade.name),
+        sentences(
+            _tie_text(spec),
+            _lean_text(spec),
+            message("Turn its best side to the front."),
+        ),
         balloons=[row],
         strands=strands,
     )
     draft.work("topper", 1)
 
 
-def _tie_text(spec: Topper) -> str:
+def _lean_text(spec: Topper) -> str:
+    if spec.lean == "none":
+        return ""
+    if spec.lean == "left":
+        return message("Let it lean to the left before you pull tight.")
+    return message("Let it lean to the right before you pull tight.")
+
+
+def _tie_text(spec: Topper) -> Text:
     if spec.tie == "none" or spec.ties == 0:
         return message("Knot the neck of the topper round the end of the pole.")
-    many = "a flat" if spec.ties == 1 else f"{spec.ties} flat"
-    return message(
-        "Knot {many} {tie} round the neck of the topper, close to the balloon. "
-        "Thread both ends down between two balloons of the top cluster, cross them "
-        "behind the pole, bring them round three times, and tie them off under the "
-        "cluster. Tie the neck itself to the pole as well, then tuck the ends out of "
-        "sight.",
-        many=many,
-        tie=spec.tie,
+    return sentences(
+        counted(
+            "Knot a flat {tie} round the neck of the topper, close to the balloon.",
+            "Knot {n} flat {tie}s round the neck of the topper, close to the balloon.",
+            spec.ties,
+            tie=spec.tie,
+        ),
+        message("Thread both ends down between two balloons of the top cluster."),
+        message("Cross them behind the pole, wrap them round it three times, and tie them."),
+        message("Tuck the ends out of sight."),
     )
 
 

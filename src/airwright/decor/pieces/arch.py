@@ -26,13 +26,14 @@ from airwright.decor.context import Context
 from airwright.decor.draft import Draft, path
 from airwright.decor.kinds import PieceKind
 from airwright.decor.packing import Packed, Rail
+from airwright.decor.parts.facing import cluster_word, facing
 from airwright.decor.parts.fillers import add_fillers
 from airwright.decor.parts.stack import Layer, add_layers, layer_of, reach, rise, settle_along
 from airwright.job.cluster import Cluster
 from airwright.job.findings import Finding, error, has_errors, hint
 from airwright.job.params import Param
 from airwright.job.pieces import Coloured, Fillers
-from airwright.language import message
+from airwright.language import message, sentences
 
 ROD_RADIUS_M = 0.006
 """Half an arch frame rod; it only keeps balloons off the line."""
@@ -250,17 +251,23 @@ def _add_frame(draft: Draft, line: Rail, ctx: Context) -> None:
     )
     draft.work("frame", line.length_m)
     span = float(points[-1][0] - points[0][0])
+    top = float(points[:, 2].max())
     draft.step(
         message("Set the feet and the frame"),
-        message(
-            "Put the two foot plates {span} apart, middle to middle, and load them "
-            "before anything stands. Join {length} of rod, plug it into the plates, and "
-            "check that the top stands {max} above the floor and nothing leans. Mark the "
-            "front of both plates with tape.",
-            span=units.both_lengths(span),
-            length=units.both_lengths(line.length_m),
-            max=units.both_lengths(points[:, 2].max()),
+        sentences(
+            message(
+                "Put the two foot plates {apart} apart, middle to middle.", apart=ctx.length(span)
+            ),
+            message("Fill both plates before anything stands."),
+            message(
+                "Join {long} of rod, plug it into both plates and check that the top stands {top} "
+                "above the floor.",
+                long=ctx.length(line.length_m),
+                top=ctx.length(top),
+            ),
+            message("Mark the front of both plates with tape."),
         ),
+        measures={"feet_apart_m": span, "rod_m": line.length_m, "top_m": top},
         hardware=parts,
     )
 
@@ -274,44 +281,46 @@ def _steps(
 ) -> None:
     first, count = made[0], len(made)
     middle = (count + 1) // 2
+    word = cluster_word(first)
     draft.step(
-        message("Begin at the left foot with a {name}", name=first.name),
-        message(
-            "Lay the first {name} ({first}) against the rod just above the left plate, "
-            "half of it on each side, and cross two balloons behind the rod so that it "
-            "locks. Let {names} look straight to the front.",
-            name=first.name,
-            first=first,
-            names=names[0][0],
+        message("Lock the first {cluster} at the left foot", cluster=word),
+        sentences(
+            message(
+                "Push the middle of the {cluster} against the rod, close above the left plate.",
+                cluster=word,
+            ),
+            message(
+                "Take the two balloons behind the rod once round each other, so that it locks."
+            ),
+            facing(draft, rows[0]),
         ),
         balloons=rows[0],
     )
     draft.step(
-        message("Climb to the top, cluster {middle}", middle=middle),
-        message(
-            "Wrap each next cluster on top of the last, turn it until its balloons sit "
-            "in the gaps, and push it down the rod with both hands. {spec} The front "
-            "stays the front all the way: look at it from there every third cluster.",
-            spec=pattern_rule(spec),
+        message("Climb to the top, up to cluster {n}", n=middle),
+        sentences(
+            message("Lock each next cluster on the last and push it down the rod with both hands."),
+            message("Each of its balloons sits in a gap of the cluster before."),
+            pattern_rule(spec),
+            message("After every third cluster look at it from the front."),
         ),
         balloons=[row for layer in rows[1:middle] for row in layer],
     )
     if count > middle:
         finish = (
             message(
-                "Do the right leg from its foot up, in the same order as the left one, "
-                "and close the arch at the top."
+                "Build the right leg from its foot up, in the same order as the left one, and "
+                "close the arch at the top."
             )
             if spec.legs == "alike"
             else message("Go on over the top and down to the right foot, following the chart.")
         )
         draft.step(
-            message("Finish the other leg, {count} clusters in all", count=count),
-            message(
-                "{finish} Share out what gap is left: slide the clusters along until all "
-                "sit equally tight. If one cluster too many or too few remains, the "
-                "balloons are not the size given above.",
-                finish=finish,
+            message("Finish the right leg: {n} clusters in all", n=count),
+            sentences(
+                finish,
+                message("Slide the clusters along the rod until all sit equally tight."),
+                message("If one does not fit or one is missing, measure the balloons again."),
             ),
             balloons=[row for layer in rows[middle:] for row in layer],
         )

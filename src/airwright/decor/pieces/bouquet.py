@@ -12,8 +12,9 @@ lift draws it over the weight, the others press it aside.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Annotated, Literal
 
@@ -42,7 +43,7 @@ from airwright.job.cluster import Inflated
 from airwright.job.findings import Finding, error, has_errors, hint
 from airwright.job.params import Param
 from airwright.job.pieces import PieceSpec, Table
-from airwright.language import message
+from airwright.language import Text, counted, listing, message, sentences
 
 ROW = 3
 """Balloons side by side in a row of the stagger (common practice: more hide each other)."""
@@ -174,22 +175,34 @@ def build(spec: BouquetSpec, ctx: Context) -> Assembly:
         )
     )
     ribbon = ctx.shade(spec.ribbon) if spec.ribbon else Shade("white ribbon", "#f7f5f0", "pearl")
-    strands, rows = [], []
+    ribbons: list[Strand] = []
+    rows = []
     for at, floater in enumerate(floaters):
         centre, axis = packed.centre[at], packed.axis[at]
         rows.append(
             draft.balloon(centre, axis, floater.stock, ctx.shade(floater.shade), Role.FLOATER)
         )
         neck = centre - 1.06 * floater.stock.inflated_m / 2 * axis
-        strands.append(
-            draft.strand(
-                Strand("ribbon", path(_ribbon(neck, knot)), 0.005, ribbon, item="curling ribbon")
-            )
+        ribbons.append(
+            Strand("ribbon", path(_ribbon(neck, knot)), 0.005, ribbon, item="curling ribbon")
         )
+    cuts = _cuts(floaters, ribbons)
+    strands = [
+        draft.strand(replace(ribbon, knots_m=cuts[floater.row] - ribbon.length_m))
+        for floater, ribbon in zip(floaters, ribbons, strict=True)
+    ]
     draft.doubt(residual_of(packed))
     draft.work("bouquet", 1)
-    _steps(draft, floaters, packed, (held, weight, many), knot, (rows, strands))
+    _steps(draft, floaters, ctx, (held, weight, many), cuts, (rows, strands))
     return draft.finish()
+
+
+def _cuts(floaters: Sequence[_Floater], ribbons: Sequence[Strand]) -> list[float]:
+    """Ribbon to cut for each row [m]: its longest one and the knots, rounded up to a centimetre."""
+    longest: dict[int, float] = {}
+    for floater, ribbon in zip(floaters, ribbons, strict=True):
+        longest[floater.row] = max(longest.get(floater.row, 0.0), ribbon.length_m)
+    return [float(np.ceil(100 * (longest[row] + TAIL_M))) / 100 for row in sorted(longest)]
 
 
 def _floated(
@@ -255,57 +268,71 @@ def _weight(spec: BouquetSpec, floaters: Sequence[_Floater], ctx: Context) -> tu
 def _steps(
     draft: Draft,
     floaters: Sequence[_Floater],
-    packed: Packed,
+    ctx: Context,
     weight: tuple[int, Hardware, int],
-    knot: Floats,
+    cuts: Sequence[float],
     placed: tuple[list[int], list[int]],
 ) -> None:
     held, item, many = weight
-    lift = 1000 * sum(f.lift_kg for f in floaters)
-    times = "" if many == 1 else f"{many} x "
+    lift_kg = sum(f.lift_kg for f in floaters)
+    balloons, strands = placed
     draft.step(
-        message("Ready the weight first"),
-        message(
-            "Lay {times}{item} out. The balloons pull with about {lift} g together at "
-            "room temperature; the weight has {value} g. Never let go of a balloon "
-            "before its ribbon is tied to the weight.",
-            times=times,
-            item=item.item,
-            lift=f"{lift:.0f}",
-            value=f"{1000 * many * item.mass_kg:.0f}",
+        message("Get the weight ready"),
+        sentences(
+            counted(
+                "Put out {n} {item}.",
+                "Put out {n} × {item} and tie them together.",
+                many,
+                item=item.item,
+            ),
+            message(
+                "The balloons pull up with {lift} g; the weight is {mass} g.",
+                lift=round(1000 * lift_kg),
+                mass=round(1000 * many * item.mass_kg),
+            ),
+            message("Never let go of a balloon before its ribbon is tied to the weight."),
         ),
         hardware=[held],
+        measures={"lift_kg": lift_kg, "weight_kg": many * item.mass_kg},
     )
-    balloons, strands = placed
-    for row in range(floaters[-1].row + 1):
+    for row, cut_m in enumerate(cuts):
         here = [at for at, f in enumerate(floaters) if f.row == row]
-        long = [
-            float(np.linalg.norm(packed.centre[at] - knot)) - floaters[at].stock.inflated_m / 2
-            for at in here
-        ]
-        what = ", ".join(
-            dict.fromkeys(f"{floaters[at].stock.size} {floaters[at].shade}" for at in here)
+        kinds = Counter((floaters[at].stock.size, floaters[at].shade) for at in here)
+        what = listing(
+            [
+                message("{n} × {size} {shade}", n=n, size=size, shade=shade)
+                for (size, shade), n in kinds.items()
+            ]
         )
-        where = "Top" if row == 0 else f"Row {row + 1}"
         draft.step(
-            f"{where}: {len(here)} {'balloon' if len(here) == 1 else 'balloons'}",
-            f"Fill {what}; {_closing(floaters, here)}. Tie on "
-            f"{units.both_lengths(max(long) + TAIL_M)} of ribbon: {units.both_lengths(max(long))} "
-            "from neck to weight, the rest for the knots. Tie it to the weight"
-            + ("." if row == 0 else ", in the gaps of the row above, and let it rise."),
+            message("Top row") if row == 0 else message("Row {n}, counted from the top", n=row + 1),
+            sentences(
+                message("Fill with helium: {what}.", what=what),
+                _closing(floaters, here),
+                message(
+                    "Cut {cut} of ribbon for each and tie it to the neck.", cut=ctx.length(cut_m)
+                ),
+                message("Tie the other end to the weight, so that all of the row float level.")
+                if len(here) > 1
+                else message("Tie the other end to the weight."),
+                message("They float in the gaps of the row above.")
+                if row and len(here) > 1
+                else "",
+            ),
             balloons=[balloons[at] for at in here],
             strands=[strands[at] for at in here],
+            measures={"cut_m": cut_m},
         )
 
 
-def _closing(floaters: Sequence[_Floater], here: Sequence[int]) -> str:
+def _closing(floaters: Sequence[_Floater], here: Sequence[int]) -> Text:
     """How the balloons of a row are closed."""
     foil = {floaters[at].stock.family is Family.FOIL for at in here}
     if foil == {True}:
-        return "press the valve flat, it seals itself"
+        return message("Foil seals itself: press its valve flat.")
     if foil == {False}:
-        return "stretch the neck and knot it"
-    return "knot the necks of the latex ones, press the foil valves flat"
+        return message("Stretch the neck and knot it.")
+    return message("Knot the latex necks; press the foil valves flat.")
 
 
 # ---- checks -----------------------------------------------------------------------------------

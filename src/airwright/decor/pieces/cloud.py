@@ -20,13 +20,14 @@ from airwright.decor.assembly import Assembly
 from airwright.decor.context import Context
 from airwright.decor.draft import Draft
 from airwright.decor.kinds import BuildError, PieceKind
+from airwright.decor.parts.accent_step import add_accent_step
 from airwright.decor.parts.hanging import clear_line, hook, samples
 from airwright.decor.parts.mix import Organic, add_organic, check_organic, mix_counts, used
 from airwright.decor.parts.organic import core_sizes
 from airwright.decor.parts.stand import add_stand, choose_pole
 from airwright.job.findings import Finding, error, has_errors
 from airwright.job.params import Param
-from airwright.language import message
+from airwright.language import message, sentences
 
 BODY = 1.15
 """How far a body reaches from its line, in inflated diameters of the mean size on it."""
@@ -161,7 +162,7 @@ def build(spec: CloudSpec, ctx: Context) -> Assembly:
         hardware, strands = hooks, strands + strings
     on_line, tucked = add_organic(draft, spec, ctx, line, length_m=oval.filled_m, grip=GRIP)
     draft.work("hang garland", line.length_m)
-    _steps(draft, spec, line, (on_line, tucked), hardware, strands)
+    _steps(draft, spec, ctx, line, (on_line, tucked), hardware, strands)
     return draft.finish()
 
 
@@ -187,6 +188,7 @@ def _is_upright(line: Chain) -> bool:
 def _steps(
     draft: Draft,
     spec: CloudSpec,
+    ctx: Context,
     line: Chain,
     rows: tuple[list[int], list[int]],
     hardware: list[int],
@@ -194,55 +196,71 @@ def _steps(
 ) -> None:
     on_line, tucked = rows
     many = (len(line.pieces) + 1) // 2
-    side = "upright rows side by side" if _is_upright(line) else "level rows, one above another"
-    lay = "one row" if many == 1 else f"{many} {side}"
     first = {
-        "hooks": message("Tie the cloud on the floor and hang it last, two people lifting."),
+        "hooks": message("Tie the cloud on the floor; it is hung last."),
         "stand": message(
-            "Stand the pole in its loaded base, check that it is plumb, and mark the front."
+            "Stand the pole in its filled base, check that it is upright, and mark the front "
+            "with tape."
         ),
         "floor": message("Work where it will lie; it does not travel well."),
     }[spec.on]
+    if many == 1:
+        lay = message(
+            "The line is {long} long and lies in one row.", long=ctx.length(line.length_m)
+        )
+    elif _is_upright(line):
+        lay = message(
+            "The line is {long} long and runs up and down in {n} rows side by side.",
+            long=ctx.length(line.length_m),
+            n=many,
+        )
+    else:
+        lay = message(
+            "The line is {long} long and runs to and fro in {n} rows, one above another.",
+            long=ctx.length(line.length_m),
+            n=many,
+        )
     draft.step(
-        message("Make ready"),
-        message(
-            "{first} The line is {length} long and lies in {lay}.",
-            first=first,
-            length=units.both_lengths(line.length_m),
-            lay=lay,
-        ),
-        hardware=hardware,
-        strands=strands,
+        message("Lay out the line"),
+        sentences(first, lay),
+        hardware=() if spec.on == "hooks" else hardware,
+        strands=strands if spec.on != "hooks" else strands[:1],
+        measures={"line_m": line.length_m},
     )
     half = on_line[: len(on_line) // 2]
     draft.step(
-        message("Tie the first rows"),
-        message(
-            "Make duplets of equal balloons, twist two duplets into a quad, and tie quad "
-            "to quad along the line. Large balloons outwards and apart from each other, "
-            "each quad turned another way. Where the line turns back, knot the new row "
-            "to the one beside it."
+        message("Tie on the first half"),
+        sentences(
+            message("Tie cluster after cluster along the line, in the order of the list."),
+            message("Turn each one so that its large balloons point outward."),
+            message("Where the line turns back, knot the new row to the one beside it."),
         ),
         balloons=half,
     )
     draft.step(
         message("Close the shape"),
-        message(
-            "Go on until the line is full. Turn the cloud round: push balloons from "
-            "where they crowd to where you can look through, until the outline is a soft "
-            "oval from every side."
+        sentences(
+            message("Go on until the line is full."),
+            message("Push balloons from where they crowd to where you can look through."),
         ),
         balloons=on_line[len(half) :],
     )
     if tucked:
+        add_accent_step(draft, tucked)
+    if spec.on == "hooks":
+        high = draft.hardware_at(hardware[0])[2]
         draft.step(
-            message("Tuck in the accents"),
-            message(
-                "Tie the small balloons in twos and threes, and tuck them between larger "
-                "ones where a gap or a knot shows; a loop of 260 or a dot of balloon "
-                "glue holds them."
+            message("Hang the cloud"),
+            sentences(
+                message("Both hooks sit {high} above the floor.", high=ctx.length(high)),
+                message(
+                    "Two people lift; tie the cloud to both hanging lines and check that it "
+                    "is level."
+                ),
             ),
-            balloons=tucked,
+            hardware=hardware,
+            strands=strands[1:],
+            measures={"hook_height_m": high},
         )
 
 

@@ -15,6 +15,7 @@ from airwright.decor.context import Context
 from airwright.decor.draft import Draft
 from airwright.decor.kinds import BuildError, PieceKind
 from airwright.decor.parts.cloud import CloudShape, settle_cloud
+from airwright.decor.parts.facing import cluster_word, facing
 from airwright.decor.parts.fillers import add_fillers
 from airwright.decor.parts.sleeve import add_sleeve
 from airwright.decor.parts.stack import add_layers, layer_of, rise, settle
@@ -24,7 +25,7 @@ from airwright.job.cluster import Cluster
 from airwright.job.findings import Finding, error, hint
 from airwright.job.params import Param
 from airwright.job.pieces import Cloud, Coloured, Fillers, Shades, Sleeve, Topper
-from airwright.language import message
+from airwright.language import message, sentences
 
 POLE_RADIUS_M = 0.0125
 """Half a usual column pole; it only keeps balloons off the middle."""
@@ -131,9 +132,10 @@ def _stand_pole(draft: Draft, ctx: Context, reach_m: float, top_m: float) -> Non
     """Base, and a pole that reaches `reach_m`, shown up to `top_m` [m]. Raises BuildError."""
     draft.step(
         message("Stand the pole"),
-        message(
-            "Screw the pole into its base, fill or weigh down the base, and check that "
-            "it stands plumb. Mark the front on the base with tape."
+        sentences(
+            message("Screw the pole into its base and fill the base before any balloon goes on."),
+            message("Check from two sides that the pole stands upright."),
+            message("Mark the front of the base with tape."),
         ),
         hardware=add_stand(draft, ctx, choose_pole(ctx, reach_m), top_m),
     )
@@ -173,56 +175,58 @@ def _body_steps(
     names: list[tuple[str, ...]],
     rows: list[tuple[int, ...]],
 ) -> None:
-    first = made[0]
-    front = (
-        message(
-            "Turn every {face} balloon to the front: that is the face of the column.",
-            face=spec.face,
-        )
-        if spec.face
-        else message("Let {names} look straight to the front.", names=names[0][0])
-    )
+    word = cluster_word(made[0])
+    looks = facing(draft, rows[0])
     draft.step(
-        message("Wrap the first {name} round the foot", name=first.name),
-        message(
-            "Lay the {name} ({first}) against the pole just above the base, half its "
-            "balloons on each side, and cross two of them behind the pole so that it "
-            "locks. {front}",
-            name=first.name,
-            first=first,
-            front=front,
+        message("Lock the first {cluster} at the foot", cluster=word),
+        sentences(
+            message(
+                "Push the middle of the {cluster} against the pole, close above the base.",
+                cluster=word,
+            ),
+            message(
+                "Take the two balloons behind the pole once round each other, so that it locks."
+            ),
+            looks,
         ),
         balloons=rows[0],
     )
     if len(made) > 1:
-        second = made[1]
-        turn = (
-            "keep the small balloons in front and the large ones at the sides"
-            if spec.face
-            else "turn it until each balloon sits in a gap of the one below"
-        )
+        second = cluster_word(made[1])
         draft.step(
-            message("Nest the second {name}", name=second.name),
-            message(
-                "Wrap the next {name} ({second}) on top, {turn}, and push it down hard "
-                "with both hands. {spec}",
-                name=second.name,
-                second=second,
-                turn=turn,
-                spec=pattern_rule(spec),
+            message("Nest the second {cluster}", cluster=second),
+            sentences(
+                message(
+                    "Lock the next {cluster} on top and push it down hard with both hands.",
+                    cluster=second,
+                ),
+                message("Each of its balloons sits in a gap of the layer below."),
+                facing(draft, rows[1]),
+                pattern_rule(spec),
             ),
             balloons=rows[1],
         )
     if len(made) > 2:
         draft.step(
-            message("Go on up to layer {made}", made=len(made)),
-            message(
-                "Go on the same way, layer by layer, and follow the chart. Push every "
-                "layer down equally, step back every third layer, and look at the line "
-                "of the shades from the front."
+            message("Go on up to layer {n}", n=len(made)),
+            sentences(
+                message("Go on layer by layer and follow the chart."),
+                _face_rule(spec),
+                message("Push every layer down equally hard."),
+                message("After every third layer step back and look from the front."),
             ),
             balloons=[row for layer in rows[2:] for row in layer],
         )
+
+
+def _face_rule(spec: ColumnSpec) -> str:
+    """Which balloons of a textured column are turned to the front."""
+    if not spec.face:
+        return ""
+    return message(
+        "In every layer the {size} balloons turn to the front and larger ones to the sides.",
+        size=spec.face,
+    )
 
 
 # ---- cloud columns ----------------------------------------------------------------------------
@@ -278,17 +282,23 @@ def _add_cloud(
     )
     draft.doubt(shape.residual)
     draft.work("stack cluster", 1)
+    where = {
+        "foot": message("Lock the lower cloud"),
+        "head": message("Lock the upper cloud"),
+    }.get(cloud.at, message("Lock the middle cloud"))
     draft.step(
-        message("Fix the cloud at the {at}", at=cloud.at),
-        message(
-            "Tie all necks of the cloud ({cluster}) together at one point. Open it in "
-            "the middle, put it round the pole at {height}, twist two balloons round "
-            "each other behind the pole so that it locks, and spread the large ones to "
-            "the sides.",
-            cluster=cloud.cluster,
-            height=units.both_lengths(height),
+        where,
+        sentences(
+            message("Tie all necks of the cloud together at one point."),
+            message(
+                "Open it in the middle and put it round the pole {height} above the floor.",
+                height=ctx.length(height),
+            ),
+            message("Take two balloons behind the pole once round each other, so that it locks."),
+            facing(draft, rows),
         ),
         balloons=rows,
+        measures={"height_m": height},
     )
 
 

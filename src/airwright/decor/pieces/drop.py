@@ -23,7 +23,7 @@ from airwright.job.cluster import Inflated
 from airwright.job.findings import Finding, error, has_errors, hint
 from airwright.job.params import Param
 from airwright.job.pieces import PieceSpec
-from airwright.language import message
+from airwright.language import counted, message, sentences
 
 HOOP_EVERY_M = 0.45
 """Distance of the drawn rings of the net."""
@@ -137,7 +137,7 @@ def build(spec: DropSpec, ctx: Context) -> Assembly:
     draft.doubt(doubt)
     draft.work("net", length)
     parts = _net(draft, spec, ctx, length, middle)
-    _steps(draft, spec, (length, middle), balloons, parts)
+    _steps(draft, spec, ctx, (length, middle), balloons, parts)
     return draft.finish()
 
 
@@ -189,6 +189,7 @@ def _mesh(half: float, radius: float, middle: float) -> list[Floats]:
 def _steps(
     draft: Draft,
     spec: DropSpec,
+    ctx: Context,
     net: tuple[float, float],
     balloons: Sequence[int],
     parts: tuple[list[int], list[int], list[int]],
@@ -197,36 +198,46 @@ def _steps(
     nets, hooks, strands = parts
     draft.step(
         message("Lay out the net"),
-        message(
-            "Lay the net out on a clean floor below its place, {length} long. Thread the "
-            "rip cord along the lower seam in long even stitches, so that one steady "
-            "pull draws it out; try it once while the net is empty.",
-            length=units.both_lengths(length),
+        sentences(
+            message(
+                "Lay the net out on a clean floor below its place; it is {long} long.",
+                long=ctx.length(length),
+            ),
+            message("Thread the rip cord along the lower seam in long even stitches."),
+            message("Pull it out once while the net is empty: one steady pull must free it."),
         ),
         hardware=nets,
         strands=strands,
+        measures={"net_m": length},
     )
     draft.step(
-        message("Fill it with {balloons} balloons", balloons=len(balloons)),
-        message(
-            "Air, not helium. Pour them in loosely from the open side, shades mixed, and "
-            "do not press them down: the filled net comes to {across} across. Close the "
-            "last side, and tie the free end of the cord up so that nobody pulls it by "
-            "chance.",
-            across=units.both_lengths(spec.across),
+        counted("Fill it with {n} balloon", "Fill it with {n} balloons", len(balloons)),
+        sentences(
+            message("Pour the balloons in loosely from the open side, shades mixed."),
+            message(
+                "Do not press them down: the filled net comes to {across} across.",
+                across=ctx.length(spec.across),
+            ),
+            message("Close the last side and tie the free end of the cord up out of reach."),
         ),
         balloons=balloons,
+        measures={"across_m": spec.across},
     )
     draft.step(
-        message("Rig it at {hooks} points", hooks=len(hooks)),
-        message(
-            "Raise it level, all points at once, until its middle hangs at {middle}. "
-            "Points overhead are chosen and loaded by someone qualified for it. Keep the "
-            "floor below clear while it is raised, and lead the cord to one person who "
-            "sees the whole floor.",
-            middle=units.both_lengths(middle),
+        counted("Hang it at {n} point", "Hang it at {n} points", len(hooks)),
+        sentences(
+            message(
+                "Raise it level, all points at once, until its middle hangs {middle} above "
+                "the floor.",
+                middle=ctx.length(middle),
+            ),
+            message("A qualified rigger chooses and loads points above people."),
+            message(
+                "Keep everybody off the floor below. One person who sees all of it holds the cord."
+            ),
         ),
         hardware=hooks,
+        measures={"middle_m": middle},
     )
 
 

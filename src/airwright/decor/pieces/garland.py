@@ -24,19 +24,23 @@ from airwright.decor.context import Context
 from airwright.decor.draft import Draft, path
 from airwright.decor.kinds import PieceKind
 from airwright.decor.packing import Rail
+from airwright.decor.parts.accent_step import add_accent_step
 from airwright.decor.parts.hanging import clear_line, hook, samples
 from airwright.decor.parts.mix import Organic, add_organic, check_organic, mix_counts, used
 from airwright.decor.parts.organic import JUMBO_M
 from airwright.job.findings import Finding, caution, error, has_errors
 from airwright.job.params import Param
 from airwright.job.pieces import Table
-from airwright.language import message
+from airwright.language import counted, listing, message, sentences
 
 HOOK_EVERY_M = 0.9
 """Most line between two hooks (common practice: an arm's length, closer under jumbos)."""
 
 SPARE_LINE = 1.1
 """Line cut for a garland, of its length: knots, loops and ends."""
+
+LEVEL_M = 0.02
+"""Hooks whose heights differ by less are level [m]."""
 
 HOOP_FOOT_M = 0.15
 """The lowest point of a hoop's line above the floor, on its foot plate."""
@@ -160,11 +164,15 @@ def build(spec: GarlandSpec, ctx: Context) -> Assembly:
     draft = Draft(spec.name, spec.kind)
     line = line_of(spec, ctx)
     frame = _add_hoop(draft, line, ctx) if spec.path == "half-hoop" else []
-    string = [] if frame else [clear_line(draft, "garland line", samples(line))]
+    string = (
+        []
+        if frame
+        else [clear_line(draft, "garland line", samples(line), (SPARE_LINE - 1) * line.length_m)]
+    )
     hooks = _add_hooks(draft, line, ctx) if spec.on == "hooks" and not frame else []
     on_line, tucked = add_organic(draft, spec, ctx, line)
     draft.work("hang garland", line.length_m)
-    _steps(draft, spec, line, (on_line, tucked), frame, string, hooks)
+    _steps(draft, spec, ctx, line, (on_line, tucked), frame, string, hooks)
     return draft.finish()
 
 
@@ -215,6 +223,7 @@ def _add_hoop(draft: Draft, line: Rail, ctx: Context) -> list[int]:
 def _steps(
     draft: Draft,
     spec: GarlandSpec,
+    ctx: Context,
     line: Rail,
     rows: tuple[list[int], list[int]],
     frame: list[int],
@@ -223,78 +232,113 @@ def _steps(
 ) -> None:
     on_line, tucked = rows
     first = on_line[: min(4, len(on_line))]
-    _ready(draft, spec, line, frame, string)
+    _ready(draft, spec, ctx, line, frame, string)
     draft.step(
-        message("Tie the first quad"),
-        message(
-            "Knot two balloons of one size neck to neck: a duplet. Make another, lay the "
-            "two across each other, and twist them round each other twice: a quad. Wrap "
-            "the line once round its middle and pull tight."
+        message("Tie on the first cluster"),
+        sentences(
+            message("Take cluster 1 of the list in order."),
+            message("Wrap the line once round its middle and pull tight, at the left end."),
         ),
         balloons=first,
     )
     draft.step(
-        message("Fill the line from end to end"),
-        message(
-            "Tie on quad after quad, close enough to touch, each turned another way. Two "
-            "duplets of unlike size in one quad are wanted: keep the large balloons "
-            "apart, never two side by side, and mix the shades as you go. Single jumbos "
-            "are tied on by their own necks."
+        message("Fill the line from left to right"),
+        sentences(
+            message(
+                "Tie on cluster after cluster in the order of the list, so close that they touch."
+            ),
+            message(
+                "Turn each one a little from the one before, so that the large balloons "
+                "point to all sides."
+            ),
         ),
         balloons=on_line[len(first) :],
     )
     if hooks:
-        draft.step(
-            message("Hang it from {hooks} hooks", hooks=len(hooks)),
-            message(
-                "Set the hooks {value} apart along the path, and hang the line by its "
-                "end loops first, then by a loop of line at each hook between them. Two "
-                "people lift; nobody pulls on the balloons.",
-                value=units.both_lengths(line.length_m / (len(hooks) - 1)),
-            ),
-            hardware=hooks,
-        )
+        _hang_up(draft, ctx, line, hooks)
     if tucked:
-        draft.step(
-            message("Tuck in the accents"),
-            message(
-                "Tie the small balloons in twos and threes. Step back, look for gaps and "
-                "for places where the line shows, and tuck them in between two or three "
-                "larger ones; a loop of 260 or a dot of balloon glue holds them. Front "
-                "first, then the sides."
-            ),
-            balloons=tucked,
+        add_accent_step(draft, tucked)
+
+
+def _hang_up(draft: Draft, ctx: Context, line: Rail, hooks: list[int]) -> None:
+    """The hooks: how far apart along the line, and how high each."""
+    apart = line.length_m / (len(hooks) - 1)
+    heights = [draft.hardware_at(at)[2] for at in hooks]
+    low, high = min(heights), max(heights)
+    if high - low < LEVEL_M:
+        where = message("All of them sit {height} above the floor.", height=ctx.length(high))
+    else:
+        where = message(
+            "Their heights above the floor, from left to right: {heights}.",
+            heights=listing([ctx.length(height) for height in heights]),
         )
+    draft.step(
+        counted("Hang it from {n} hook", "Hang it from {n} hooks", len(hooks)),
+        sentences(
+            message("Set the hooks {apart} apart along the line.", apart=ctx.length(apart)),
+            where,
+            message(
+                "Two people lift: first the end loops, then the line over each hook between them."
+            ),
+            message("Nobody pulls on the balloons."),
+        ),
+        hardware=hooks,
+        measures={"hooks_apart_m": apart}
+        | {f"hook_{at}_height_m": height for at, height in enumerate(heights, 1)},
+    )
 
 
 def _ready(
-    draft: Draft, spec: GarlandSpec, line: Rail, frame: list[int], string: list[int]
+    draft: Draft,
+    spec: GarlandSpec,
+    ctx: Context,
+    line: Rail,
+    frame: list[int],
+    string: list[int],
 ) -> None:
     """The first step: the hoop stood up, or the line cut."""
-    long = units.both_lengths(line.length_m)
+    long = ctx.length(line.length_m)
     if frame:
+        side = (
+            message(
+                "Mark with tape where the garland ends: {long} up the hoop from its foot, on "
+                "the left side.",
+                long=long,
+            )
+            if spec.side == "left"
+            else message(
+                "Mark with tape where the garland ends: {long} up the hoop from its foot, on "
+                "the right side.",
+                long=long,
+            )
+        )
         draft.step(
             message("Stand the hoop"),
-            message(
-                "Screw the hoop into its foot plate and load the plate before anything "
-                "is tied to it. Mark with tape where the garland begins and ends: {long} "
-                "of the hoop, from its foot up the {side} side.",
-                long=long,
-                side=spec.side,
+            sentences(
+                message(
+                    "Screw the hoop into its foot plate and fill the plate before anything "
+                    "is tied on."
+                ),
+                side,
             ),
             hardware=frame,
+            measures={"line_m": line.length_m},
         )
-    else:
-        draft.step(
-            message("Cut the line"),
+        return
+    cut_m = SPARE_LINE * line.length_m
+    draft.step(
+        message("Cut the line"),
+        sentences(
+            message("Cut {cut} of line and knot a loop at each end.", cut=ctx.length(cut_m)),
             message(
-                "Cut {value} of line, knot a loop at each end, and stretch {long} of it "
-                "between two chairs at working height.",
-                value=units.both_lengths(SPARE_LINE * line.length_m),
+                "Stretch it at working height between two fixed points, so that {long} lie "
+                "between the loops.",
                 long=long,
             ),
-            strands=string,
-        )
+        ),
+        strands=string,
+        measures={"cut_m": cut_m, "line_m": line.length_m},
+    )
 
 
 # ---- checks -----------------------------------------------------------------------------------

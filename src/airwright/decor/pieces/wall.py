@@ -24,12 +24,13 @@ from airwright.decor.context import Context
 from airwright.decor.draft import Draft, path
 from airwright.decor.kinds import PieceKind
 from airwright.decor.parts.edges import cornered
+from airwright.decor.parts.facing import cluster_word
 from airwright.decor.parts.grid import ROW_RISE, Grid, cells, fitted, settle_grid
 from airwright.job.cluster import Cluster
 from airwright.job.findings import Finding, error, has_errors, hint
 from airwright.job.params import Param
 from airwright.job.pieces import PieceSpec
-from airwright.language import message
+from airwright.language import message, sentences
 
 PANEL_BEHIND = 0.42
 """How far the panels stand behind the balloons' middles, in diameters."""
@@ -131,7 +132,7 @@ def build(spec: WallSpec, ctx: Context) -> Assembly:
     draft.pitch_m = grid.rise_m * (1 if grid.staggered else 2)
     draft.doubt(residual)
     draft.work("stack cluster", ties.shape[0] * ties.shape[1])
-    _steps(draft, spec, grid, rows, stock)
+    _steps(draft, spec, grid, rows, stock, ctx)
     return draft.finish()
 
 
@@ -235,15 +236,16 @@ def _add_frame(draft: Draft, grid: Grid, ctx: Context) -> None:
     draft.work("frame", wide)
     draft.step(
         message("Stand the panels"),
-        message(
-            "Join {value} panels into a frame {columns} wide and {rows} high, flat on "
-            "the floor. Two people stand it up on {feet} feet; load the feet before you "
-            "let go, and brace it to the back where it is higher than it is deep. Mark "
-            "the front.",
-            value=columns * rows,
-            columns=columns,
-            rows=rows,
-            feet=feet,
+        sentences(
+            message(
+                "Join {panels} panels flat on the floor, {columns} wide and {rows} high.",
+                panels=columns * rows,
+                columns=columns,
+                rows=rows,
+            ),
+            message("Two people stand the frame up on {feet} feet.", feet=feet),
+            message("Fill the feet before anybody lets go."),
+            message("Mark the front with tape."),
         ),
         hardware=parts,
     )
@@ -269,42 +271,41 @@ def _steps(
     grid: Grid,
     rows: Sequence[Sequence[int]],
     stock: Stock,
+    ctx: Context,
 ) -> None:
-    name = spec.cluster.name
-    across = units.both_lengths(stock.inflated_m)
+    word, across = cluster_word(spec.cluster), ctx.length(stock.inflated_m)
     how = (
         message("Lay the duplet level over a bar and twist it once round itself behind the bar.")
         if grid.staggered
         else message(
-            "Push the middle of the quad through the panel, open it behind, and "
-            "twist two balloons round the bar so that all four sit square."
+            "Push the middle of the quad through the panel, open it behind, and twist two "
+            "balloons round the bar so that all four sit square."
         )
     )
     draft.step(
-        message("Hang the bottom row of {name}s", name=name),
-        message(
-            "Size every balloon to {across}, all alike: in a wall one odd balloon is "
-            "seen. {how} Begin in the middle and work to both sides, reading the chart "
-            "from the bottom left.",
-            across=across,
-            how=how,
+        message("Hang the bottom row"),
+        sentences(
+            message(
+                "Measure every balloon to {across}: in a wall one odd balloon is seen.",
+                across=across,
+            ),
+            how,
+            message("Begin in the middle and work to both sides, following row 1 of the chart."),
         ),
         balloons=rows[0],
+        measures={"inflated_m": stock.inflated_m},
     )
     if len(rows) > 1:
-        set_off = (
-            message("Set each row off by half a balloon from the one below. ")
-            if grid.staggered
-            else ""
-        )
         draft.step(
-            message("Go up to row {rows}", rows=len(rows)),
-            message(
-                "{set_off}Press each {name} down on the row below until no gap shows. "
-                "Check the chart after every row, from a few steps away: a wrong shade "
-                "is easily put right now.",
-                set_off=set_off,
-                name=name,
+            message("Go up to row {n}", n=len(rows)),
+            sentences(
+                message("Set each row off by half a balloon from the one below.")
+                if grid.staggered
+                else "",
+                message(
+                    "Press each {cluster} down on the row below until no gap shows.", cluster=word
+                ),
+                message("Check each row against the chart from a few steps away before you go on."),
             ),
             balloons=[at for row in rows[1:] for at in row],
         )

@@ -276,7 +276,7 @@ def _cuts(assembly: Assembly) -> tuple[Cut, ...]:
     counts: dict[tuple[str, float], int] = {}
     for strand in assembly.strands:
         if strand.item is not None and strand.item != "rubber band":
-            key = (strand.item, round(strand.length_m, 2))
+            key = (strand.item, round(strand.cut_m, 2))
             counts[key] = counts.get(key, 0) + 1
     rows = sorted(counts.items(), key=lambda row: (row[0][0], -row[0][1]))
     return tuple(Cut(item, length, count) for (item, length), count in rows)
