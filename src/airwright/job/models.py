@@ -10,6 +10,7 @@ from pydantic import Field, SerializeAsAny, field_validator
 from pydantic_core import PydanticCustomError
 
 from airwright import units
+from airwright.job.business import Billing
 from airwright.job.params import Param
 from airwright.job.pieces import PieceSpec, Setting, Table
 from airwright.language import message
@@ -149,6 +150,7 @@ class Job(Table):
     format: Literal["airwright-job/1"] = FORMAT
     job: JobHead
     venue: Venue = Venue()
+    billing: Billing = Billing()
     shades: dict[str, str | ShadeSpec] = Field(default_factory=dict)
     pieces: tuple[SerializeAsAny[PieceSpec], ...] = ()
     options: tuple[OptionSpec, ...] = ()

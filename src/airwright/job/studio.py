@@ -11,6 +11,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from airwright.catalog import Balloon, Catalog, Hardware, Operation, StockShade, default_catalog
+from airwright.job.business import Business, Letters, MailServer
 from airwright.job.cluster import Cluster
 from airwright.job.params import Param
 from airwright.job.pieces import Table
@@ -241,6 +242,9 @@ class Studio(Table):
     van: Van = Van()
     care: Care = Care()
     helium: Helium = Helium()
+    business: Business = Business()
+    mail: MailServer = MailServer()
+    letters: Letters = Letters()
     cylinders: tuple[Cylinder, ...] = CYLINDERS
     measured: tuple[Measured, ...] = ()
     weighed: tuple[Weighed, ...] = ()

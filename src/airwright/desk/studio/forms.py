@@ -13,6 +13,7 @@ from pydantic import BaseModel
 
 from airwright.desk.design.forms import Field, Group, groups_of
 from airwright.desk.editing.edits import EditError
+from airwright.job.business import Business, Letters, MailServer
 from airwright.job.findings import Finding
 from airwright.job.records import FieldSpec, records
 from airwright.job.studio import Care, Crew, Helium, House, Pricing, Van
@@ -28,6 +29,9 @@ PARTS = (
     ("van", Van, "The van"),
     ("care", Care, "Care"),
     ("helium", Helium, "Helium"),
+    ("business", Business, "Invoices"),
+    ("mail", MailServer, "Mail"),
+    ("letters", Letters, "Words of your mail"),
 )
 
 
