@@ -40,6 +40,7 @@ def typeset(
     fingerprint: str,
     pictures: Mapping[str, bytes] | None = None,
     mark: PaperMark | None = None,
+    archive: bool = False,
 ) -> Paper:
     """Typeset one document.
 
@@ -53,6 +54,7 @@ def typeset(
         pictures: file name → SVG, for `image("name")` in the template, or from `as_page`.
         mark: the job's number and day of issue, for the foot of each page; without it the
             fingerprint stands there.
+        archive: whether the PDF is one for archives that may carry files (ISO 19005-3, PDF/A-3b).
 
     Raises:
         TypesetError: the template does not compile.
@@ -80,11 +82,14 @@ def typeset(
     try:
         compiler = typst.Compiler(sources, font_paths=bundled.fonts())
         # A fixed stamp: equal inputs give equal bytes.
-        made = compiler.compile(format="pdf", timestamp=_stamp(mark.issued if mark else None))
+        kind: Any = {"pdf_standards": ["a-3b"]} if archive else {}
+        stamp = _stamp(mark.issued if mark else None)
+        made = compiler.compile(format="pdf", timestamp=stamp, **kind)
     except typst.TypstError as problem:
         raise TypesetError(f"{path}: {problem.diagnostic or problem.message}") from problem
     assert isinstance(made, bytes)
-    return Paper(path, packed(made), fingerprint, glyph_findings(path, unprintable))
+    pdf = made if archive else packed(made)
+    return Paper(path, pdf, fingerprint, glyph_findings(path, unprintable))
 
 
 def as_page(svg: bytes) -> bytes:
