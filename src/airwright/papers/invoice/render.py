@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from decimal import Decimal
 from typing import Any, Final
 
 from airwright.language import message, say, speaking
 from airwright.language.catalogs import ENGLISH_UK
-from airwright.money.amount import show_money
 from airwright.papers.common.document import Paper, fingerprint
+from airwright.papers.common.locale import locale, said_date, said_money, said_share
 from airwright.papers.common.mark import PaperMark
 from airwright.papers.common.page import A4, PAPERS
 from airwright.papers.common.typeset import typeset
 from airwright.papers.common.words import shortened
 from airwright.papers.invoice.electronic import electronic, why_not
-from airwright.papers.invoice.model import Invoice, InvoiceLine, Party, TaxWords
+from airwright.papers.invoice.model import Invoice, InvoiceLine, Party
 from airwright.papers.invoice.payment_code import as_svg, payment_code
 
 HEADINGS: Final = {
@@ -88,9 +87,9 @@ def _typeset(invoice: Invoice) -> Paper:
 
 
 def _data(invoice: Invoice, code: bool) -> dict[str, Any]:
-    seller, money = invoice.seller, _Money(invoice)
+    seller = invoice.seller
     abroad = seller.country != invoice.buyer.country
-    own, theirs = (_address(p, invoice, abroad) for p in (seller, invoice.buyer))
+    own, theirs = (_address(p, abroad) for p in (seller, invoice.buyer))
     contact = [part for part in (seller.phone, seller.mail) if part]
     numbers = [message("VAT number {n}", n=seller.vat_number)] if seller.vat_number else []
     numbers += [message("Tax number {n}", n=seller.tax_number)] if seller.tax_number else []
@@ -112,60 +111,48 @@ def _data(invoice: Invoice, code: bool) -> dict[str, Any]:
         "heading": message("{what} {number}", what=HEADINGS[invoice.kind], number=invoice.number),
         "about": invoice.title
         if invoice.event is None
-        else message("{title}, {day}", title=invoice.title, day=_day(invoice.event, invoice)),
+        else message("{title}, {day}", title=invoice.title, day=said_date(invoice.event, "long")),
         "corrects": _corrects(invoice),
         "amount-word": message("Amount ({code})", code=invoice.currency),
-        "lines": [_line(one, invoice, money) for one in invoice.lines],
-        "sums": list(_sums(invoice, money)),
+        "lines": [_line(one, invoice) for one in invoice.lines],
+        "sums": _sums(invoice),
         "tax-notes": list(dict.fromkeys(g.tax.reason for g in invoice.sums.groups if g.tax.reason)),
-        "pay": _pay(invoice, money, code),
+        "pay": _pay(invoice, code),
         "notes": [note for note in (invoice.agreed, invoice.footer) if note],
         "invented": invoice.invented,
     }
 
 
-def _address(party: Party, invoice: Invoice, abroad: bool) -> list[str]:
+def _address(party: Party, abroad: bool) -> list[str]:
     """Name and address as they stand on an envelope; the country where it crosses a border."""
     from babel import Locale
 
     town = " ".join(part for part in (party.postcode, party.city) if part)
     country = ""
     if abroad and party.country:
-        names = Locale.parse(invoice.language.replace("-", "_")).territories
+        names = Locale.parse(locale()).territories
         country = names.get(party.country, party.country)
     return [part for part in (party.name, party.street, town, country) if part]
 
 
-class _Money:
-    """Amounts as this invoice's reader writes them."""
+def _bare(amount: Decimal, currency: str) -> str:
+    """An amount without its currency, as the column's head names it."""
+    from babel.numbers import format_currency
 
-    def __init__(self, invoice: Invoice) -> None:
-        self.currency = invoice.currency
-        self.locale = invoice.language.replace("-", "_")
-
-    def __call__(self, amount: Decimal) -> str:
-        return show_money(amount, self.currency, self.locale)
-
-    def bare(self, amount: Decimal, digits: int | None = None) -> str:
-        from babel.numbers import format_currency, format_decimal
-
-        if digits is not None:
-            return str(format_decimal(amount, f"#,##0.{'0' * 2}{'#' * (digits - 2)}", self.locale))
-        text = format_currency(amount, self.currency, "#,##0.00", locale=self.locale)
-        return str(text)
+    return str(format_currency(amount, currency, "#,##0.00", locale=locale()))
 
 
-def _day(day: dt.date, invoice: Invoice) -> str:
-    from babel.dates import format_date
+def _each(price: Decimal) -> str:
+    from babel.numbers import format_decimal
 
-    return str(format_date(day, "d MMMM y", locale=invoice.language.replace("-", "_")))
+    return str(format_decimal(price, "#,##0.00##", locale=locale()))
 
 
 def _facts(invoice: Invoice) -> list[dict[str, Any]]:
     facts = [
         (message("Number"), invoice.number),
-        (message("Date"), _day(invoice.issued, invoice)),
-        (message("Due"), "" if invoice.is_credit else _day(invoice.due, invoice)),
+        (message("Date"), said_date(invoice.issued, "long")),
+        (message("Due"), "" if invoice.is_credit else said_date(invoice.due, "long")),
         (message("Your reference"), invoice.reference),
     ]
     return [{"label": label, "value": value} for label, value in facts]
@@ -177,31 +164,31 @@ def _corrects(invoice: Invoice) -> str:
     what = message(
         "It corrects {number} of {day}.",
         number=invoice.corrects.number,
-        day=_day(invoice.corrects.issued, invoice),
+        day=said_date(invoice.corrects.issued, "long"),
     )
     if not invoice.reason:
         return what
     return message("{what} {reason}", what=what, reason=invoice.reason)
 
 
-def _line(one: InvoiceLine, invoice: Invoice, money: _Money) -> dict[str, Any]:
+def _line(one: InvoiceLine, invoice: Invoice) -> dict[str, Any]:
     several = len(invoice.sums.groups) > 1
     return {
         "what": one.what,
-        "tax": _percent(one.tax) if several else "",
+        "tax": said_share(one.tax.rate) if several else "",
         "quantity": f"{one.quantity.normalize():f}",
-        "each": money.bare(one.unit_price)
-        if one.unit_price == round(one.unit_price, 2)
-        else money.bare(one.unit_price, 4),
-        "price": money.bare(one.price),
+        "each": _each(one.unit_price),
+        "price": _bare(one.price, invoice.currency),
     }
 
 
-def _sums(invoice: Invoice, money: _Money) -> list[dict[str, Any]]:
+def _sums(invoice: Invoice) -> list[dict[str, Any]]:
     sums, rows = invoice.sums, []
 
     def row(label: str, amount: Decimal, strong: bool = False) -> None:
-        rows.append({"label": label, "amount": money(amount), "strong": strong})
+        rows.append(
+            {"label": label, "amount": said_money(amount, invoice.currency), "strong": strong}
+        )
 
     if invoice.on_the_whole:
         row(message("Lines together"), sums.lines)
@@ -215,8 +202,8 @@ def _sums(invoice: Invoice, money: _Money) -> list[dict[str, Any]]:
             message(
                 "{name} {rate} on {base}",
                 name=group.tax.name,
-                rate=_percent(group.tax),
-                base=money(group.base),
+                rate=said_share(group.tax.rate),
+                base=said_money(group.base, invoice.currency),
             ),
             group.amount,
         )
@@ -232,11 +219,7 @@ def _sums(invoice: Invoice, money: _Money) -> list[dict[str, Any]]:
     return rows
 
 
-def _percent(tax: TaxWords) -> str:
-    return f"{(tax.rate * 100).normalize():f} %"
-
-
-def _pay(invoice: Invoice, money: _Money, code: bool) -> dict[str, Any]:
+def _pay(invoice: Invoice, code: bool) -> dict[str, Any]:
     lines: list[dict[str, str]] = []
     if not invoice.is_credit and invoice.sums.due > 0:
         if invoice.iban:
@@ -249,14 +232,11 @@ def _pay(invoice: Invoice, money: _Money, code: bool) -> dict[str, Any]:
             ]
         if invoice.how_to_pay:
             lines.append({"label": message("How to pay"), "value": invoice.how_to_pay})
-    title = message(
-        "Please pay {amount} by {day}",
-        amount=money(invoice.sums.due),
-        day=_day(invoice.due, invoice),
-    )
+    due = said_money(invoice.sums.due, invoice.currency)
+    title = message("Please pay {amount} by {day}", amount=due, day=said_date(invoice.due, "long"))
     return {
         "title": title,
         "lines": [line for line in lines if line["value"]],
         "code": code,
-        "code-alt": message("Code for a transfer of {amount}", amount=money(invoice.sums.due)),
+        "code-alt": message("Code for a transfer of {amount}", amount=due),
     }
