@@ -11,6 +11,7 @@ import sys
 import typer
 
 from airwright.cli import (
+    buy_commands,
     calculators,
     desk_commands,
     job_commands,
@@ -32,6 +33,7 @@ app = typer.Typer(
 job_commands.register(app)
 picture_commands.register(app)
 look_commands.register(app)
+buy_commands.register(app)
 resize_commands.register(app)
 desk_commands.register(app)
 calculators.register(app)

@@ -36,20 +36,23 @@ def usage_error(what: str, mend: str) -> NoReturn:
     raise typer.Exit(EXIT_USAGE)
 
 
-def read_bytes(path: Path, missing: str = "") -> bytes:
+def read_bytes(path: Path, missing: str = "", most: int | None = None) -> bytes:
     """A file's bytes, one more than a job may have at the most; ends with exit code 2.
 
     Args:
         path: the file, or - for standard input.
         missing: what to do when it is not there; else a job file is looked for.
+        most: the most a file of its kind may have; that of a job by default.
     """
     from airwright.job.reading import LARGEST_FILE
 
+    most = LARGEST_FILE if most is None else most
+
     if str(path) == "-":
-        return sys.stdin.buffer.read(LARGEST_FILE + 1)
+        return sys.stdin.buffer.read(most + 1)
     try:
         with path.open("rb") as stream:
-            return stream.read(LARGEST_FILE + 1)
+            return stream.read(most + 1)
     except FileNotFoundError:
         usage_error(f"There is no file {path}.", missing or _other_job(path))
     except IsADirectoryError:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Final
 
 LATEX_GOOD_DAYS: Final = 365
@@ -19,18 +19,32 @@ def same_name(text: str) -> str:
 
 @dataclass(frozen=True, slots=True, order=True)
 class Goods:
-    """An item in a shade, both as `same_name` writes them; the shade is "" where there is none."""
+    """An item in a shade, both as `same_name` writes them; the shade is "" where there is none.
+
+    `written` holds both as people wrote them, for lists; it makes no difference.
+    """
 
     item: str
     shade: str = ""
+    written: tuple[str, str] = field(default=("", ""), compare=False, repr=False)
 
     @classmethod
     def named(cls, item: str, shade: str | None = "") -> Goods:
         """Goods by the names people write."""
-        return cls(same_name(item), same_name(shade or ""))
+        return cls(same_name(item), same_name(shade or ""), (item.strip(), (shade or "").strip()))
+
+    @property
+    def shown_item(self) -> str:
+        """The item as it is shown."""
+        return self.written[0] or self.item
+
+    @property
+    def shown_shade(self) -> str:
+        """The shade as it is shown."""
+        return self.written[1] or self.shade
 
     def __str__(self) -> str:
-        return f"{self.item}, {self.shade}" if self.shade else self.item
+        return f"{self.shown_item}, {self.shown_shade}" if self.shade else self.shown_item
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,8 +70,14 @@ class Lot:
         )
 
 
-def good_until(item: str, since: dt.date | None, days: int | None = None) -> dt.date | None:
-    """Last day goods may be used: `days` after they came, by default what latex keeps."""
+def good_days(item: str, days: int | None = None) -> int | None:
+    """Days goods keep: as said, else a year for latex and for ever for everything else."""
     if days is None and any(word in same_name(item) for word in LATEX_WORDS):
-        days = LATEX_GOOD_DAYS
-    return None if since is None or days is None else since + dt.timedelta(days=days)
+        return LATEX_GOOD_DAYS
+    return days
+
+
+def good_until(item: str, since: dt.date | None, days: int | None = None) -> dt.date | None:
+    """Last day goods may be used, if they age and their day of coming is known."""
+    keeps = good_days(item, days)
+    return None if since is None or keeps is None else since + dt.timedelta(days=keeps)

@@ -57,6 +57,7 @@ class Offer:
         available: packs the supplier has; None: as many as are asked for.
         good_days: days it keeps after it came; None: it does not age.
         weight_kg: of one pack [kg].
+        code: its bar code or order number.
     """
 
     item: str
@@ -69,6 +70,7 @@ class Offer:
     available: int | None = None
     good_days: int | None = None
     weight_kg: Decimal = NOTHING
+    code: str = ""
 
     def serves(self, goods: Goods) -> bool:
         """Whether these goods can be bought by it."""
