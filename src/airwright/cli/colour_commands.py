@@ -1,0 +1,86 @@
+"""Commands about colour: `mix`, the balloons that make a shade no bag holds."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from airwright.cli import common
+from airwright.cli.asking import Units, balloon_of, refusing, shop_of, tell_answer
+from airwright.cli.common import AsJson, StudioFile
+
+if TYPE_CHECKING:
+    from airwright.cli.answer_text import Line
+    from airwright.decor.assembly import Shade
+    from airwright.job.studio import Studio
+    from airwright.plan.answers.mix import MixAnswer
+    from airwright.plan.wording import Words
+
+
+def register(app: typer.Typer) -> None:
+    """Add these commands."""
+    app.command()(mix)
+
+
+def mix(
+    colour: Annotated[str, typer.Argument(help='The colour wanted, like "#c9b8d4".')],
+    stock: Annotated[
+        Path | None,
+        typer.Option("--stock", help="Only shades of this stock file that are on the shelf."),
+    ] = None,
+    size: Annotated[
+        str, typer.Option("--size", help="Size and diameter of the balloons.")
+    ] = "11in @ 10in",
+    units: Units = None,
+    studio: StudioFile = None,
+    as_json: AsJson = False,
+) -> None:
+    """The nearest one or two balloons to a colour: one alone, or one inside another."""
+    from airwright.plan.answers.mix import mix_answer
+
+    shop = shop_of(studio, units)
+    with refusing(shop.words):
+        row, made = balloon_of(size, shop)
+        shelf = _shelf(shop.studio, row.size, stock)
+        answer = mix_answer(colour, row, made, shelf, hiding=_tried(shop.studio))
+    tell_answer(answer, _lines(answer, shop.words), as_json)
+
+
+def _shelf(studio: Studio, size: str, stock: Path | None) -> list[Shade]:
+    from airwright.decor.assembly import Shade
+
+    known = studio.catalog().shades
+    if stock is not None:
+        from airwright.operations.files import shades_in_stock
+
+        names = common.stock_of(stock, lambda lots: shades_in_stock(lots, size))
+        known = {name: row for name, row in known.items() if name in names}
+    return [Shade(row.name, row.colour.lower(), row.finish) for row in known.values()]
+
+
+def _tried(studio: Studio) -> dict[str, float]:
+    from airwright.decor.double import hiding_of
+
+    return hiding_of(studio.trials, studio.catalog())
+
+
+def _lines(a: MixAnswer, words: Words) -> Iterator[Line]:
+    from airwright.cli.answer_text import Line
+
+    yield Line("head", f"{a.target} with {a.size} balloons made {words.sizes(a.made_m)}")
+    for recipe in a.recipes:
+        name = recipe.outside if recipe.inside is None else f"{recipe.inside} inside {recipe.outside}"
+        yield Line(
+            "row",
+            name,
+            f"{recipe.colour}  {recipe.difference:.1f} away, {recipe.sure}, "
+            f"{recipe.price:.2f} a balloon",
+        )
+    best = a.recipes[0]
+    if not a.near:
+        yield Line("bad", "No near shade on the shelf.")
+    elif best.difference <= 2.3:
+        yield Line("good", "The first cannot be told apart from it at a glance.")
