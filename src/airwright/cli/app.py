@@ -13,6 +13,7 @@ import typer
 from airwright.cli import (
     buy_commands,
     calculators,
+    colour_commands,
     desk_commands,
     job_commands,
     look_commands,
@@ -37,6 +38,7 @@ buy_commands.register(app)
 resize_commands.register(app)
 desk_commands.register(app)
 calculators.register(app)
+colour_commands.register(app)
 
 
 def _version(wanted: bool) -> None:

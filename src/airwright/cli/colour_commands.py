@@ -51,14 +51,27 @@ def mix(
 
 def _shelf(studio: Studio, size: str, stock: Path | None) -> list[Shade]:
     from airwright.decor.assembly import Shade
+    from airwright.operations.goods import same_name
 
     known = studio.catalog().shades
     if stock is not None:
-        from airwright.operations.files import shades_in_stock
-
-        names = common.stock_of(stock, lambda lots: shades_in_stock(lots, size))
-        known = {name: row for name, row in known.items() if name in names}
+        names = _in_stock(stock, size)
+        known = {name: row for name, row in known.items() if same_name(name) in names}
     return [Shade(row.name, row.colour.lower(), row.finish) for row in known.values()]
+
+
+def _in_stock(path: Path, size: str) -> frozenset[str]:
+    """Shades of a size that lie on the shelf; ends with exit code 1 for a wrong file."""
+    from airwright.operations.stock.stock_file import lots_of, read_stock
+
+    reading = read_stock(common.read_bytes(path, "Name the stock file, or leave --stock out."))
+    if reading.table is None:
+        common.tell(reading.findings, path)
+        raise typer.Exit(common.EXIT_ERRORS)
+    lots = lots_of(reading.table)
+    return frozenset(
+        lot.goods.shade for lot in lots if lot.quantity > 0 and lot.goods.item.startswith(size)
+    )
 
 
 def _tried(studio: Studio) -> dict[str, float]:
@@ -72,7 +85,9 @@ def _lines(a: MixAnswer, words: Words) -> Iterator[Line]:
 
     yield Line("head", f"{a.target} with {a.size} balloons made {words.sizes(a.made_m)}")
     for recipe in a.recipes:
-        name = recipe.outside if recipe.inside is None else f"{recipe.inside} inside {recipe.outside}"
+        name = (
+            recipe.outside if recipe.inside is None else f"{recipe.inside} inside {recipe.outside}"
+        )
         yield Line(
             "row",
             name,

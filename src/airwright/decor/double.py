@@ -12,15 +12,16 @@ pales, and shows more of what is inside, the larger it is blown.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
 
 import numpy as np
 
-from airwright.catalog import Balloon
+from airwright.catalog import Balloon, Catalog
 from airwright.decor.assembly import Floats, Shade
+from airwright.job.studio import Trial
 from airwright.physics.films import Film, before, film, over
 from airwright.physics.rubber import RUBBER_KG_M3
 from airwright.physics.srgb import hex_of_light, light_of_hex
@@ -159,5 +160,23 @@ def hiding_from_trial(
         outer = wall_film(pigment_of(outside, row, math.exp(logarithm)), thick)
         return float(((np.cbrt(seen(outer, inner)) - np.cbrt(goal)) ** 2).sum())
 
-    found = minimize_scalar(far_off, bounds=(math.log(0.01), math.log(20.0)), method="bounded")
+    grid = np.linspace(math.log(0.01), math.log(20.0), 41)
+    best = int(np.argmin([far_off(float(at)) for at in grid]))
+    around = (float(grid[max(best - 1, 0)]), float(grid[min(best + 1, 40)]))
+    found = minimize_scalar(far_off, bounds=around, method="bounded")
     return float(math.exp(found.x))
+
+
+def hiding_of(trials: Sequence[Trial], catalog: Catalog) -> dict[str, float]:
+    """Outer shade → how well it hides, the mean of its trials; shades unknown here are left out."""
+    logs: dict[str, list[float]] = {}
+    for trial in trials:
+        rows = [catalog.shades.get(name) for name in (trial.outside, trial.inside)]
+        if rows[0] is None or rows[1] is None:
+            continue
+        outer, inner = (Shade(row.name, row.colour.lower(), row.finish) for row in rows if row)
+        row = catalog.balloon(trial.balloon.size)
+        across = trial.balloon.diameter_m or row.usual_in * INCH_M
+        found = hiding_from_trial(outer, inner, row, across, trial.colour)
+        logs.setdefault(trial.outside, []).append(math.log(found))
+    return {name: math.exp(sum(rows) / len(rows)) for name, rows in logs.items()}

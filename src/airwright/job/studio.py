@@ -12,7 +12,7 @@ from pydantic import Field
 
 from airwright.catalog import Balloon, Catalog, Hardware, Operation, StockShade, default_catalog
 from airwright.job.business import Business, Letters, MailServer
-from airwright.job.cluster import Cluster
+from airwright.job.cluster import Cluster, Inflated
 from airwright.job.params import Param
 from airwright.job.pieces import Table
 from airwright.language import message
@@ -147,6 +147,17 @@ class Weighed(Table):
     mass: Annotated[float, Param(message("What the scale said."), MASS, "0.1 g", "5 kg")]
 
 
+class Trial(Table):
+    """One balloon in another, blown up and looked at beside a grey card."""
+
+    outside: Annotated[str, Param(message("Shade of the outer balloon."), longest=60)]
+    inside: Annotated[str, Param(message("Shade of the inner balloon."), longest=60)]
+    balloon: Annotated[Inflated, Param(message("Size and diameter."), example="11in @ 10in")]
+    colour: Annotated[str, Param(message("The colour seen."), example="#f3d9d2")] = Field(
+        pattern=r"^#[0-9a-fA-F]{6}$"
+    )
+
+
 class Care(Table):
     """How careful the studio is where wind, people and warmth meet decor."""
 
@@ -248,6 +259,7 @@ class Studio(Table):
     cylinders: tuple[Cylinder, ...] = CYLINDERS
     measured: tuple[Measured, ...] = ()
     weighed: tuple[Weighed, ...] = ()
+    trials: tuple[Trial, ...] = ()
     balloons: tuple[Balloon, ...] = ()
     hardware: tuple[Hardware, ...] = ()
     operations: tuple[Operation, ...] = ()

@@ -67,7 +67,9 @@ def encoded_of(light: Real) -> Floats:
     [1] IEC 61966-2-1.
     """
     value = np.clip(np.asarray(light, dtype=float), 0.0, 1.0)
-    return np.asarray(np.where(value <= 0.0031308, value * 12.92, 1.055 * value ** (1 / 2.4) - 0.055))
+    return np.asarray(
+        np.where(value <= 0.0031308, value * 12.92, 1.055 * value ** (1 / 2.4) - 0.055)
+    )
 
 
 def light_of_hex(colour: str) -> Floats:

@@ -30,6 +30,9 @@ for small differences (`docs/validation.md`)."""
 SAME: Final = 2.3
 """CIEDE2000 that most people just notice side by side; from memory of the literature."""
 
+WORTH: Final = 1.0
+"""CIEDE2000 that a second balloon must bring the outer one nearer."""
+
 SURE: Final = 3.0
 """A prediction is called sure when doubt about the hiding moves it by less than this."""
 
@@ -115,11 +118,8 @@ def mix_answer(
     walls = {shade.name: _walls(shade, row, thick, hiding or {}) for shade in shelf}
     price = unit_price(row.packs)
     wanted = _lab(target)
-    recipes = []
-    for outside, inside in _pairs(shelf):
-        recipes.append(_recipe(outside, inside, walls, wanted, price))
-    recipes.sort(key=lambda r: (round(r.difference, 2), r.inside is not None, r.outside))
-    best = tuple(recipes[:MOST])
+    recipes = [_recipe(outside, inside, walls, wanted, price) for outside, inside in _pairs(shelf)]
+    best = _nearest(recipes, target)
     return MixAnswer(
         target=target.lower(),
         size=row.size,
@@ -128,6 +128,23 @@ def mix_answer(
         near=best[0].difference <= FAR,
         doubts=_doubts(best),
     )
+
+
+def _nearest(recipes: Sequence[Recipe], target: str) -> tuple[Recipe, ...]:
+    """The best few; a second balloon must earn its place against its outer one alone."""
+    alone = {r.outside: r.difference for r in recipes if r.inside is None}
+    worth = [r for r in recipes if r.inside is None or r.difference < alone[r.outside] - WORTH]
+    if min(r.difference for r in worth) <= FAR:
+        worth.sort(key=lambda r: (round(r.difference, 2), r.inside is not None, r.outside))
+    else:  # far away CIEDE2000 misleads: OKLab tells which is less wrong
+        worth.sort(key=lambda r: (_far_difference(r.colour, target), r.outside))
+    return tuple(worth[:MOST])
+
+
+def _far_difference(one: str, other: str) -> float:
+    from coloraide import Color
+
+    return round(float(Color(one).delta_e(Color(other), method="ok")), 6)
 
 
 def _pairs(shelf: Sequence[Shade]) -> Iterable[tuple[Shade, Shade | None]]:
