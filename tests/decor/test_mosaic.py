@@ -125,9 +125,7 @@ def test_the_choice_of_shades_is_the_best_of_all(seed: int, count: int) -> None:
     found = choose(picture, shelf, count)
     centres, weights = grouped(picture)
     cost = differences(centres, shelf) ** 2 * weights[:, None] / weights.sum()
-    best = min(
-        float(cost[:, list(few)].min(axis=1).sum()) for few in combinations(range(7), count)
-    )
+    best = min(float(cost[:, list(few)].min(axis=1).sum()) for few in combinations(range(7), count))
     assert found.proven
     assert found.error == pytest.approx(best, rel=1e-6)
     assert found.bound <= found.error + 1e-6

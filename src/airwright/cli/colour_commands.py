@@ -1,4 +1,4 @@
-"""Commands about colour: `mix`, the balloons that make a shade no bag holds."""
+"""Commands about colour: `mix`, a shade that no bag holds; `mosaic`, a picture in balloons."""
 
 from __future__ import annotations
 
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 def register(app: typer.Typer) -> None:
     """Add these commands."""
     app.command()(mix)
+    app.command()(mosaic)
 
 
 def mix(
@@ -49,18 +50,58 @@ def mix(
     tell_answer(answer, _lines(answer, shop.words), as_json)
 
 
+def mosaic(
+    image: Annotated[Path, typer.Argument(help="The picture or logo: PNG, JPEG or WebP.")],
+    width: Annotated[str, typer.Option("--width", help='Width of the wall, like "12 ft".')],
+    out: Annotated[Path, typer.Option("--out", help="Folder for job, pictures and counts.")],
+    shades: Annotated[
+        Path | None,
+        typer.Option("--shades", help="Shades of this job, studio or stock file."),
+    ] = None,
+    most: Annotated[
+        int | None, typer.Option("--most", min=1, max=60, help="Shades to use at the most.")
+    ] = None,
+    cluster: Annotated[
+        str, typer.Option("--cluster", help="A quad or duplet of the wall.")
+    ] = "4 x 11in @ 10in",
+    style: Annotated[
+        str, typer.Option("--style", help="smooth (shades blend from afar) or flat (even areas).")
+    ] = "smooth",
+    outlines: Annotated[
+        bool, typer.Option("--outlines/--no-outlines", help="Keep thin lines of a flat picture.")
+    ] = True,
+    crop: Annotated[
+        str | None,
+        typer.Option("--crop", help='Part of the image: "left top right bottom" in percent.'),
+    ] = None,
+    studio: StudioFile = None,
+    as_json: AsJson = False,
+) -> None:
+    """Lay a picture or logo as a balloon wall. A client's logo is theirs: ask before you use it."""
+    from airwright.cli.mosaic_files import Asked, run_mosaic
+
+    asked = Asked(image, width, shades, most, cluster, style, outlines, crop)
+    house = common.load_studio(studio, Path("job.toml"))
+    told = run_mosaic(asked, out, house)
+    if as_json:
+        common.put_json(told)
+        return
+    for line in told["lines"]:
+        typer.echo(line)
+
+
 def _shelf(studio: Studio, size: str, stock: Path | None) -> list[Shade]:
     from airwright.decor.assembly import Shade
     from airwright.operations.goods import same_name
 
     known = studio.catalog().shades
     if stock is not None:
-        names = _in_stock(stock, size)
+        names = shades_in_stock(stock, size)
         known = {name: row for name, row in known.items() if same_name(name) in names}
     return [Shade(row.name, row.colour.lower(), row.finish) for row in known.values()]
 
 
-def _in_stock(path: Path, size: str) -> frozenset[str]:
+def shades_in_stock(path: Path, size: str) -> frozenset[str]:
     """Shades of a size that lie on the shelf; ends with exit code 1 for a wrong file."""
     from airwright.operations.stock.stock_file import lots_of, read_stock
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Final, Literal
+from typing import Any, Final, Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -101,15 +101,20 @@ def oklab(light: Floats) -> Floats:
     return np.asarray(np.cbrt(np.asarray(light) @ to_cones.T) @ to_lab.T)
 
 
+def _ciede2000(one: Floats, other: Floats) -> Floats:
+    from skimage import color
+
+    apart: Any = color.deltaE_ciede2000  # the library's types leave it out
+    return np.asarray(apart(one, other), dtype=np.float64)
+
+
 def differences(light: Floats, colours: Floats) -> Floats:
     """How unlike each of (M, 3) is each of (N, 3): CIEDE2000, and OKLab where that is far.
 
     Returns:
         (M, N).
     """
-    from skimage.color import deltaE_ciede2000
-
-    near = deltaE_ciede2000(lab(light)[:, None, :], lab(colours)[None, :, :])
+    near = _ciede2000(lab(light)[:, None, :], lab(colours)[None, :, :])
     apart = OK_SCALE * np.linalg.norm(oklab(light)[:, None] - oklab(colours)[None], axis=-1)
     return np.asarray(np.where(near <= FAR, near, np.maximum(apart, FAR)))
 
@@ -285,7 +290,7 @@ def voted(picture: Floats, colours: Floats, tall: int, wide: int, *, outlines: b
     votes = np.zeros((tall, wide, len(colours)))
     cell = (np.arange(tall * SIDE) // SIDE)[:, None] * wide + np.arange(wide * SIDE) // SIDE
     np.add.at(votes.reshape(-1, len(colours)), (cell.ravel(), label.ravel()), weight.ravel())
-    return votes.argmax(axis=2)
+    return np.asarray(votes.argmax(axis=2), dtype=np.intp)
 
 
 def nearest_of(picture: Floats, colours: Floats) -> Cells:
@@ -301,18 +306,17 @@ def _thin(label: Cells) -> NDArray[np.bool_]:
     """Pixels of lines thinner than a cell: unlike what lies a cell away on two opposite sides."""
     padded = np.pad(label, SIDE, mode="edge")
     tall, wide = label.shape
-    across = (padded[SIDE:-SIDE, : wide] != label) & (padded[SIDE:-SIDE, 2 * SIDE :] != label)
+    across = (padded[SIDE:-SIDE, :wide] != label) & (padded[SIDE:-SIDE, 2 * SIDE :] != label)
     down = (padded[:tall, SIDE:-SIDE] != label) & (padded[2 * SIDE :, SIDE:-SIDE] != label)
-    return across | down
+    return np.asarray(across | down, dtype=np.bool_)
 
 
 def mixed_difference(goal: Floats, shown: Floats, cells: float = 1.5) -> float:
     """Mean CIEDE2000 between two pictures whose light is mixed over a few cells, as from afar."""
     from scipy.ndimage import gaussian_filter
-    from skimage.color import deltaE_ciede2000
 
     soft = [gaussian_filter(one, (cells, cells, 0), mode="nearest") for one in (goal, shown)]
-    return float(deltaE_ciede2000(lab(soft[0]), lab(soft[1])).mean())
+    return float(_ciede2000(lab(soft[0]), lab(soft[1])).mean())
 
 
 def palette(colours: Sequence[str]) -> Floats:
