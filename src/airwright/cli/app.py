@@ -16,6 +16,7 @@ from airwright.cli import (
     colour_commands,
     desk_commands,
     job_commands,
+    lettering_command,
     look_commands,
     picture_commands,
     resize_commands,
@@ -39,6 +40,7 @@ resize_commands.register(app)
 desk_commands.register(app)
 calculators.register(app)
 colour_commands.register(app)
+lettering_command.register(app)
 
 
 def _version(wanted: bool) -> None:
