@@ -9,10 +9,12 @@ from fastapi.routing import APIRoute
 from starlette.routing import BaseRoute
 
 from airwright.store.actuals import Actuals
+from airwright.store.editions import Editions, FrozenFile, Yes
 from airwright.store.files import Files
 from airwright.store.jobs import Jobs
 from airwright.store.links import Links
-from tests.desk.conftest import PASSWORD, House
+from tests.desk.conftest import PASSWORD, TODAY, House
+from tests.desk.test_offers import KEPT
 
 MONEY = re.compile(r"\$|USD|€|\b(price|cost|margin|deposit|budget)\b", re.IGNORECASE)
 COST = re.compile(r"\b(cost|margin)\b", re.IGNORECASE)
@@ -47,14 +49,23 @@ def addresses(guarded: House) -> dict[str, str]:
         files.put("paper", "load-list.pdf", "application/pdf", b"poles", job_id=job_id)
         Actuals(session).add(job_id, "spent", "parking", __import__("decimal").Decimal("4"), "Ada")
         Jobs(session).get(job_id).deposit_paid = None
-        _, token = Links(session).make(job_id, 7)
+        edition = Editions(session).freeze(
+            job_id, KEPT.read_bytes(),
+            {"offer.pdf": FrozenFile("offer.pdf", "application/pdf", b"$1")},
+            after=0, planned={}, version=1, valid_until=TODAY, actor="Ada",
+        )  # fmt: skip
+        Editions(session).accept(edition.id, Yes("Classic", "Mara"), TODAY)
+        _, token = Links(session).make(job_id, 7, edition.id)
     values = {"job_id": job_id, "file_id": secret.id, "token": token, "name": "pear-86",
+              "edition_id": edition.id,
               "shelf_key": "hardware"}  # fmt: skip
     made = {
         route.path: route.path.format(**{k: values.get(k, "x") for k in route.param_convertors})
         for route in routes_of(guarded)
         if "GET" in (route.methods or ())
     }
+    at = "/jobs/{job_id}/editions/{edition_id}/"
+    made[f"{at}{{name}}"] = f"/jobs/{job_id}/editions/{edition.id}/offer.pdf"
     made["costs"] = f"/jobs/{job_id}/papers/{costs.id}"
     return made
 
@@ -68,7 +79,12 @@ def test_crew_never_sees_money(guarded: House, addresses: dict[str, str]) -> Non
     crew, owner = guarded.entered("cy"), guarded.entered("ada")
     refused, seen = [], []
     for path, address in addresses.items():
-        if path in ("/c/{token}", "/api/openapi.json", "/sign-in", "/sw.js", "/logo.png"):
+        if path.startswith("/c/") or path in (
+            "/api/openapi.json",
+            "/sign-in",
+            "/sw.js",
+            "/logo.png",
+        ):
             continue
         assert owner.get(address).status_code in (200, 204), address
         answer = crew.get(address)
@@ -120,7 +136,8 @@ def test_designers_see_prices_but_no_cost(guarded: House, addresses: dict[str, s
 def test_nobody_comes_in_without_entering(guarded: House, addresses: dict[str, str]) -> None:
     for path, address in addresses.items():
         if (
-            path in ("/sign-in", "/c/{token}", "/logo.png", "/api/alive", "/sw.js")
+            path in ("/sign-in", "/logo.png", "/api/alive", "/sw.js")
+            or path.startswith("/c/")
             or "openapi" in path
         ):
             continue

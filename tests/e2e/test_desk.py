@@ -234,13 +234,15 @@ def test_a_price_is_moved_and_a_client_chooses(tab: Tab, browser: Any, desk: Run
     before = page.inner_text(".try-price output >> nth=0")
     slider.press("ArrowRight")
     assert page.inner_text(".try-price output >> nth=0") != before
-    page.click("text=Make a link")
+    page.click("text=Send as edition 1")
     address = page.input_value("input[data-copy]")
     client = Tab(browser, desk, 390)
     client.page.goto(address)
     client.page.click("text=I would like this one >> nth=1")
-    client.page.click("text=Send my choice")
-    client.page.wait_for_selector("text=You chose")
+    client.page.fill("input[name=name]", "Mara Quay")
+    client.page.check("input[name=agree]")
+    client.page.click("text=Accept >> nth=-1")
+    client.page.wait_for_selector("text=is agreed")
     page.goto(f"{job}/offer")
     assert "Chose Statement" in page.inner_text(".links")
     assert client.complaints == []
@@ -402,7 +404,7 @@ def test_no_page_breaks_a_rule_of_access_or_its_width(
     tab = Tab(browser, desk, width, color_scheme=scheme, bypass_csp=True)
     job = tab.new_job()
     tab.page.goto(f"{job}/offer")
-    tab.page.click("text=Make a link")
+    tab.page.click("text=Send as edition 1")
     pages = [*PAGES, tab.page.input_value("input[data-copy]"), "/c/ended"]
     found = []
     for path in pages:

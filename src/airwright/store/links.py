@@ -18,11 +18,17 @@ class Links:
     def __init__(self, session: Session) -> None:
         self.session = session
 
-    def make(self, job_id: str, days: int) -> tuple[ClientLink, str]:
-        """A new link and its token, shown once and kept nowhere."""
+    def make(
+        self, job_id: str, days: int, edition_id: str | None = None, recipient: str = ""
+    ) -> tuple[ClientLink, str]:
+        """A new link to an edition and its token, shown once and kept nowhere."""
         token = new_token()
         link = ClientLink(
-            job_id=job_id, token_digest=digest(token), ends=now() + dt.timedelta(days=days)
+            job_id=job_id,
+            token_digest=digest(token),
+            ends=now() + dt.timedelta(days=days),
+            edition_id=edition_id,
+            recipient=recipient[:200],
         )
         self.session.add(link)
         self.session.flush()
@@ -33,11 +39,15 @@ class Links:
         query = select(ClientLink).where(ClientLink.job_id == job_id)
         return list(self.session.scalars(query.order_by(ClientLink.made.desc())))
 
-    def open_with(self, token: str, at: dt.datetime | None = None) -> ClientLink | None:
-        """The link of a token, while it holds."""
-        link = self.session.scalar(
+    def find(self, token: str) -> ClientLink | None:
+        """The link of a token, whether it still holds or not."""
+        return self.session.scalar(
             select(ClientLink).where(ClientLink.token_digest == digest(token))
         )
+
+    def open_with(self, token: str, at: dt.datetime | None = None) -> ClientLink | None:
+        """The link of a token, while it holds."""
+        link = self.find(token)
         if link is None or link.withdrawn is not None or link.ends < (at or now()):
             return None
         return link

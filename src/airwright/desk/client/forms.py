@@ -1,16 +1,56 @@
-"""What a client may send: one of the options, and a few words."""
+"""What a client may send: a question, or a yes with name and tick."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection
+from dataclasses import dataclass
 
 from airwright.desk.access import RequestContext
 from airwright.desk.editing.edits import EditError
 
+FIELDS = ("choice", "note", "name", "mail", "agree")
+MAIL = re.compile(r"[^@\s<>,;\"]+@[^@\s<>,;\"]+\.[^@\s<>,;\".]+")
 
-def choice_of(context: RequestContext, names: Collection[str]) -> tuple[str, str]:
-    """The option chosen and a note. Raises EditError."""
-    name = context.text("choice", 80)
-    if name not in names:
-        raise EditError("This option is not offered any more.", "Load the page again.")
-    return name, context.text("note", 1000)
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What the client typed."""
+
+    choice: str
+    note: str
+    name: str
+    mail: str
+
+
+def typed_in(context: RequestContext) -> dict[str, str]:
+    """The fields as typed, to show them again."""
+    return {name: context.text(name, 2000) for name in FIELDS}
+
+
+def remark_of(context: RequestContext) -> Answer:
+    """A question or a wish. Raises EditError."""
+    note = context.text("note", 2000)
+    if not note:
+        raise EditError("Nothing is written yet.", "Write your question, then send it.")
+    return Answer(context.text("choice", 80), note, context.text("name", 120), "")
+
+
+def yes_of(context: RequestContext, names: Collection[str]) -> Answer:
+    """A yes: an option of the page, a name, the tick. Raises EditError."""
+    choice = context.text("choice", 80)
+    if not choice and len(names) == 1:
+        choice = next(iter(names))
+    if choice not in names:
+        raise EditError("No option is chosen.", "Choose one of the options above.")
+    name = context.text("name", 120)
+    if len(name) < 2:
+        raise EditError("Your name is missing.", "Write your first and last name.")
+    mail = context.text("mail", 254)
+    if mail and not MAIL.fullmatch(mail):
+        raise EditError(f'"{mail[:60]}" is no mail address.', 'Write it like "mara@example.org".')
+    if context.text("agree") != "yes":
+        raise EditError(
+            "The tick is missing.", "Tick that you accept the offer and its terms, then send it."
+        )
+    return Answer(choice, context.text("note", 1000), name, mail)

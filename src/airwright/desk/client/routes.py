@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
+
 from fastapi import APIRouter
 from starlette.responses import RedirectResponse, Response
 
-from airwright.desk.access import Stranger
+from airwright.desk.access import Actor, Stranger
+from airwright.desk.agreements import ACCEPTED, agreement
 from airwright.desk.client import service
-from airwright.desk.client.contexts import ClientPage, EndedPage
-from airwright.desk.client.forms import choice_of
-from airwright.desk.pages import day, render
-from airwright.store.files import Files
-from airwright.store.jobs import Jobs
+from airwright.desk.client.contexts import EndedPage
+from airwright.desk.client.forms import remark_of, typed_in, yes_of
+from airwright.desk.design.service import choose_option
+from airwright.desk.editing.edits import EditError
+from airwright.desk.pages import render
+from airwright.papers.edition import read
+from airwright.store import Missing, StoreError
+from airwright.store.editions import Editions, Refusal, Yes
 from airwright.store.links import Links
 
 router = APIRouter()
@@ -19,46 +25,96 @@ router = APIRouter()
 
 @router.get("/c/{token}")
 def client_page(token: str, context: Stranger) -> Response:
-    """The options, for the client."""
-    with context.reading() as session:
-        link = Links(session).open_with(token)
-        if link is None:
-            return render(context, EndedPage(), status=404)
-        row = Jobs(session).get(link.job_id)
-        evaluation = context.evaluate(row, session)
-        logo = Files(session).latest("logo") is not None
-    house = evaluation.studio.studio
-    return render(
-        context,
-        ClientPage(
-            studio=house.name,
-            contact=house.contact,
-            terms=house.terms,
-            title=row.title,
-            when=day(row.date),
-            venue=row.venue,
-            options=service.choices(evaluation),
-            choice=link.choice or "",
-            ends=link.ends,
-            logo=logo,
-            action=f"/c/{token}",
-        ),
-    )
+    """The edition that was sent, for the client."""
+    return _page(token, context, counts=True)
+
+
+def _page(
+    token: str,
+    context: Stranger,
+    *,
+    counts: bool = False,
+    wrong: tuple[str, str] | None = None,
+    status: int = 200,
+) -> Response:
+    try:
+        with context.reading() as session:
+            link, row = service.open_link(session, token)
+            editions = Editions(session)
+            standing = editions.standing(row, context.desk.settings.today())
+            page = service.page_of(
+                row,
+                standing,
+                editions.acceptance(row.id),
+                f"/c/{token}",
+                typed=typed_in(context),
+                wrong=wrong,
+                thanks=context.request.query_params.get("said", ""),
+            )
+    except service.Ended as problem:
+        return render(context, EndedPage(problem.what, problem.mend), status=404)
+    if counts:
+        with context.writing() as session:
+            Editions(session).opened(link)
+    return render(context, page, status=status)
 
 
 @router.post("/c/{token}")
-def choose(token: str, context: Stranger) -> Response:
-    """What the client would like."""
+def answer(token: str, context: Stranger) -> Response:
+    """A question or a yes."""
+    try:
+        if context.text("do") == "ask":
+            return _ask(token, context)
+        return _accept(token, context)
+    except service.Ended as problem:
+        return render(context, EndedPage(problem.what, problem.mend), status=404)
+    except EditError as problem:
+        return _page(token, context, wrong=(problem.what, problem.mend), status=422)
+    except Refusal as problem:
+        return _page(token, context, wrong=(problem.what, problem.mend), status=409)
+
+
+def _ask(token: str, context: Stranger) -> Response:
+    said = remark_of(context)
     with context.writing() as session:
-        links = Links(session)
-        link = links.open_with(token)
-        if link is None:
-            return render(context, EndedPage(), status=404)
-        row = Jobs(session).get(link.job_id)
-        evaluation = context.evaluate(row, session)
-        names = [choice.name for choice in service.choices(evaluation)]
-        name, note = choice_of(context, names)
-        links.choose(link, name, note)
-        if row.stage in ("call", "drawn"):
-            row.stage = "offered"
-    return RedirectResponse(f"/c/{token}?said=chosen", 303)
+        link, row = service.open_link(session, token)
+        names = [option.name for option in read(row.content).options]
+        Editions(session).remark(row.id, said.name or link.recipient, said.note)
+        if said.choice in names:
+            Links(session).choose(link, said.choice, said.note)
+    return RedirectResponse(f"/c/{token}?said=asked", 303)
+
+
+def _accept(token: str, context: Stranger) -> Response:
+    today = context.desk.settings.today()
+    with context.writing() as session:
+        link, row = service.open_link(session, token)
+        said = yes_of(context, [option.name for option in read(row.content).options])
+        yes = Yes(said.choice, said.name, said.mail, said.note, link.id)
+        Editions(session).accept(row.id, yes, today)
+        Links(session).choose(link, said.choice, said.note)
+        job_id = row.job_id
+    with suppress(StoreError, EditError):  # the yes is kept; the job's file may follow by hand
+        choose_option(context.desk, Actor(f"{said.name} (client)", "client"), job_id, said.choice)
+    return RedirectResponse(f"/c/{token}?said=accepted", 303)
+
+
+@router.get("/c/{token}/files/{name}")
+def file(token: str, name: str, context: Stranger) -> Response:
+    """A picture of the edition, or the offer as it was sent."""
+    with context.reading() as session:
+        _, row = service.open_link(session, token)
+        found = Editions(session).file(row.id, name)
+        if name == ACCEPTED:
+            raise Missing("file")
+        return Response(found.content, media_type=found.media)
+
+
+@router.get("/c/{token}/accepted.pdf")
+def accepted(token: str, context: Stranger) -> Response:
+    """What was agreed."""
+    with context.writing() as session:
+        _, row = service.open_link(session, token)
+        made = agreement(session, row)
+    head = {"content-disposition": 'attachment; filename="accepted.pdf"'}
+    return Response(made.content, media_type=made.media, headers=head)

@@ -13,7 +13,7 @@ from airwright.desk.access import Actor, RequestContext
 from airwright.desk.editing.answer import answer
 from airwright.desk.editing.builder import Builder, Evaluation
 from airwright.desk.editing.document import apply
-from airwright.desk.editing.edits import AnyChange, Edit
+from airwright.desk.editing.edits import AnyChange, Clear, Edit, Put
 from airwright.desk.editing.fair_lock import TooMany
 from airwright.desk.editing.merging import SamePlace, carried_over
 from airwright.desk.editing.writing import resolved
@@ -86,6 +86,23 @@ def change(desk: Desk, actor: Actor, job_id: str, edit: Edit) -> Changed:
         return _Draft(text, label, merged)
 
     return _changed(desk, actor, job_id, make)
+
+
+def choose_option(desk: Desk, actor: Actor, job_id: str, name: str) -> None:
+    """Write into the job's file which option the client took; "" for none after all."""
+    path: list[str | int] = ["job", "chosen"]
+    with desk.database.reading() as session:
+        row = Jobs(session).get(job_id)
+        evaluation = desk.builder.evaluate(row.text, StudioFile(session).get()[0])
+    job = evaluation.job
+    chosen = job.job.chosen if job else None
+    change_made: AnyChange | None = None
+    if name and job is not None and name in [option.name for option in job.options]:
+        change_made = Put(do="put", path=path, value=name)
+    elif not name and chosen is not None:
+        change_made = Clear(do="clear", path=path)
+    if change_made is not None:
+        change(desk, actor, job_id, Edit(version=row.version, changes=[change_made], have=[]))
 
 
 def rewrite(

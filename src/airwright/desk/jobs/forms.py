@@ -9,6 +9,7 @@ STAGE_WORDS: dict[str, str] = {
     "call": "Call",
     "drawn": "Drawn",
     "offered": "Offered",
+    "accepted": "Accepted",
     "booked": "Booked",
     "built": "Built",
     "settled": "Settled",

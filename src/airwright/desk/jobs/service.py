@@ -70,7 +70,7 @@ def _needs(row: JobRow, actor: Actor, today: dt.date, wished: str) -> list[tuple
 
 def _deposit_due(row: JobRow, today: dt.date) -> bool:
     return (
-        row.stage == "booked"
+        row.stage in ("accepted", "booked")
         and row.deposit_paid is None
         and row.date is not None
         and row.date <= today + dt.timedelta(days=DEPOSIT_DAYS)

@@ -54,6 +54,35 @@ class LinkLine:
     state: str
     choice: str
     note: str
+    edition: int
+    recipient: str
+    opened: tuple[dt.datetime, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class EditionLine:
+    """An offer as sent."""
+
+    id: str
+    number: int
+    made: dt.datetime
+    by: str
+    valid: dt.date
+    state: str
+    totals: tuple[tuple[str, str], ...]
+    fingerprint: str
+    accepted: str
+    accepted_at: dt.datetime | None
+
+
+@dataclass(frozen=True, slots=True)
+class RemarkLine:
+    """What a client wrote."""
+
+    edition: int
+    name: str
+    text: str
+    at: dt.datetime
 
 
 @dataclass(frozen=True)
@@ -68,6 +97,10 @@ class OfferPage(Page):
     has_options: bool
     pieces: tuple[str, ...]
     links: tuple[LinkLine, ...]
+    editions: tuple[EditionLine, ...]
+    changed: tuple[str, ...]
+    last: int
+    remarks: tuple[RemarkLine, ...]
     new_link: str
     reachable: bool
     stages: tuple[tuple[str, str], ...]

@@ -8,14 +8,18 @@ from fastapi import APIRouter
 from starlette.responses import RedirectResponse, Response
 
 from airwright.desk.access import ByDesigner, RequestContext
+from airwright.desk.agreements import ACCEPTED, agreement
 from airwright.desk.design import views
-from airwright.desk.design.service import change, rewrite
-from airwright.desk.editing.edits import AnyChange, Clear, Edit, Put
+from airwright.desk.design.service import choose_option, rewrite
+from airwright.desk.editing.edits import EditError
 from airwright.desk.jobs.forms import STAGE_WORDS
-from airwright.desk.offer import service
-from airwright.desk.offer.contexts import OfferPage
+from airwright.desk.offer import freezing, service
+from airwright.desk.offer.contexts import OfferPage, RemarkLine
 from airwright.desk.offer.forms import link_days, new_option
 from airwright.desk.pages import money, render
+from airwright.papers.edition import read
+from airwright.store.editions import Editions, Yes
+from airwright.store.files import Files
 from airwright.store.jobs import Jobs
 from airwright.store.links import Links
 
@@ -28,14 +32,92 @@ def offer(job_id: str, context: ByDesigner) -> Response:
     return _page(job_id, context, "")
 
 
+@router.post("/jobs/{job_id}/editions")
+def send(job_id: str, context: ByDesigner) -> Response:
+    """Freeze the offer as it stands, and make a link to it, shown this once."""
+    after = context.text("after")
+    edition = _freeze(job_id, context, int(after) if after.isdigit() else 0)
+    return _page(job_id, context, _link(job_id, context, edition))
+
+
 @router.post("/jobs/{job_id}/links")
 def make_link(job_id: str, context: ByDesigner) -> Response:
-    """A new client link; it is shown this once."""
-    with context.writing() as session:
+    """One more link to the newest edition; the first link makes the first edition."""
+    with context.reading() as session:
         Jobs(session).get(job_id)
-        _, token = Links(session).make(job_id, link_days(context.text("days")))
-    address = context.request.url.replace(path=f"/c/{token}", query="")
-    return _page(job_id, context, str(address))
+        latest = Editions(session).latest(job_id)
+    edition = _freeze(job_id, context, 0) if latest is None else latest.id
+    return _page(job_id, context, _link(job_id, context, edition))
+
+
+def _freeze(job_id: str, context: RequestContext, after: int) -> str:
+    today = context.desk.settings.today()
+    with context.reading() as session:
+        row = Jobs(session).get(job_id)
+        evaluation = context.evaluate(row, session)
+        stored = Files(session)
+        photos = {
+            file.name.removeprefix("photo ").removesuffix(".png"): file.content
+            for file in stored.of_job(job_id, "photo")
+            if file.media == "image/png"
+        }
+        logo = stored.latest("logo")
+        logo_png = None if logo is None else logo.content
+    made = freezing.freeze(evaluation, after + 1, today, photos, logo_png)
+    with context.writing() as session:
+        kept = Editions(session).freeze(
+            job_id,
+            made.content,
+            made.files,
+            after=after,
+            planned=made.planned,
+            version=row.version,
+            valid_until=made.edition.valid_until,
+            actor=context.actor.name,
+        )
+        return kept.id
+
+
+def _link(job_id: str, context: RequestContext, edition_id: str) -> str:
+    with context.writing() as session:
+        days, recipient = link_days(context.text("days")), context.text("recipient", 200)
+        _, token = Links(session).make(job_id, days, edition_id, recipient)
+    return str(context.request.url.replace(path=f"/c/{token}", query=""))
+
+
+@router.post("/jobs/{job_id}/editions/{edition_id}/withdraw")
+def withdraw_edition(job_id: str, edition_id: str, context: ByDesigner) -> Response:
+    """Take an offer back."""
+    with context.writing() as session:
+        Editions(session).withdraw(job_id, edition_id)
+    return RedirectResponse(f"/jobs/{job_id}/offer?said=saved", 303)
+
+
+@router.post("/jobs/{job_id}/editions/{edition_id}/accept")
+def accept(job_id: str, edition_id: str, context: ByDesigner) -> Response:
+    """The client said yes on paper or by telephone; who took it down is kept with it."""
+    option, name = context.text("option", 80), context.text("name", 120)
+    if len(name) < 2:
+        raise EditError("It is not said who accepted.", "Write the client's name.")
+    with context.writing() as session:
+        row = Editions(session).get(edition_id, job_id)
+        if read(row.content).option(option) is None:
+            raise EditError("This option was not offered.", "Pick one of that edition.")
+        yes = Yes(option, name, note=context.text("note", 1000), taken_by=context.actor.name)
+        Editions(session).accept(edition_id, yes, context.desk.settings.today())
+    choose_option(context.desk, context.actor, job_id, option)
+    return RedirectResponse(f"/jobs/{job_id}/offer?said=saved", 303)
+
+
+@router.get("/jobs/{job_id}/editions/{edition_id}/{name}")
+def edition_file(job_id: str, edition_id: str, name: str, context: ByDesigner) -> Response:
+    """A file of an edition: the offer as sent, or what was agreed."""
+    with context.writing() as session:
+        row = Editions(session).get(edition_id, job_id)
+        found = (
+            agreement(session, row) if name == ACCEPTED else Editions(session).file(row.id, name)
+        )
+        return Response(found.content, media_type=found.media)
 
 
 @router.post("/jobs/{job_id}/links/{link_id}/withdraw")
@@ -49,20 +131,7 @@ def withdraw(job_id: str, link_id: str, context: ByDesigner) -> Response:
 @router.post("/jobs/{job_id}/choose")
 def choose(job_id: str, context: ByDesigner) -> Response:
     """The option the client took, or none after all."""
-    name = context.text("name", 80)
-    path: list[str | int] = ["job", "chosen"]
-    with context.reading() as session:
-        row = Jobs(session).get(job_id)
-        evaluation = context.evaluate(row, session)
-    chosen = evaluation.job.job.chosen if evaluation.job else None
-    change_made: AnyChange | None = None
-    if name:
-        change_made = Put(do="put", path=path, value=name)
-    elif chosen is not None:
-        change_made = Clear(do="clear", path=path)
-    if change_made is not None:
-        edit = Edit(version=row.version, changes=[change_made], have=[])
-        change(context.desk, context.actor, job_id, edit)
+    choose_option(context.desk, context.actor, job_id, context.text("name", 80))
     return RedirectResponse(f"/jobs/{job_id}/offer?said=saved", 303)
 
 
@@ -96,7 +165,14 @@ def _page(job_id: str, context: RequestContext, new_link: str) -> Response:
     with context.reading() as session:
         row = Jobs(session).get(job_id)
         evaluation = context.evaluate(row, session)
-        links = Links(session).of_job(job_id)
+        today = context.desk.settings.today()
+        links = service.link_lines(session, job_id)
+        editions = service.edition_lines(session, job_id, today)
+        last, changed = service.changed_since(session, job_id, evaluation, today)
+        remarks = tuple(
+            RemarkLine(number, remark.name, remark.text, remark.at)
+            for number, remark in Editions(session).remarks(job_id)
+        )
     job = evaluation.job
     budget = job.job.budget if job else None
     return render(
@@ -108,7 +184,11 @@ def _page(job_id: str, context: RequestContext, new_link: str) -> Response:
             options=service.cards(evaluation, context.actor),
             has_options=bool(job and job.options),
             pieces=tuple(piece.spec.name for piece in evaluation.pieces),
-            links=service.link_lines(links),
+            links=links,
+            editions=editions,
+            changed=changed,
+            last=last,
+            remarks=remarks,
             new_link=new_link,
             reachable=not context.desk.settings.on_loopback,
             stages=tuple(STAGE_WORDS.items()),

@@ -2,19 +2,26 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from decimal import Decimal
 from typing import Any
 
 import tomlkit
+from sqlalchemy.orm import Session
 from tomlkit.exceptions import TOMLKitError
 
 from airwright.desk.access import Actor
 from airwright.desk.design.views import option_scene, svg
 from airwright.desk.editing.builder import Evaluation
 from airwright.desk.editing.edits import EditError
-from airwright.desk.offer.contexts import CostLine, LinkLine, OptionCard
+from airwright.desk.offer.contexts import CostLine, EditionLine, LinkLine, OptionCard
+from airwright.desk.offer.freezing import current
 from airwright.desk.pages import money
+from airwright.language import say, speaking
+from airwright.papers.edition import changes, read
 from airwright.plan.values import Money, OptionPlan
+from airwright.store.editions import Editions
+from airwright.store.links import Links
 from airwright.store.tables import ClientLink
 from airwright.store.types import now
 
@@ -74,16 +81,68 @@ def _percent(part: Decimal, whole: Decimal) -> int:
     return int((100 * part / whole).to_integral_value()) if whole else 0
 
 
-def link_lines(links: list[ClientLink]) -> tuple[LinkLine, ...]:
-    """Links, newest first."""
+def link_lines(session: Session, job_id: str) -> tuple[LinkLine, ...]:
+    """Links of a job, newest first, with when each was opened."""
     moment = now()
+    numbers = {row.id: row.number for row in Editions(session).of_job(job_id)}
+    opened = Editions(session).openings(job_id)
 
     def state(link: ClientLink) -> str:
         if link.withdrawn is not None:
             return "withdrawn"
         return "ended" if link.ends < moment else "open"
 
-    return tuple(LinkLine(x.id, x.made, x.ends, state(x), x.choice or "", x.note) for x in links)
+    return tuple(
+        LinkLine(
+            link.id,
+            link.made,
+            link.ends,
+            state(link),
+            link.choice or "",
+            link.note,
+            numbers.get(link.edition_id or "", 0),
+            link.recipient,
+            tuple(opened.get(link.id, ())[:5]),
+        )
+        for link in Links(session).of_job(job_id)
+    )
+
+
+def edition_lines(session: Session, job_id: str, today: dt.date) -> tuple[EditionLine, ...]:
+    """Editions of a job, newest first, with how each stands."""
+    editions = Editions(session)
+    found = []
+    for row in editions.of_job(job_id):
+        edition, yes = read(row.content), editions.acceptance(row.id)
+        found.append(
+            EditionLine(
+                id=row.id,
+                number=row.number,
+                made=row.made,
+                by=row.made_by,
+                valid=row.valid_until,
+                state=editions.standing(row, today),
+                totals=tuple((o.name, money(o.total, edition.currency)) for o in edition.options),
+                fingerprint=row.fingerprint[:12],
+                accepted="" if yes is None else f"{yes.option}, {yes.name}",
+                accepted_at=None if yes is None else yes.at,
+            )
+        )
+    return tuple(found)
+
+
+def changed_since(
+    session: Session, job_id: str, evaluation: Evaluation, today: dt.date
+) -> tuple[int, tuple[str, ...]]:
+    """Number of the newest edition, and what changed since, in words and money."""
+    latest = Editions(session).latest(job_id)
+    if latest is None:
+        return 0, ()
+    fresh = current(evaluation, latest.number + 1, today)
+    if fresh is None:
+        return latest.number, ()
+    with speaking(fresh.language):
+        return latest.number, tuple(say(line) for line in changes(read(latest.content), fresh))
 
 
 def _parsed(text: str) -> Any:
