@@ -108,7 +108,7 @@ def _capital(text: str) -> str:
 
 
 def _quantity(value: float, unit: str, words: Words | None) -> str:
-    words = words or Words(System.FEET)
+    words = words or Words(System.FEET, beside=True)
     if unit == "m":
         return words.sizes(value)
     if unit == "Pa" and abs(value) >= 2e5:
@@ -236,7 +236,7 @@ def stability_lines(s: Stability, words: Words, *, given: float | None = None) -
     yield Line("row", "a guest's push", f"{words.force(s.push_n)} at {words.size(s.push_height_m)}")
     own = f"{words.mass(s.own_mass_kg)} on a base {words.size(s.base_width_m)} wide"
     yield Line("row", "own mass", own)
-    yield Line("row", "ballast needed", words.both(s.ballast_needed_kg, MASS, 1))
+    yield Line("row", "ballast needed", words.quantity(s.ballast_needed_kg, MASS, 1))
     yield Line("row", "or base width", f"{words.size(s.footprint_bare_m)} without ballast")
     on = words.mass(s.ballast_kg)
     reached = "" if not isfinite(s.factor_reached) else f"; factor {s.factor_reached:.2f}"

@@ -60,7 +60,7 @@ def shop_of(studio: Path | None, units: str | None) -> Shop:
         if units not in tuple(System):
             common.usage_error(f'--units: "{units}" is no choice.', "Say feet or metric.")
         system = System(units)
-    return Shop(house, house.catalog(), Words(system))
+    return Shop(house, house.catalog(), Words(system, beside=True))
 
 
 @contextmanager

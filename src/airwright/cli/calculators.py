@@ -236,5 +236,5 @@ def _wind_of_job(file: Path, studio: Path | None, units: str | None, as_json: bo
     from airwright.plan.wording import Words
     from airwright.units import System
 
-    words = Words(System(units) if units is not None else house.studio.units)
+    words = Words(System(units) if units is not None else house.studio.units, beside=True)
     print_answer(wind_of_job(made, words), ())

@@ -308,6 +308,16 @@ class Assembly:
         return float(self.bounds[1][2])
 
     @property
+    def bottom_m(self) -> float:
+        """Floor to the lowest point [m]; well above zero for what hangs or floats."""
+        return max(float(self.bounds[0][2]), 0.0)
+
+    @property
+    def own_height_m(self) -> float:
+        """Lowest to highest point [m]."""
+        return self.height_m - self.bottom_m
+
+    @property
     def width_m(self) -> float:
         """Left to right [m]."""
         low, high = self.bounds

@@ -13,6 +13,7 @@ from airwright.decor.pieces import KINDS
 from airwright.job.findings import Finding, caution, error, has_errors, in_order, naming
 from airwright.job.models import Job, ShadeSpec
 from airwright.job.studio import Measured, Studio
+from airwright.job.units_written import studio_for
 from airwright.language import message
 from airwright.units import LENGTH, System, show
 
@@ -43,7 +44,7 @@ def context_for(job: Job, catalog: Catalog, studio: Studio) -> tuple[Context, li
     """The context of a job, its push force fitted to what the studio measured."""
     push, findings = _fitted_push(studio, catalog)
     shades = shades_of(job, catalog)
-    system = studio.studio.units
+    system = studio_for(job, studio).studio.units
     return Context(catalog, shades, push, WORKING_PRESSURE_PA, system), findings
 
 

@@ -10,6 +10,7 @@ from typing import Any
 
 from airwright.job.findings import Finding
 from airwright.plan.money import plain
+from airwright.plan.tally import cuts
 from airwright.plan.to_json import json_values
 from airwright.plan.values import Money, Need, OptionPlan, PiecePlan, Plan
 
@@ -75,6 +76,8 @@ def _piece(piece: PiecePlan) -> dict[str, Any]:
         "height_m": round(assembly.height_m, 4),
         "width_m": round(assembly.width_m, 4),
         "depth_m": round(assembly.depth_m, 4),
+        "bottom_m": round(assembly.bottom_m, 4),
+        "own_height_m": round(assembly.own_height_m, 4),
         "pitch_m": None if assembly.pitch_m is None else round(assembly.pitch_m, 5),
         "balloons": [
             {
@@ -98,8 +101,25 @@ def _piece(piece: PiecePlan) -> dict[str, Any]:
             for line in piece.clusters
         ],
         "hardware": [
-            {"item": line.item, "quantity": line.quantity, "unit": line.unit}
+            {
+                "item": line.item,
+                "quantity": line.quantity,
+                "unit": line.unit,
+                "shade": line.shade,
+                "depth_m": line.depth_m,
+            }
             for line in piece.hardware
+        ],
+        "cuts": [
+            {"item": item, "cut_m": cut_m, "count": count} for item, cut_m, count in cuts(assembly)
+        ],
+        "steps": [
+            {
+                "title": str(step.title),
+                "text": str(step.text),
+                "measures": {name: round(value, 4) for name, value in step.measures},
+            }
+            for step in assembly.steps
         ],
         "mass_kg": round(piece.mass_kg, 3),
         "bulk_m3": round(piece.bulk_m3, 3),
@@ -147,6 +167,8 @@ def _need(need: Need, currency: str) -> dict[str, Any]:
         "total": _number(need.total),
         "unit": need.unit,
         "kind": need.kind,
+        "depth_m": need.depth_m,
+        "mass_kg": round(need.mass_kg, 3),
         "failure_rate": need.failure_rate,
         "failure_seen": need.failure_seen,
         "chance_short": _chance(need.chance_short),

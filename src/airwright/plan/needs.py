@@ -118,12 +118,12 @@ def _by_size(key: tuple[str, str], catalog: Catalog) -> tuple[str, float, str, s
 
 
 def _hardware(pieces: Sequence[PiecePlan], catalog: Catalog, studio: Studio) -> list[Need]:
-    used: dict[str, float] = defaultdict(float)
+    used: dict[tuple[str, str | None, float | None], float] = defaultdict(float)
     for piece in pieces:
         for line in piece.hardware:
-            used[line.item] += line.quantity * piece.count
+            used[line.item, line.shade, line.depth_m] += line.quantity * piece.count
     needs = []
-    for item, quantity in used.items():
+    for (item, shade, depth_m), quantity in used.items():
         row = catalog.item(item)
         spare = 0.0
         if row.unit == "m" and row.reuses == 1:
@@ -137,7 +137,7 @@ def _hardware(pieces: Sequence[PiecePlan], catalog: Catalog, studio: Studio) -> 
                 item=item,
                 kind=row.use,
                 size_in=None,
-                shade=None,
+                shade=shade,
                 used=quantity,
                 spare=spare,
                 unit=row.unit,
@@ -145,19 +145,27 @@ def _hardware(pieces: Sequence[PiecePlan], catalog: Catalog, studio: Studio) -> 
                 reuses=row.reuses,
                 mass_kg=row.mass_kg * total,
                 bulk_m3=row.bulk_m3 * total,
+                depth_m=depth_m,
             )
         )
     return needs
 
 
 BALLAST_ITEM = "water or sand for the bases"
+SANDBAG_ITEM = "sandbags"
 EXTRA_WEIGHT_ITEM = "extra weights for floating balloons"
 
 
 def _weights(pieces: Sequence[PiecePlan]) -> list[Need]:
-    """What keeps pieces down: filling for the bases, and weights that floating ones lack [kg]."""
+    """What keeps pieces down: filling for the bases, sandbags on them, and weights that floating
+    ones lack [kg]."""
     ballast = sum(
         piece.stability.ballast_kg * piece.count
+        for piece in pieces
+        if isinstance(piece.stability, Stability)
+    )
+    bags = sum(
+        piece.stability.sandbags_kg * piece.count
         for piece in pieces
         if isinstance(piece.stability, Stability)
     )
@@ -168,7 +176,11 @@ def _weights(pieces: Sequence[PiecePlan]) -> list[Need]:
     )
     return [
         Need(item, "ballast", None, None, round(kg, 1), 0, "kg", reuses=100, mass_kg=kg)
-        for item, kg in ((BALLAST_ITEM, ballast), (EXTRA_WEIGHT_ITEM, extra))
+        for item, kg in (
+            (BALLAST_ITEM, ballast),
+            (SANDBAG_ITEM, bags),
+            (EXTRA_WEIGHT_ITEM, extra),
+        )
         if kg > 0
     ]
 

@@ -14,6 +14,7 @@ from airwright.job.findings import Finding, has_errors, hint, in_order, naming
 from airwright.job.models import Job
 from airwright.job.pieces import PieceSpec
 from airwright.job.studio import Helium, Studio
+from airwright.job.units_written import studio_for
 from airwright.language import message
 from airwright.plan import cautions, hours, risks, tally
 from airwright.plan.needs import chance_short, needs_of
@@ -53,7 +54,7 @@ def make_plan(
     Raises:
         JobHasErrors: when any finding is an error.
     """
-    studio = Studio() if studio is None else studio
+    studio = studio_for(job, Studio() if studio is None else studio)
     built = engine.build(job, studio.catalog(), studio, progress)
     if has_errors(built.findings):
         raise JobHasErrors(built.findings)
@@ -75,6 +76,7 @@ def assemble_plan(
         today: for the caution about a past date; none without it.
         piece_plan: plans one piece; must answer as `piece_alone` does (the desk's remembers).
     """
+    studio = studio_for(job, studio)
     catalog = built.context.catalog
     piece_plan = piece_alone if piece_plan is None else piece_plan
     around = {

@@ -111,9 +111,14 @@ class Stability:
     take_in_gust_m_s: float | None
     take_in_beaufort: int | None
 
+    @property
+    def sandbags_kg(self) -> float:
+        """What has to lie on the plates beside their filling, in whole kilograms [kg]."""
+        return float(math.ceil(max(self.ballast_needed_kg - self.ballast_kg, 0.0) - 1e-9))
+
     def to_json(self) -> dict[str, Any]:
         """Rounded plain values for plan.json; an endless speed becomes null."""
-        return json_values(self)
+        return {**json_values(self), "sandbags_kg": self.sandbags_kg}
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -94,26 +94,37 @@ def _least(ring: Ring) -> Ring:
 
 def hardware_lines(assembly: Assembly, catalog: Catalog) -> tuple[HardwareLine, ...]:
     """Hardware, sleeves, lines and ribbons by the metre, and bands, summed by item."""
-    sums: dict[tuple[str, str, str], float] = defaultdict(float)
+    sums: dict[tuple[str, str, str, str | None, float | None], float] = defaultdict(float)
     for part in assembly.hardware:
-        sums[part.item, part.use, part.unit] += part.quantity
+        sums[part.item, part.use, part.unit, None, None] += part.quantity
     for fabric in assembly.fabrics:
         item = SLEEVE_ITEMS.get(fabric.material, fabric.material)
-        sums[item, fabric.material, "m"] += fabric.strip_m
+        depth_m = round(fabric.drop_m, 4)
+        sums[item, fabric.material, "m", fabric.shade.name, depth_m] += fabric.strip_m
     for item, count in assembly.supplies:
-        sums[item, catalog.item(item).use, "each"] += count
+        sums[item, catalog.item(item).use, "each", None, None] += count
     for strand in assembly.strands:
         if strand.item is None:
             continue
         use = catalog.item(strand.item).use
         if use == "band":
-            sums[strand.item, use, "each"] += 1
+            sums[strand.item, use, "each", None, None] += 1
         else:
-            sums[strand.item, use, "m"] += strand.cut_m
+            sums[strand.item, use, "m", None, None] += strand.cut_m
     return tuple(
-        HardwareLine(item, use, round(quantity, 3), unit)
-        for (item, use, unit), quantity in sums.items()
+        HardwareLine(item, use, round(quantity, 3), unit, shade, depth_m)
+        for (item, use, unit, shade, depth_m), quantity in sums.items()
     )
+
+
+def cuts(assembly: Assembly) -> tuple[tuple[str, float, int], ...]:
+    """Ribbons and lines to cut: item, length to the centimetre [m], how many; longest first."""
+    counts: Counter[tuple[str, float]] = Counter()
+    for strand in assembly.strands:
+        if strand.item is not None and strand.item != "rubber band":
+            counts[strand.item, round(strand.cut_m, 2)] += 1
+    rows = sorted(counts.items(), key=lambda row: (row[0][0], -row[0][1]))
+    return tuple((item, length, count) for (item, length), count in rows)
 
 
 def mass(assembly: Assembly, hardware: tuple[HardwareLine, ...], catalog: Catalog) -> float:

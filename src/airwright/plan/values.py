@@ -46,12 +46,17 @@ class ClusterLine:
 
 @dataclass(frozen=True, slots=True)
 class HardwareLine:
-    """One thing that is not a balloon, in one piece (quantity in `unit`)."""
+    """One thing that is not a balloon, in one piece (quantity in `unit`).
+
+    `shade` and `depth_m` are of a sleeve's strip: its colour, and how deep it hangs [m].
+    """
 
     item: str
     use: str
     quantity: float
     unit: str
+    shade: str | None = None
+    depth_m: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,6 +140,7 @@ class Need:
 
     `size_in` and `shade` are None for what is no balloon; the spares of all balloons together
     cover the accepted chance of running short; `packs` is the cheapest way to buy `total`.
+    `depth_m` is how deep a sleeve's strip hangs [m].
     `failure_rate` was learnt from `failure_seen` balloons, and leaves this line short with
     `chance_short`; None and 0 for what does not fail.
     """
@@ -154,6 +160,7 @@ class Need:
     failure_rate: float | None = None
     failure_seen: float | None = None
     chance_short: float = 0.0
+    depth_m: float | None = None
 
     @property
     def total(self) -> float:

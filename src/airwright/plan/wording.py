@@ -14,6 +14,7 @@ from airwright.units import (
     SPEED,
     TEMPERATURE,
     Kind,
+    Shown,
     System,
     parse,
     show,
@@ -24,62 +25,71 @@ MOST_NAMED: Final = 4
 
 
 class Words:
-    """Quantities in the studio's own units, the other system in brackets where it helps."""
+    """Quantities in the reader's own units; with `beside` the other system in brackets too.
 
-    def __init__(self, system: System) -> None:
+    Papers, findings and prices speak one system; calculators, which convert, give both.
+    """
+
+    def __init__(self, system: System, *, beside: bool = False) -> None:
         self.system = system
         self.other = System.METRIC if system is System.FEET else System.FEET
+        self.beside = beside
 
-    def size(self, metres: float) -> str:
-        """A length in the studio's units."""
+    def size(self, metres: float) -> Shown:
+        """A length in the reader's units alone."""
         return show(metres, LENGTH, self.system)
 
-    def both(self, value: float, kind: Kind, places: int | None = None) -> str:
-        """A quantity in both systems."""
-        return f"{show(value, kind, self.system, places)} ({show(value, kind, self.other, places)})"
+    def quantity(self, value: float, kind: Kind, places: int | None = None) -> Shown:
+        """Any quantity."""
+        return self._pair(
+            show(value, kind, self.system, places), show(value, kind, self.other, places)
+        )
 
-    def sizes(self, metres: float) -> str:
-        """A length in both systems."""
-        return self.both(metres, LENGTH)
+    def sizes(self, metres: float) -> Shown:
+        """A length."""
+        return self.quantity(metres, LENGTH)
 
-    def mass(self, kg: float) -> str:
-        """A mass in both systems: pounds and kilograms, below one kilogram ounces and grams."""
+    def mass(self, kg: float) -> Shown:
+        """A mass: pounds or kilograms, below one kilogram ounces or grams."""
         if abs(kg) >= 1:
-            return self.both(kg, MASS, 0 if abs(kg) >= 20 else 1)
+            return self.quantity(kg, MASS, 0 if abs(kg) >= 20 else 1)
         ounces = kg / MASS.units["oz"].scale
-        pair = [f"{ounces:.1f} oz" if ounces < 16 else f"{ounces / 16:.1f} lb", self.grams(kg)]
-        first, second = pair if self.system is System.FEET else pair[::-1]
-        return f"{first} ({second})"
+        return self._of(
+            f"{ounces:.1f} oz" if ounces < 16 else f"{ounces / 16:.1f} lb", self.grams(kg)
+        )
 
     def grams(self, kg: float) -> str:
         """A small mass in grams."""
         return f"{1000 * kg:.1f} g" if kg < 0.1 else f"{1000 * kg:.0f} g"
 
-    def speed(self, m_s: float) -> str:
-        """A wind speed in both systems."""
-        return self.both(m_s, SPEED, 0)
+    def speed(self, m_s: float) -> Shown:
+        """A wind speed."""
+        return self.quantity(m_s, SPEED, 0)
 
-    def limit(self, m_s: float) -> str:
-        """A wind speed not to be exceeded: rounded down in both systems."""
+    def limit(self, m_s: float) -> Shown:
+        """A wind speed not to be exceeded: rounded down."""
         mph = math.floor(m_s / parse("1 mph", SPEED) + 1e-9)
-        pair = [f"{mph} mph", f"{math.floor(m_s + 1e-9)} m/s"]
-        first, second = pair if self.system is System.FEET else pair[::-1]
-        return f"{first} ({second})"
+        return self._of(f"{mph} mph", f"{math.floor(m_s + 1e-9)} m/s")
 
-    def force(self, newton: float) -> str:
-        """A force in both systems."""
-        return self.both(newton, FORCE, 0 if newton >= 20 else 1)
+    def force(self, newton: float) -> Shown:
+        """A force."""
+        return self.quantity(newton, FORCE, 0 if newton >= 20 else 1)
 
-    def warm(self, celsius: float) -> str:
-        """A temperature in both systems."""
-        return self.both(celsius, TEMPERATURE)
+    def warm(self, celsius: float) -> Shown:
+        """A temperature."""
+        return self.quantity(celsius, TEMPERATURE)
 
-    def volume(self, m3: float) -> str:
-        """A volume of gas or room in both systems; litres below a tenth of a cubic metre."""
+    def volume(self, m3: float) -> Shown:
+        """A volume of gas or room; litres below a tenth of a cubic metre."""
         metric = f"{_few(1000 * m3)} L" if m3 < 0.1 else f"{_few(m3)} m³"
-        pair = [f"{_few(m3 / FOOT3_M3)} ft³", metric]
-        first, second = pair if self.system is System.FEET else pair[::-1]
-        return f"{first} ({second})"
+        return self._of(f"{_few(m3 / FOOT3_M3)} ft³", metric)
+
+    def _of(self, feet: str, metric: str) -> Shown:
+        """The one that stands first, the other beside it where both are wanted."""
+        return self._pair(*((feet, metric) if self.system is System.FEET else (metric, feet)))
+
+    def _pair(self, first: str, second: str) -> Shown:
+        return Shown(f"{first} ({second})" if self.beside else first)
 
 
 def _few(number: float) -> str:

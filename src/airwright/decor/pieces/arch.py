@@ -359,14 +359,14 @@ def _check_room(spec: ArchSpec, ctx: Context, place: str) -> list[Finding]:
     """Whether two legs and a way between them fit, and the line bends no tighter than it can."""
     thick = _thickness(spec, ctx)
     width, height = _line_size(spec, thick)
-    body = units.both_lengths(2 * thick)
+    body = ctx.length(2 * thick)
     if width < 2.2 * thick:
         what = message(
             "The legs are {body} thick each; this width leaves no way between them.", body=body
         )
         mend = message(
             "Make it {value} wide at least.",
-            value=units.both_lengths(spec.width - width + 3 * thick),
+            value=ctx.length(spec.width - width + 3 * thick),
         )
         return [error("too-narrow", f"{place}.width", what, mend)]
     if height < 2.0 * thick:
@@ -375,7 +375,7 @@ def _check_room(spec: ArchSpec, ctx: Context, place: str) -> list[Finding]:
         )
         mend = message(
             "Make it {value} high at least.",
-            value=units.both_lengths(spec.height - height + 3 * thick),
+            value=ctx.length(spec.height - height + 3 * thick),
         )
         return [error("too-low", f"{place}.height", what, mend)]
     try:
@@ -387,16 +387,16 @@ def _check_room(spec: ArchSpec, ctx: Context, place: str) -> list[Finding]:
         what = message(
             "This curve bends with a radius of {bend}, tighter than the body ({body} "
             "thick) can follow.",
-            bend=units.both_lengths(bend),
+            bend=ctx.length(bend),
             body=body,
         )
         mend = message("Make it wider or lower, take smaller balloons, or another curve.")
         return [error("bends-too-tightly", f"{place}.curve", what, mend)]
-    return _opening(spec, width, height, thick, place)
+    return _opening(spec, ctx, width, height, thick, place)
 
 
 def _opening(
-    spec: ArchSpec, width: float, height: float, thick: float, place: str
+    spec: ArchSpec, ctx: Context, width: float, height: float, thick: float, place: str
 ) -> list[Finding]:
     """A hint at the way through, which the client will walk."""
     if spec.measured == "opening":
@@ -404,8 +404,8 @@ def _opening(
     wide, tall = width - 2 * thick, height - thick
     what = message(
         "The way through is about {wide} wide and {tall} high.",
-        wide=units.both_lengths(wide),
-        tall=units.both_lengths(tall),
+        wide=ctx.length(wide),
+        tall=ctx.length(tall),
     )
     if wide >= 0.9 and tall >= 2.0:
         return []

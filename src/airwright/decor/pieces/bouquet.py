@@ -410,11 +410,11 @@ def _check_room(spec: BouquetSpec, ctx: Context, place: str) -> list[Finding]:
     what = message(
         "{heights} rows do not fit under {height}.",
         heights=len(heights),
-        height=units.both_lengths(spec.height),
+        height=ctx.length(spec.height),
     )
     mend = message(
         "Let it float {value} high, or use fewer balloons.",
-        value=units.both_lengths(spec.height + short),
+        value=ctx.length(spec.height + short),
     )
     return [error("too-low", f"{place}.height", what, mend)]
 

@@ -284,7 +284,7 @@ def check(spec: CloudSpec, ctx: Context, place: str) -> list[Finding]:
     ):
         if have < need:
             what = message(
-                "These balloons make a cloud of {need} at the least.", need=units.both_lengths(need)
+                "These balloons make a cloud of {need} at the least.", need=ctx.length(need)
             )
             mend = message("Make it larger, or take smaller balloons.")
             found.append(error("too-small", f"{place}.{key}", what, mend))

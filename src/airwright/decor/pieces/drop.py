@@ -267,11 +267,9 @@ def _check_net(spec: DropSpec, ctx: Context, place: str) -> list[Finding]:
     if spec.across < LEAST_NET * largest:
         what = message(
             "A net {across} across is too thin for these balloons.",
-            across=units.both_lengths(spec.across),
+            across=ctx.length(spec.across),
         )
-        mend = message(
-            "Make it {value} across at least.", value=units.both_lengths(LEAST_NET * largest)
-        )
+        mend = message("Make it {value} across at least.", value=ctx.length(LEAST_NET * largest))
         found.append(error("net-too-thin", f"{place}.across", what, mend))
     if spec.length is not None and spec.length < spec.across:
         what = message("This net is shorter than it is thick.")

@@ -362,12 +362,10 @@ def check(spec: GarlandSpec, ctx: Context, place: str) -> list[Finding]:
     if line.length_m < LEAST_DIAMETERS * large:
         what = message(
             "A path of {length} is too short for balloons of {large}.",
-            length=units.both_lengths(line.length_m),
-            large=units.both_lengths(large),
+            length=ctx.length(line.length_m),
+            large=ctx.length(large),
         )
-        mend = message(
-            "Make it {value} at least.", value=units.both_lengths(LEAST_DIAMETERS * large)
-        )
+        mend = message("Make it {value} at least.", value=ctx.length(LEAST_DIAMETERS * large))
         found.append(error("too-short", place, what, mend))
     found += checks.too_many(estimate(spec, ctx), place)
     if spec.path == "polyline" and _meets_itself(line, APART * _common(spec, ctx)):
@@ -377,7 +375,7 @@ def check(spec: GarlandSpec, ctx: Context, place: str) -> list[Finding]:
         found.append(
             error("path-too-close", f"{place}.points", what, message("Lead it further apart."))
         )
-    return found + _check_height(spec, line, large, place)
+    return found + _check_height(spec, ctx, line, large, place)
 
 
 def _meets_itself(line: Rail, apart: float) -> bool:
@@ -412,20 +410,20 @@ def _check_keys(spec: GarlandSpec, place: str) -> list[Finding]:
     return found
 
 
-def _check_height(spec: GarlandSpec, line: Rail, large: float, place: str) -> list[Finding]:
+def _check_height(
+    spec: GarlandSpec, ctx: Context, line: Rail, large: float, place: str
+) -> list[Finding]:
     """Whether a hung garland clears the floor."""
     if spec.on == "floor" or spec.path == "half-hoop":
         return []
     lowest = float(samples(line)[:, 2].min())
     if lowest <= 0.0:
-        what = message(
-            "The line would hang {value} below the floor.", value=units.both_lengths(-lowest)
-        )
+        what = message("The line would hang {value} below the floor.", value=ctx.length(-lowest))
         mend = message("Raise its ends, or let it sag less.")
         return [error("below-floor", f"{place}.sag", what, mend)]
     if lowest < 0.6 * large:
         what = message(
-            "At its lowest the line is {lowest} above the floor.", lowest=units.both_lengths(lowest)
+            "At its lowest the line is {lowest} above the floor.", lowest=ctx.length(lowest)
         )
         mend = message("Raise it, or the balloons rub on the floor and pop.")
         return [caution("rubs-on-floor", f"{place}.height", what, mend)]

@@ -347,12 +347,12 @@ def _check_size(spec: WallSpec, grid: Grid, ctx: Context, place: str) -> list[Fi
         ("width", "height"), (spec.width, spec.height), grid.size, strict=True
     ):
         if abs(asked - got) > 0.25 * asked:
-            what = message("Whole clusters come to {got}.", got=units.both_lengths(got))
+            what = message("Whole clusters come to {got}.", got=ctx.length(got))
             mend = message("Take smaller balloons, or another size of wall.")
             found.append(error("does-not-fit", f"{place}.{key}", what, mend))
         elif abs(asked - got) > 0.05:
             what = message(
-                "Whole clusters come to {got}, not what was asked for.", got=units.both_lengths(got)
+                "Whole clusters come to {got}, not what was asked for.", got=ctx.length(got)
             )
             mend = message('Make its {key} "{got}" if that suits.', key=key, got=ctx.length(got))
             better = grid.across_m * asked / got
@@ -361,7 +361,7 @@ def _check_size(spec: WallSpec, grid: Grid, ctx: Context, place: str) -> list[Fi
                     'Make its {key} "{got}" if that suits, or size the balloons to {better}.',
                     key=key,
                     got=ctx.length(got),
-                    better=units.both_lengths(better),
+                    better=ctx.length(better),
                 )
             found.append(hint("size-in-whole-clusters", f"{place}.{key}", what, mend))
     return found

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from html import unescape
 from typing import Any, Final
 
+from airwright.language.saying import gettext
 from airwright.pictures.drawing import Drawing, Element
 
 _TEXT: Final = re.compile(
@@ -52,7 +53,7 @@ def lift_labels(drawing: Drawing) -> tuple[Drawing, tuple[Label, ...]]:
             continue
         labels.append(
             Label(
-                words=unescape(found["words"]),
+                words=gettext(unescape(found["words"])),
                 x=(float(found["x"]) - canvas.left) / canvas.width,
                 y=(float(found["y"]) - canvas.top) / canvas.height,
                 size=float(found["size"]) / canvas.width,

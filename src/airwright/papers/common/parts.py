@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from airwright.decor.assembly import Shade
 from airwright.job.findings import Finding
+from airwright.papers.common.locale import said_date
 from airwright.plan.values import PiecePlan, Plan
 
 
@@ -78,10 +79,8 @@ def occasion(plan: Plan) -> Occasion:
 
 
 def long_date(day: dt.date) -> str:
-    """A date in words: "Saturday, 22 May 2027"."""
-    from babel.dates import format_date
-
-    return str(format_date(day, "EEEE, d MMMM y", locale="en"))
+    """A date in words: "Saturday, May 22, 2027" or as the language being spoken has it."""
+    return said_date(day, "full")
 
 
 def swatch_of(shade: Shade) -> Swatch:

@@ -9,6 +9,7 @@ from functools import cached_property
 from pathlib import Path
 from types import MappingProxyType
 
+from airwright.language import Language
 from airwright.papers.common.mark import PaperMark, paper_mark
 from airwright.papers.common.page import Page, page_for
 from airwright.papers.common.pictures import Pictures
@@ -50,8 +51,13 @@ class Request:
         return self.plan.studio.studio.language
 
     @property
+    def second_language(self) -> Language | None:
+        """Beside the first one on make sheets; None for one language."""
+        return None
+
+    @property
     def system(self) -> System:
-        """The units that stand first."""
+        """The units of all quantities."""
         return self.plan.studio.studio.units
 
 

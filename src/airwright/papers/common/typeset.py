@@ -10,7 +10,7 @@ from functools import cache
 from importlib.resources import files
 from typing import Any, Final
 
-from airwright.language import current_language, say, say_all
+from airwright.language import Language, current_language, say, say_all, speaking
 from airwright.language.saying import gettext
 from airwright.papers.common import fonts as bundled
 from airwright.papers.common.document import Paper, glyph_findings
@@ -41,6 +41,7 @@ def typeset(
     pictures: Mapping[str, bytes] | None = None,
     mark: PaperMark | None = None,
     archive: bool = False,
+    beside: Language | None = None,
 ) -> Paper:
     """Typeset one document.
 
@@ -55,6 +56,7 @@ def typeset(
         mark: the job's number and day of issue, for the foot of each page; without it the
             fingerprint stands there.
         archive: whether the PDF is one for archives that may carry files (ISO 19005-3, PDF/A-3b).
+        beside: a second language: the template finds the same data in it under "beside".
 
     Raises:
         TypesetError: the template does not compile.
@@ -62,11 +64,17 @@ def typeset(
     import typst
 
     unprintable: dict[str, None] = {}
+    second: dict[str, Any] = {}
+    if beside is not None:
+        with speaking(beside):
+            words = template_words(document) | template_words("common", "house")
+            second = {**fit_all(say_all(data), unprintable), "words": words}
     values = {
         **fit_all(say_all(data), unprintable),
         "title": fit_all(say(title), unprintable),
         "words": template_words(document) | template_words("common", "house"),
-        "language": current_language(),
+        "language": current_language().split("-")[0],
+        "beside": second or None,
         "mark": fingerprint if mark is None else say(mark_line(mark)),
         "page": _page(page),
         "fonts": {"text": list(bundled.TEXT), "display": list(bundled.DISPLAY)},

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
 from airwright.papers.common.coverage import missing
-from airwright.units import FOOT_M, LENGTH, Kind, System, show
+from airwright.units import FOOT_M, Kind, Shown, System, show
 
 MILE_M: Final = 5280 * FOOT_M
 """Length of one mile [m], exact."""
@@ -93,17 +93,11 @@ def paragraphs(text: str) -> list[str]:
     return [line.strip() for line in text.splitlines() if line.strip()]
 
 
-def two_lengths(metres: float, system: System, places: int | None = None) -> str:
-    """A length in both systems, the studio's own first: "6 ft 2 in (1.88 m)"."""
-    other = System.METRIC if system is System.FEET else System.FEET
-    return f"{show(metres, LENGTH, system, places)} ({show(metres, LENGTH, other, places)})"
-
-
-def two_distances(metres: float, system: System) -> str:
-    """A distance by road in both systems, the studio's own first: "14 mi (22 km)"."""
-    miles, kilometres = f"{metres / MILE_M:,.0f} mi", f"{metres / 1000:,.0f} km"
-    first, other = (miles, kilometres) if system is System.FEET else (kilometres, miles)
-    return f"{first} ({other})"
+def distance(metres: float, system: System) -> Shown:
+    """A distance by road: "14 mi" or "22 km"."""
+    if system is System.FEET:
+        return Shown(f"{metres / MILE_M:,.0f} mi")
+    return Shown(f"{metres / 1000:,.0f} km")
 
 
 def at_least_shown(value: float, kind: Kind, system: System) -> str:

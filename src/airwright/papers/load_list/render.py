@@ -11,7 +11,7 @@ from airwright.papers.common.mark import PaperMark
 from airwright.papers.common.page import Page
 from airwright.papers.common.request import Request
 from airwright.papers.common.typeset import typeset
-from airwright.papers.common.words import at_least_shown, listed, plural, shortened, two_distances
+from airwright.papers.common.words import at_least_shown, distance, listed, plural, shortened
 from airwright.papers.load_list.floor import FloorPicture, picture_of, rows
 from airwright.papers.load_list.groups import Group, Item
 from airwright.papers.load_list.model import LoadList, load_list_of
@@ -56,7 +56,7 @@ def render(
         "job": asdict(model.occasion),
         "pieces": list(model.pieces),
         "timetable": [asdict(moment) for moment in model.timetable],
-        "drive": two_distances(model.drive_m, system) if model.drive_m else "",
+        "drive": distance(model.drive_m, system) if model.drive_m else "",
         "hands": plural(model.hands, "person", "people"),
         "groups": [_group(group, system) for group in model.groups],
         "mass": show(model.mass_kg, MASS, system),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from airwright.papers.common.words import plural, two_lengths
+from airwright.papers.common.words import plural
 from airwright.papers.look_book.model import LookBook, LookOffer, SizeOffer
 from airwright.plan.money import show_money
 from airwright.units import LENGTH, System, show
@@ -36,8 +36,8 @@ def size_words(size: SizeOffer, look: LookOffer, system: System) -> dict[str, An
     """One size as texts."""
     return {
         "name": size.name,
-        "tall": two_lengths(size.height_m, system, 0),
-        "wide": two_lengths(size.width_m, system, 0),
+        "tall": show(size.height_m, LENGTH, system, 0),
+        "wide": show(size.width_m, LENGTH, system, 0),
         "measures": _measures(size, look, system),
         "balloons": plural(size.balloons, "balloon"),
         "price": price_words(look, size.price),

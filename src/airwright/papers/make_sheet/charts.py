@@ -13,10 +13,13 @@ from airwright.decor.assembly import Assembly
 from airwright.pictures.drawing import Drawing, Style, draw_chart
 from airwright.units import System
 
+LEAST_CHART_MM: Final = 30.0
 FEWEST_LAYERS: Final = 3
 """Pieces with fewer layers have no chart: their clusters are listed in order."""
 SCALES: Final = (1.4, 1.3, 1.2, 1.05, 0.95)
-"""How much the chart is enlarged, the largest that fits wins."""
+"""How much the chart is enlarged on a page of its own, the largest that fits wins."""
+BESIDE_SCALES: Final = (1.1, 1.0, 0.92, 0.84, 0.77, 0.7, 0.65)
+"""Likewise for a chart that stands beside the lists of its piece."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +53,19 @@ def chart_parts(
         if _fits(drawing, wide_mm, high_mm, scale):
             return (_part(drawing, _layers(assembly), scale),)
     return _split(assembly, wide_mm, high_mm, system)
+
+
+def chart_beside(
+    assembly: Assembly, wide_mm: float, high_mm: float, system: System
+) -> ChartPart | None:
+    """The whole chart small enough to stand beside the lists; None where it does not fit."""
+    for scale in BESIDE_SCALES:
+        if wide_mm / scale < LEAST_CHART_MM:
+            continue
+        drawing = _drawn(assembly, wide_mm, high_mm, scale, system)
+        if _fits(drawing, wide_mm, high_mm, scale):
+            return _part(drawing, _layers(assembly), scale)
+    return None
 
 
 def _split(

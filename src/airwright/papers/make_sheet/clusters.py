@@ -10,6 +10,7 @@ import numpy as np
 
 from airwright.decor.assembly import Assembly
 from airwright.papers.common.parts import Swatch, swatch_of
+from airwright.papers.common.trade_words import role_word
 from airwright.pictures.drawing.ring import places, slots_of
 from airwright.plan.tally import same_cluster
 from airwright.plan.values import ClusterLine, PiecePlan
@@ -71,7 +72,7 @@ def cluster_cards(piece: PiecePlan) -> tuple[ClusterCard, ...]:
         index = _like(assembly, line)
         slots = slots_of_cluster(assembly, index)
         many = line.count * piece.count
-        cards.append(ClusterCard(line.recipe, line.role, line.count, many, slots, index))
+        cards.append(ClusterCard(line.recipe, role_word(line.role), line.count, many, slots, index))
     return tuple(cards)
 
 

@@ -6,11 +6,12 @@ from dataclasses import asdict, dataclass, field
 from typing import Any
 
 from airwright.decor.assembly import Assembly
+from airwright.language import message
 from airwright.papers.common.labels import labels_data, lift_labels
 from airwright.papers.common.page import Page
 from airwright.papers.common.pictures import Picture, Pictures
 from airwright.papers.common.request import Request
-from airwright.papers.make_sheet.charts import chart_parts, has_chart
+from airwright.papers.make_sheet.charts import ChartPart, chart_beside, chart_parts, has_chart
 from airwright.papers.make_sheet.clusters import Placed, in_order
 from airwright.papers.make_sheet.model import PieceSheet
 from airwright.papers.make_sheet.steps import step_looks
@@ -22,8 +23,12 @@ from airwright.units import System
 
 CHART_ROOM_MM = 34.0
 """Height of a page's body that headings above and below a chart take [mm]."""
+BESIDE_MM = (86.0, 150.0)
+"""Width and height of a chart beside the lists of its piece [mm]."""
+FEW_RUNS = 8
+"""Runs of equal clusters in order that stand beside the lists."""
 PAGE = ".page"
-MOST_RINGS = 12
+MOST_RINGS = 6
 """Kinds of clusters drawn large; where there are more, the list in order shows each of them."""
 
 
@@ -34,6 +39,7 @@ class Illustration:
     Attributes:
         charts, grids: layers unrolled, or a wall as it stands; split over pages.
         order: clusters in order, for a piece that has neither.
+        plan_page: whether these take a page of their own after the steps.
     """
 
     front: dict[str, Any]
@@ -42,6 +48,7 @@ class Illustration:
     grids: tuple[dict[str, Any], ...]
     steps: tuple[dict[str, Any], ...]
     order: tuple[Placed, ...]
+    plan_page: bool
 
 
 @dataclass
@@ -95,17 +102,25 @@ def _look(
     assembly, name = piece.assembly, piece.name
     front = shelf.pictures.drawing(piece)
     grids = _grids(assembly, page)
-    charts = () if grids else _charts(assembly, at, shelf, page, system)
+    beside = (
+        None if grids or not has_chart(assembly) else chart_beside(assembly, *BESIDE_MM, system)
+    )
+    if beside is not None:
+        charts: tuple[dict[str, Any], ...] = (_chart(beside, at, 0, shelf),)
+    else:
+        charts = () if grids else _charts(assembly, at, shelf, page, system)
     listed = () if grids or charts else in_order(assembly)
+    if len(listed) <= len(sheet.clusters):
+        listed = ()  # the cards say it all
     many = bool(listed) and len(sheet.clusters) > MOST_RINGS
     rings = () if many else sheet.clusters
     return Illustration(
-        front=shelf.put(front, f"p{at}-front.svg", f"{name} from the front"),
+        front=shelf.put(front, f"p{at}-front.svg", message("{piece} from the front", piece=name)),
         rings=tuple(
             shelf.put(
                 draw_ring(assembly, card.index, width_mm=46.0, legend=False, system=system),
                 f"p{at}-ring{k}.svg",
-                f"{card.recipe}, seen from above",
+                message("Cluster {n} from above", n=k + 1),
             )
             for k, card in enumerate(rings)
         ),
@@ -113,6 +128,7 @@ def _look(
         grids=grids,
         steps=_steps(assembly, at, shelf),
         order=listed,
+        plan_page=bool(grids) or (bool(charts) and beside is None) or len(listed) > FEW_RUNS,
     )
 
 
@@ -123,16 +139,18 @@ def _charts(
         return ()
     high = page.body_height_mm - CHART_ROOM_MM
     parts = chart_parts(assembly, page.body_width_mm, high, system)
-    return tuple(
-        {
-            **shelf.put(part.drawing, f"p{at}-chart{k}.svg", f"Layers {part.first} to {part.last}"),
-            "first": part.first,
-            "last": part.last,
-            "width": part.width_mm,
-            "height": part.height_mm,
-        }
-        for k, part in enumerate(parts)
-    )
+    return tuple(_chart(part, at, k, shelf) for k, part in enumerate(parts))
+
+
+def _chart(part: ChartPart, at: int, number: int, shelf: IllustrationFiles) -> dict[str, Any]:
+    alt = message("Layers {first} to {last}", first=part.first, last=part.last)
+    return {
+        **shelf.put(part.drawing, f"p{at}-chart{number}.svg", alt),
+        "first": part.first,
+        "last": part.last,
+        "width": part.width_mm,
+        "height": part.height_mm,
+    }
 
 
 def _grids(assembly: Assembly, page: Page) -> tuple[dict[str, Any], ...]:
@@ -153,11 +171,18 @@ def _steps(assembly: Assembly, at: int, shelf: IllustrationFiles) -> tuple[dict[
         title = assembly.steps[k].title
         # The closer look is a part of the same picture.
         ending = ".svg" if look.close is None else PAGE
-        whole = shelf.put(look.whole, f"p{at}-step{k}{ending}", f"After step {k + 1}: {title}")
+        whole = shelf.put(
+            look.whole,
+            f"p{at}-step{k}{ending}",
+            message("After step {n}: {title}", n=k + 1, title=title),
+        )
         close = None
         if look.close is not None:
             canvas = look.close.canvas
-            close = {"aspect": canvas.width / canvas.height, "alt": f"Step {k + 1} from close by"}
+            close = {
+                "aspect": canvas.width / canvas.height,
+                "alt": message("Step {n} from close by", n=k + 1),
+            }
         out.append({"whole": whole, "close": close, "frame": look.frame})
     return tuple(out)
 

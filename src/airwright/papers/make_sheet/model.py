@@ -1,33 +1,37 @@
-"""What a make sheet says, as plain values: one sheet a piece, for the hands that make it."""
+"""What a make sheet says, as plain values: a spread a piece, for the hands that make it."""
 
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import Final
 
 from airwright.catalog import Family
 from airwright.decor.assembly import Assembly
-from airwright.job.findings import Finding, Severity, within
+from airwright.language import message
 from airwright.papers.common.parts import (
-    Caution,
     Masthead,
     Occasion,
     Swatch,
-    cautions,
     masthead,
     occasion,
     swatch_of,
     swatches,
 )
+from airwright.papers.common.trade_words import kind_word, role_word
 from airwright.papers.make_sheet.clusters import ClusterCard, cluster_cards
 from airwright.papers.make_sheet.techniques import techniques_for
+from airwright.papers.make_sheet.watch_out import Warned, fill_words, warnings_of
+from airwright.plan.cautions import REACH_M
+from airwright.plan.stability import Stability
+from airwright.plan.strength import Hanging
+from airwright.plan.tally import cuts
 from airwright.plan.values import PiecePlan, Plan
+from airwright.plan.wording import Words
 from airwright.units import INCH_M
 
-REMINDERS: Final = frozenset({"choking", "latex", "helium", "no-release", "foil"})
-"""Codes of the cautions that every job brings; a sheet says those of its piece in one line each."""
+HUNG_M = 0.3
+"""A piece whose lowest point is higher than this hangs or floats [m]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,44 +56,20 @@ class SizeRow:
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """A thing that is no balloon (quantities in `unit`)."""
+    """Something to have at hand that is no inflated balloon (quantities in `unit`).
+
+    Attributes:
+        cut_m: length of each, for ribbon and line [m].
+        depth_m, shade: of a sleeve's strip [m].
+    """
 
     item: str
     one: float
     together: float
     unit: str
-
-
-@dataclass(frozen=True, slots=True)
-class Strip:
-    """A sleeve to cut: strip length = layers × round the pole + overlap [m]."""
-
-    material: str
-    shade: Swatch
-    length_m: float
-    drop_m: float
-    layers: int
-
-
-@dataclass(frozen=True, slots=True)
-class Cut:
-    """Ribbons or lines of one length [m], `count` of them for one piece."""
-
-    item: str
-    length_m: float
-    count: int
-
-
-@dataclass(frozen=True, slots=True)
-class Work:
-    """One operation: how often and how long [h of one pair of hands], for one and for all."""
-
-    operation: str
-    what: str
-    place: str
-    quantity: float
-    one_h: float
-    together_h: float
+    cut_m: float = 0.0
+    depth_m: float = 0.0
+    shade: Swatch | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,11 +85,14 @@ class PieceSheet:
     """Everything about one kind of piece; sizes are of one [m].
 
     Attributes:
+        what: its kind in words.
         count: how many of it.
-        sizes, flat: balloons to inflate, and those used flat (ties and loops).
+        height_m: lowest to highest point; top_m: floor to the highest, where it does not stand.
+        sizes: balloons to inflate.
+        parts: what else to have at hand.
         layers, pitch_m: of the body; 0 and None where it has none.
-        cautions: findings about this piece, and those about the job that name it.
-        reminders: what everybody who makes it must know, in short; more stands on the first page.
+        minutes: for all copies with the usual crew.
+        notes: what protects people here, one sentence each.
     """
 
     name: str
@@ -118,19 +101,16 @@ class PieceSheet:
     height_m: float
     width_m: float
     depth_m: float
+    top_m: float | None
     layers: int
     pitch_m: float | None
     swatches: tuple[Swatch, ...]
     sizes: tuple[SizeRow, ...]
-    flat: tuple[SizeRow, ...]
     clusters: tuple[ClusterCard, ...]
     steps: tuple[StepText, ...]
     parts: tuple[Part, ...]
-    strips: tuple[Strip, ...]
-    cuts: tuple[Cut, ...]
-    work: tuple[Work, ...]
-    cautions: tuple[Caution, ...]
-    reminders: tuple[str, ...]
+    crew_hours: float
+    notes: tuple[str, ...]
 
     @property
     def balloons(self) -> int:
@@ -143,8 +123,9 @@ class MakeSheet:
     """The whole make sheet.
 
     Attributes:
-        cautions: those that hold for every piece.
+        warnings: the dangers of the whole job, for one page.
         techniques: names of the hand movements that the pieces need.
+        crew_hours: for all pieces with the usual crew [h].
     """
 
     masthead: Masthead
@@ -153,10 +134,11 @@ class MakeSheet:
     pieces: tuple[PieceSheet, ...]
     swatches: tuple[Swatch, ...]
     sizes: tuple[SizeRow, ...]
-    cautions: tuple[Caution, ...]
+    warnings: tuple[Warned, ...]
     techniques: tuple[str, ...]
     option: str | None
     hands: int
+    crew_hours: float
 
 
 def make_sheet_of(plan: Plan, today: dt.date) -> MakeSheet:
@@ -167,7 +149,8 @@ def make_sheet_of(plan: Plan, today: dt.date) -> MakeSheet:
         today: the day the sheet is made.
     """
     pieces = plan.in_scope
-    sheets = tuple(_piece(piece, plan.findings) for piece in pieces)
+    words, hands = Words(plan.studio.studio.units), plan.studio.crew.hands
+    sheets = tuple(_piece(piece, words, hands) for piece in pieces)
     return MakeSheet(
         masthead=masthead(plan),
         occasion=occasion(plan),
@@ -175,46 +158,43 @@ def make_sheet_of(plan: Plan, today: dt.date) -> MakeSheet:
         pieces=sheets,
         swatches=swatches(pieces),
         sizes=_all_sizes(sheets),
-        cautions=_general(plan),
+        warnings=warnings_of(plan),
         techniques=techniques_for(pieces),
         option=plan.job.job.chosen,
-        hands=plan.studio.crew.hands,
+        hands=hands,
+        crew_hours=sum(sheet.crew_hours for sheet in sheets),
     )
 
 
-def _piece(piece: PiecePlan, findings: Iterable[Finding]) -> PieceSheet:
-    assembly, many = piece.assembly, piece.count
+def _piece(piece: PiecePlan, words: Words, hands: int) -> PieceSheet:
+    assembly = piece.assembly
+    hung = assembly.bottom_m > HUNG_M
     return PieceSheet(
         name=piece.name,
-        what=piece.spec.kind.replace("_", " ").replace("-", " "),
-        count=many,
-        height_m=assembly.height_m,
+        what=kind_word(piece.spec.kind),
+        count=piece.count,
+        height_m=assembly.own_height_m if hung else assembly.height_m,
         width_m=assembly.width_m,
         depth_m=assembly.depth_m,
+        top_m=assembly.height_m if hung else None,
         layers=assembly.layers,
         pitch_m=assembly.pitch_m,
         swatches=swatches([piece]),
         sizes=_sizes(piece),
-        flat=_flat(piece),
         clusters=cluster_cards(piece),
         steps=tuple(StepText(step.title, step.text) for step in assembly.steps),
-        parts=tuple(
-            Part(line.item, line.quantity, line.quantity * many, line.unit)
-            for line in piece.hardware
-        ),
-        strips=_strips(assembly),
-        cuts=_cuts(assembly),
-        work=tuple(
-            Work(w.operation, w.what, w.place, w.quantity, w.hours, w.hours * many)
-            for w in piece.work
-        ),
-        cautions=_own(findings, piece),
-        reminders=_reminders(findings, piece),
+        parts=(*_flat(piece), *_things(piece), *_filling(piece)),
+        crew_hours=piece.hours * piece.count / hands,
+        notes=tuple(_notes(piece, words)),
     )
 
 
 def _swatch(assembly: Assembly, name: str) -> Swatch:
-    shades = (*assembly.shades, *(strand.shade for strand in assembly.strands))
+    shades = (
+        *assembly.shades,
+        *(strand.shade for strand in assembly.strands),
+        *(fabric.shade for fabric in assembly.fabrics),
+    )
     found = next((shade for shade in shades if shade.name == name), None)
     return Swatch(name, "#888888") if found is None else swatch_of(found)
 
@@ -226,7 +206,7 @@ def _sizes(piece: PiecePlan) -> tuple[SizeRow, ...]:
             size=line.size,
             inflated_m=line.inflated_in * INCH_M,
             shade=_swatch(piece.assembly, line.shade),
-            role=line.role,
+            role=role_word(line.role),
             one=line.count,
             together=line.count * piece.count,
             helium=line.helium,
@@ -236,85 +216,70 @@ def _sizes(piece: PiecePlan) -> tuple[SizeRow, ...]:
     )
 
 
-def _flat(piece: PiecePlan) -> tuple[SizeRow, ...]:
+def _flat(piece: PiecePlan) -> Iterator[Part]:
     """Modelling balloons used flat; loops of several copies are cut from the same ones."""
     parts: dict[tuple[str, str], float] = {}
     for strand in piece.assembly.strands:
         if strand.stock_size is not None:
             key = (strand.stock_size, strand.shade.name)
             parts[key] = parts.get(key, 0.0) + strand.balloons
-    return tuple(
-        SizeRow(
-            size=size,
-            inflated_m=0.0,
+    for (size, shade), count in sorted(parts.items()):
+        yield Part(
+            message("{size}, left flat", size=size),
+            -int(-(count - 1e-9) // 1),
+            -int(-(count * piece.count - 1e-9) // 1),
+            "each",
             shade=_swatch(piece.assembly, shade),
-            role="tie",
-            one=-int(-(count - 1e-9) // 1),
-            together=-int(-(count * piece.count - 1e-9) // 1),
-            helium=False,
-            foil=False,
         )
-        for (size, shade), count in sorted(parts.items())
-    )
 
 
-def _strips(assembly: Assembly) -> tuple[Strip, ...]:
-    return tuple(
-        Strip(
-            fabric.material,
-            swatch_of(fabric.shade),
-            fabric.strip_m,
-            fabric.drop_m,
-            fabric.layers,
+def _things(piece: PiecePlan) -> Iterator[Part]:
+    """Hardware; what is cut to length stands with its lengths instead of their sum."""
+    many = piece.count
+    lengths = cuts(piece.assembly)
+    cut_items = {item for item, _, _ in lengths}
+    for line in piece.hardware:
+        if line.item in cut_items:
+            continue
+        shade = None if line.shade is None else _swatch(piece.assembly, line.shade)
+        if line.depth_m is not None:
+            yield Part(line.item, 1, many, "each", line.quantity, line.depth_m, shade)
+            continue
+        yield Part(line.item, line.quantity, line.quantity * many, line.unit, shade=shade)
+    for item, cut_m, count in lengths:
+        yield Part(item, count, count * many, "each", cut_m)
+
+
+def _filling(piece: PiecePlan) -> Iterator[Part]:
+    one = piece.stability
+    if not isinstance(one, Stability):
+        return
+    for item, kg in (
+        (message("water or sand for the base"), one.ballast_kg),
+        (message("sandbags"), one.sandbags_kg),
+    ):
+        if kg > 0:
+            yield Part(item, kg, kg * piece.count, "kg")
+
+
+def _notes(piece: PiecePlan, words: Words) -> Iterator[str]:
+    """What protects people at this piece; the rest stands on the page of dangers."""
+    one = piece.stability
+    if isinstance(one, Stability) and one.ballast_kg > 0:
+        yield message("First of all: {fill}.", fill=fill_words(one, words))
+    if isinstance(one, Stability) and not one.holds:
+        yield message(
+            "Lay {more} of sandbags on the base before it stands outdoors.",
+            more=words.mass(one.sandbags_kg),
         )
-        for fabric in assembly.fabrics
-    )
-
-
-def _cuts(assembly: Assembly) -> tuple[Cut, ...]:
-    """Ribbon lengths to the centimetre, longest first."""
-    counts: dict[tuple[str, float], int] = {}
-    for strand in assembly.strands:
-        if strand.item is not None and strand.item != "rubber band":
-            key = (strand.item, round(strand.cut_m, 2))
-            counts[key] = counts.get(key, 0) + 1
-    rows = sorted(counts.items(), key=lambda row: (row[0][0], -row[0][1]))
-    return tuple(Cut(item, length, count) for (item, length), count in rows)
-
-
-def _own(findings: Iterable[Finding], piece: PiecePlan) -> tuple[Caution, ...]:
-    """Cautions and hints about one piece, and cautions of the job that name it."""
-    return cautions(
-        found
-        for found in findings
-        if found.severity is not Severity.ERROR
-        and (
-            within(found.place, piece.place)
-            or (
-                found.severity is Severity.CAUTION
-                and piece.name in found.pieces
-                and found.code not in REMINDERS
-            )
+    if isinstance(one, Hanging):
+        yield message("Each fixing point holds {hold}.", hold=words.force(one.anchor_should_hold_n))
+    if piece.assembly.height_m > REACH_M and piece.weighting is None:
+        yield message("Work from a step ladder; a second person holds it.")
+    if piece.take_in_gust_m_s is not None:
+        yield message(
+            "Take it in at gusts above {limit}.", limit=words.limit(piece.take_in_gust_m_s)
         )
-    )
-
-
-def _reminders(findings: Iterable[Finding], piece: PiecePlan) -> tuple[str, ...]:
-    mine = (
-        found.what
-        for found in findings
-        if found.code in REMINDERS and (not found.pieces or piece.name in found.pieces)
-    )
-    return tuple(dict.fromkeys(mine))
-
-
-def _general(plan: Plan) -> tuple[Caution, ...]:
-    """Cautions about no single piece."""
-    return cautions(
-        found
-        for found in plan.findings
-        if found.severity is Severity.CAUTION and not found.place.startswith("pieces[")
-    )
 
 
 def _all_sizes(sheets: Sequence[PieceSheet]) -> tuple[SizeRow, ...]:

@@ -1,4 +1,4 @@
-"""A make sheet as a PDF."""
+"""A make sheet as a PDF: an overview, one page of dangers, a spread a piece, the techniques."""
 
 from __future__ import annotations
 
@@ -6,13 +6,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict, replace
 from typing import Any, Final
 
+from airwright.language import Language, message
 from airwright.papers.common.document import Paper, fingerprint
 from airwright.papers.common.mark import PaperMark
 from airwright.papers.common.page import Page
-from airwright.papers.common.parts import long_date
 from airwright.papers.common.request import Request
+from airwright.papers.common.trade_words import balloons, number, people, span
 from airwright.papers.common.typeset import as_page, typeset
-from airwright.papers.common.words import plural, two_lengths
 from airwright.papers.make_sheet.clusters import ClusterCard, Placed, Slot
 from airwright.papers.make_sheet.illustrations import (
     PAGE,
@@ -22,65 +22,69 @@ from airwright.papers.make_sheet.illustrations import (
     technique_illustrations,
 )
 from airwright.papers.make_sheet.model import (
-    Cut,
     MakeSheet,
     Part,
     PieceSheet,
     SizeRow,
-    Strip,
-    Work,
     make_sheet_of,
 )
+from airwright.plan.wording import Words
 from airwright.units import LENGTH, System, show
 
 PATH: Final = "make-sheet.pdf"
-MARGIN_MM, TOP_MM, BOTTOM_MM = 15.0, 25.0, 19.0
+MARGIN_MM, TOP_MM, BOTTOM_MM = 15.0, 22.0, 17.0
+
+
+def sheet_page(page: Page) -> Page:
+    """The studio's paper with the margins of a make sheet."""
+    return replace(page, margin_mm=MARGIN_MM, top_mm=TOP_MM, bottom_mm=BOTTOM_MM)
 
 
 def make(request: Request) -> tuple[Paper, ...]:
     """make-sheet.pdf for a request."""
     model = make_sheet_of(request.plan, request.today)
-    page = replace(request.page, margin_mm=MARGIN_MM, top_mm=TOP_MM, bottom_mm=BOTTOM_MM)
+    page = sheet_page(request.page)
     shelf = IllustrationFiles(request.pictures)
     looks = illustrations_of(request, shelf, page, model.pieces)
     techniques = technique_illustrations(model.techniques, shelf)
-    return (render(model, looks, techniques, shelf.files, page, request.system, request.mark),)
+    drawn = (looks, techniques, shelf.files)
+    return (render(model, drawn, page, request.system, request.mark, request.second_language),)
 
 
 def render(
     model: MakeSheet,
-    looks: Sequence[Illustration],
-    techniques: Sequence[Mapping[str, Any]],
-    files: Mapping[str, bytes],
+    drawn: tuple[Sequence[Illustration], Sequence[Mapping[str, Any]], Mapping[str, bytes]],
     page: Page,
     system: System,
     mark: PaperMark,
+    beside: Language | None = None,
 ) -> Paper:
     """Typeset a make sheet.
 
     Args:
         model: what it says.
-        looks: one a piece, in the model's order.
-        techniques: the hand movements, for the last pages.
-        files: the pictures they name.
+        drawn: pictures of each piece in the model's order, the hand movements, and their files.
         page: paper.
-        system: the units that stand first.
+        system: units of all quantities.
+        mark: number and day of the job's papers.
+        beside: a second language, side by side with the first.
     """
+    looks, techniques, files = drawn
     marks = [fingerprint({name: fingerprint({"data": data})}) for name, data in files.items()]
     data = {
         **asdict(model.masthead),
         "job": asdict(model.occasion),
-        "made": long_date(model.made),
         "option": model.option or "",
-        "hands": plural(model.hands, "person", "people"),
+        "hands": people(model.hands),
         "palette": [swatch.colour for swatch in model.swatches],
         "pieces": [
-            _piece(sheet, look, system) for sheet, look in zip(model.pieces, looks, strict=True)
+            _piece(sheet, look, model.hands, system)
+            for sheet, look in zip(model.pieces, looks, strict=True)
         ],
         "sizes": _size_groups(model.sizes, system),
-        "balloons": f"{sum(row.together for row in model.sizes):,}",
-        "hours": _time(sum(work.together_h for p in model.pieces for work in p.work)),
-        "cautions": [asdict(caution) for caution in model.cautions],
+        "balloons": balloons(sum(row.together for row in model.sizes)),
+        "time": _time(model.crew_hours, model.hands),
+        "warnings": [asdict(warned) for warned in model.warnings],
         "techniques": list(techniques),
         "pages": [name for name in files if name.endswith(PAGE)],
         "author": model.masthead.studio,
@@ -90,63 +94,70 @@ def render(
         PATH,
         data,
         page=page,
-        title=f"Make sheet: {model.occasion.title}",
+        title=message("Make sheet: {title}", title=model.occasion.title),
         fingerprint=fingerprint({"model": fingerprint(model), "pictures": marks}),
         pictures={
             name: as_page(data) if name.endswith(PAGE) else data for name, data in files.items()
         },
         mark=mark,
+        beside=beside,
     )
 
 
-def _piece(sheet: PieceSheet, look: Illustration, system: System) -> dict[str, Any]:
+def _time(hours: float, hands: int) -> str:
+    return message("about {time} with {people}", time=span(hours), people=people(hands))
+
+
+def _piece(sheet: PieceSheet, look: Illustration, hands: int, system: System) -> dict[str, Any]:
     return {
         "name": sheet.name,
         "what": sheet.what,
         "count": sheet.count,
-        "height": two_lengths(sheet.height_m, system),
-        "width": two_lengths(sheet.width_m, system),
-        "depth": two_lengths(sheet.depth_m, system),
+        "height": show(sheet.height_m, LENGTH, system),
+        "width": show(sheet.width_m, LENGTH, system),
+        "depth": show(sheet.depth_m, LENGTH, system),
+        "top": "" if sheet.top_m is None else show(sheet.top_m, LENGTH, system),
         "layers": sheet.layers if look.charts else 0,
-        "pitch": two_lengths(sheet.pitch_m, system) if look.charts and sheet.pitch_m else "",
-        "balloons": f"{sheet.balloons:,}",
-        "all_balloons": f"{sheet.balloons * sheet.count:,}",
+        "pitch": show(sheet.pitch_m, LENGTH, system) if look.charts and sheet.pitch_m else "",
+        "time": _time(sheet.crew_hours, hands),
+        "balloons": number(sheet.balloons),
+        "all_balloons": number(sheet.balloons * sheet.count),
         "swatches": [asdict(swatch) for swatch in sheet.swatches],
         "sizes": _size_groups(sheet.sizes, system),
-        "flat": [_flat(row) for row in sheet.flat],
         "clusters": [
             _cluster(card, look.rings[at] if look.rings else None, system)
             for at, card in enumerate(sheet.clusters)
         ],
-        "all_clusters": f"{sum(card.together for card in sheet.clusters):,}",
         "order": [_placed(run, system) for run in look.order],
         "front": look.front,
         "charts": list(look.charts),
         "grids": list(look.grids),
+        "plan": look.plan_page,
         "steps": [
             {"title": step.title, "text": step.text, **pictures}
             for step, pictures in zip(sheet.steps, look.steps, strict=True)
         ],
         "parts": [_part(part, system) for part in sheet.parts],
-        "strips": [_strip(strip, system) for strip in sheet.strips],
-        "cuts": [_cut(cut, sheet.count, system) for cut in sheet.cuts],
-        "work": [_work(work) for work in sheet.work],
-        "one_hours": _time(sum(work.one_h for work in sheet.work)),
-        "all_hours": _time(sum(work.together_h for work in sheet.work)),
-        "cautions": [asdict(caution) for caution in sheet.cautions],
-        "reminders": list(sheet.reminders),
+        "notes": list(sheet.notes),
         "recipes": [
-            {"recipe": recipe, "one": f"{one:,}", "together": f"{one * sheet.count:,}"}
-            for recipe, one in _recipes(sheet.clusters).items()
+            {"recipe": recipe, "one": number(one), "together": number(one * sheet.count)}
+            for recipe, one in _recipes(sheet.clusters, system).items()
         ],
     }
 
 
-def _recipes(cards: Sequence[ClusterCard]) -> dict[str, int]:
+def _recipes(cards: Sequence[ClusterCard], system: System) -> dict[str, int]:
     """Clusters for one piece by recipe, whatever their shades."""
     counts: dict[str, int] = {}
     for card in cards:
-        counts[card.recipe] = counts.get(card.recipe, 0) + card.one
+        sums: dict[tuple[str, float], int] = {}
+        for slot in card.slots:
+            key = (slot.size, slot.inflated_m)
+            sums[key] = sums.get(key, 0) + slot.count
+        words = " + ".join(
+            f"{n} × {size} ({show(across, LENGTH, system)})" for (size, across), n in sums.items()
+        )
+        counts[words] = counts.get(words, 0) + card.one
     return counts
 
 
@@ -158,17 +169,14 @@ def _size_groups(rows: Sequence[SizeRow], system: System) -> list[dict[str, Any]
     return [
         {
             "size": size,
-            "first": "until firm" if same[0].foil else show(inflated, LENGTH, system),
-            "second": "" if same[0].foil else show(inflated, LENGTH, _other(system)),
+            "across": message("until firm") if same[0].foil else show(inflated, LENGTH, system),
             "helium": helium,
-            "one": f"{sum(row.one for row in same):,}",
-            "together": f"{sum(row.together for row in same):,}",
             "rows": [
                 {
                     **asdict(row.shade),
                     "role": row.role,
-                    "one": f"{row.one:,}",
-                    "together": f"{row.together:,}",
+                    "one": number(row.one),
+                    "together": number(row.together),
                 }
                 for row in same
             ],
@@ -177,90 +185,48 @@ def _size_groups(rows: Sequence[SizeRow], system: System) -> list[dict[str, Any]
     ]
 
 
-def _other(system: System) -> System:
-    return System.METRIC if system is System.FEET else System.FEET
-
-
-def _flat(row: SizeRow) -> dict[str, Any]:
-    return {
-        "size": row.size,
-        **asdict(row.shade),
-        "one": f"{row.one:,}",
-        "together": f"{row.together:,}",
-    }
-
-
 def _slot(slot: Slot, system: System) -> dict[str, Any]:
     return {
         **asdict(slot.shade),
         "count": slot.count,
         "size": slot.size,
         "across": show(slot.inflated_m, LENGTH, system),
-        "second": show(slot.inflated_m, LENGTH, _other(system)),
-        "inflated": slot.inflated_m,
     }
 
 
 def _cluster(card: ClusterCard, ring: dict[str, Any] | None, system: System) -> dict[str, Any]:
     return {
-        "recipe": card.recipe,
         "role": card.role,
-        "one": f"{card.one:,}",
-        "together": f"{card.together:,}",
+        "one": number(card.one),
+        "together": number(card.together),
         "slots": [_slot(slot, system) for slot in card.slots],
         "ring": ring,
     }
 
 
 def _placed(run: Placed, system: System) -> dict[str, Any]:
-    number = f"{run.first}" if run.first == run.last else f"{run.first}–{run.last}"
+    at = f"{run.first}" if run.first == run.last else f"{run.first}–{run.last}"
     return {
-        "number": number,
+        "number": at,
         "slots": [_slot(slot, system) for slot in run.slots],
         "discs": [asdict(disc) for disc in run.discs],
     }
 
 
-def _part(part: Part, system: System) -> dict[str, str]:
-    if part.unit == "m":
-        one, together = (two_lengths(value, system) for value in (part.one, part.together))
-    else:
-        one, together = (f"{value:,g}" for value in (part.one, part.together))
-    return {"item": part.item, "one": one, "together": together}
-
-
-def _strip(strip: Strip, system: System) -> dict[str, Any]:
-    return {
-        "material": strip.material,
-        "shade": asdict(strip.shade),
-        "length": two_lengths(strip.length_m, system),
-        "drop": two_lengths(strip.drop_m, system),
-        "layers": strip.layers,
-    }
-
-
-def _cut(cut: Cut, copies: int, system: System) -> dict[str, str]:
-    return {
-        "item": cut.item,
-        "length": two_lengths(cut.length_m, system),
-        "one": f"{cut.count:,}",
-        "together": f"{cut.count * copies:,}",
-    }
-
-
-def _work(work: Work) -> dict[str, str]:
-    return {
-        "operation": work.operation,
-        "what": work.what,
-        "place": work.place,
-        "quantity": f"{work.quantity:,.1f}".removesuffix(".0"),
-        "one": _time(work.one_h),
-        "together": _time(work.together_h),
-    }
-
-
-def _time(hours: float) -> str:
-    """Hands' time to the minute: "1 h 05 min", "12 min"."""
-    minutes = max(1, round(hours * 60)) if hours > 0 else 0
-    whole, rest = divmod(minutes, 60)
-    return f"{whole} h {rest:02d} min" if whole else f"{rest} min"
+def _part(part: Part, system: System) -> dict[str, Any]:
+    say = {"m": Words(system).size, "kg": Words(system).mass}.get(part.unit, number)
+    one, together = (say(value) for value in (part.one, part.together))
+    item = part.item
+    if part.depth_m:
+        item = message(
+            "{item}, {long} long and {deep} deep",
+            item=part.item,
+            long=show(part.cut_m, LENGTH, system),
+            deep=show(part.depth_m, LENGTH, system),
+        )
+    elif part.cut_m:
+        item = message(
+            "{item}, cut to {long}", item=part.item, long=show(part.cut_m, LENGTH, system)
+        )
+    shade = None if part.shade is None else asdict(part.shade)
+    return {"item": item, "one": one, "together": together, "shade": shade}

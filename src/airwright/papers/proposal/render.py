@@ -16,10 +16,10 @@ from airwright.papers.common.photographs import photograph
 from airwright.papers.common.pictures import Picture
 from airwright.papers.common.request import Request
 from airwright.papers.common.typeset import as_page, typeset
-from airwright.papers.common.words import listed, plural, shortened, two_lengths
+from airwright.papers.common.words import listed, plural, shortened
 from airwright.papers.proposal.model import OptionOffer, PieceOffer, Proposal, proposal_of
 from airwright.plan.money import show_money
-from airwright.units import SPEED, System, show
+from airwright.units import LENGTH, SPEED, System, show
 
 PATH: Final = "proposal.pdf"
 MOST_NAMED: Final = 6
@@ -125,7 +125,7 @@ def _option(
         "balloons": plural(option.balloons, "balloon"),
         "summary": _summary(option),
         "drawn": _shown(option),
-        "height": two_lengths(option.height_m, system, 0),
+        "height": show(option.height_m, LENGTH, system, 0),
         "site": _hours(option.site_hours),
         "strike": _hours(option.strike_hours),
         "price": show_money(option.price, code),
@@ -166,9 +166,9 @@ def _piece(piece: PieceOffer, code: str, system: System) -> dict[str, Any]:
         "name": piece.name,
         "count": piece.count,
         "what": piece.what,
-        "height": two_lengths(piece.height_m, system, 0),
-        "width": two_lengths(piece.width_m, system, 0),
-        "depth": two_lengths(piece.depth_m, system, 0),
+        "height": show(piece.height_m, LENGTH, system, 0),
+        "width": show(piece.width_m, LENGTH, system, 0),
+        "depth": show(piece.depth_m, LENGTH, system, 0),
         "contents": list(piece.contents),
         "swatches": [asdict(swatch) for swatch in piece.swatches],
         "price": show_money(piece.price, code),

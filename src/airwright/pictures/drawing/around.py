@@ -11,52 +11,18 @@ from airwright.pictures.drawing.camera import Camera
 from airwright.pictures.drawing.svg import escape, number, polyline, smooth
 from airwright.pictures.drawing.text import FONTS, width_of
 from airwright.pictures.drawing.values import MM, Box, Drawing, DrawingError, Element, Options
-from airwright.units import LENGTH, System, both_lengths, show
+from airwright.pictures.person import PERSON_M, WIDE_M, outline
+from airwright.units import LENGTH, System, show
 
 INK = "#6b655e"
 """Lines and words of size."""
 FIGURE = "#d8d3cc"
 """Person and door."""
 
-PERSON_M = 1.70
-PERSON_WIDE_M = 0.524
+PERSON_WIDE_M = WIDE_M
 DOOR_M = (0.90, 2.03)
 BESIDE_M = 0.28
 """Free floor between a piece and what stands beside it for scale."""
-
-# Right half of a standing person, (half width, height) [m], from the neck down to the crotch.
-_HALF = (
-    (0.046, 1.490),
-    (0.052, 1.445),
-    (0.115, 1.415),
-    (0.185, 1.385),
-    (0.218, 1.290),
-    (0.232, 1.130),
-    (0.252, 0.960),
-    (0.262, 0.830),
-    (0.258, 0.745),
-    (0.228, 0.750),
-    (0.222, 0.850),
-    (0.206, 0.970),
-    (0.186, 1.110),
-    (0.164, 1.245),
-    (0.142, 1.100),
-    (0.160, 0.950),
-    (0.172, 0.850),
-    (0.160, 0.660),
-    (0.128, 0.480),
-    (0.124, 0.340),
-    (0.082, 0.110),
-    (0.100, 0.040),
-    (0.122, 0.008),
-    (0.046, 0.002),
-    (0.036, 0.100),
-    (0.040, 0.300),
-    (0.030, 0.480),
-    (0.008, 0.775),
-)
-_ARMPIT = 13
-_CROWN_M, _CHIN_M, _FACE_M = 1.70, 1.468, 0.080
 
 
 def surround(drawing: Drawing, options: Options, eye: Camera) -> Drawing:
@@ -109,19 +75,9 @@ def _beside(drawing: Drawing, options: Options, eye: Camera) -> Drawing:
 
 def _person(middle: float) -> Element:
     """Outline of a standing person 1.70 m tall, our own drawing."""
-    right = np.asarray(_HALF)
-    left = right[::-1] * [-1.0, 1.0]
-    ring = np.concatenate([right, left])
+    ring, corners = outline()
     points = np.rint(ring * [MM, -MM] + [middle, 0.0])
-    last = len(ring) - 1
-    corners = (0, _ARMPIT, len(right) - 1, len(right), last - _ARMPIT, last)
-    head_y, head = -(_CROWN_M + _CHIN_M) / 2 * MM, (_CROWN_M - _CHIN_M) / 2 * MM
-    return Element(
-        "person",
-        f'<g fill="{FIGURE}"><ellipse cx="{number(middle)}" cy="{number(head_y)}" '
-        f'rx="{number(_FACE_M * MM)}" ry="{number(head)}"/>'
-        f'<path d="{smooth(points, corners)}"/></g>',
-    )
+    return Element("person", f'<path fill="{FIGURE}" d="{smooth(points, corners)}"/>')
 
 
 def person_beside(drawing: Drawing, margin_m: float) -> tuple[Drawing, Box]:
@@ -192,10 +148,7 @@ def _sizes(drawing: Drawing, options: Options, eye: Camera) -> Drawing:
 
 
 def _words(length: float, system: System) -> str:
-    metres = length / MM
-    if system is System.METRIC:
-        return f"{show(metres, LENGTH, System.METRIC)} ({show(metres, LENGTH, System.FEET)})"
-    return both_lengths(metres)
+    return show(length / MM, LENGTH, system)
 
 
 def dimension(

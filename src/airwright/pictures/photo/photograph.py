@@ -12,10 +12,11 @@ from numpy.typing import NDArray
 
 from airwright.decor.assembly import Assembly
 from airwright.pictures.mesh import DRAFT
+from airwright.pictures.person import PERSON_M
 from airwright.pictures.photo.camera import EYE_HEIGHT_M, Camera, fitted
 from airwright.pictures.photo.colour import LUMINANCE, to_bytes
 from airwright.pictures.photo.errors import PhotoError
-from airwright.pictures.photo.figure import HALF_WIDTH_M, PERSON_M, person
+from airwright.pictures.photo.figure import HALF_WIDTH_M, person
 from airwright.pictures.photo.materials import matte_patch
 from airwright.pictures.photo.parts import Part, as_guide, as_instances
 from airwright.pictures.photo.places import Place, place_named

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from airwright.language import message
 from airwright.pictures.drawing.hands.panel import (
     DARK,
     LIGHT,
@@ -35,7 +36,7 @@ def _parted() -> list[str]:
         knot(50, 56, 2.4),
         pole_end(50, 18, 4.0),
         arrow([(50, 50), (50, 28)]),
-        note("pole", 58, 20, 6, anchor="start"),
+        note(message("pole"), 58, 20, 6, anchor="start"),
     ]
 
 
@@ -55,24 +56,32 @@ def _swapped() -> list[str]:
 
 def _locked() -> list[str]:
     return [
-        balloon(50, 17, 14, -90, DARK, knot=False),
-        balloon(29, 37, 14, 0, LIGHT, knot=False),
-        balloon(71, 37, 14, 180, LIGHT, knot=False),
-        balloon(50, 57, 14, 90, DARK, knot=False),
-        pole_end(50, 37, 4.0),
+        balloon(33, 24, 14, -38, DARK, knot=False),
+        balloon(67, 24, 14, 218, DARK, knot=False),
+        balloon(33, 54, 14, 38, LIGHT, knot=False),
+        balloon(67, 54, 14, 142, LIGHT, knot=False),
+        pole_end(50, 39, 4.0),
         *front(50, 80),
     ]
 
 
 LOCK = Technique(
     "lock",
-    "Lock a cluster on the pole, rod or line",
+    message("Lock a cluster on the pole, rod or line"),
     (
-        Panel("From above: part the cluster, push its middle against the pole.", _parted),
-        Panel("Swap the two back ones behind the pole, round each other, one turn.", _swapped),
-        Panel("Spread them. The pole stands in the middle; one looks to the front.", _locked),
+        Panel(message("From above: part the cluster, push its middle against the pole."), _parted),
+        Panel(message("Take the two back ones behind the pole once round each other."), _swapped),
+        Panel(
+            message(
+                "Spread all four. The pole stands in the middle; turn the cluster as the "
+                "sheet says."
+            ),
+            _locked,
+        ),
     ),
-    "It does not slide down when you let go. Do it over the knot, never over a balloon's skin.",
+    message(
+        "It does not slide down when you let go. Do it over the knot, never over a balloon's skin."
+    ),
 )
 
 
@@ -121,13 +130,13 @@ def _tight() -> list[str]:
 
 NEST = Technique(
     "nest",
-    "Nest and push",
+    message("Nest and push"),
     (
-        Panel("Turn the next cluster until each balloon stands over a gap.", _over_gap),
-        Panel("Push it down with both hands, close to the pole.", _pushed),
-        Panel("Measure over some layers; push harder where they rise too much.", _tight),
+        Panel(message("Turn the next cluster until each balloon stands over a gap."), _over_gap),
+        Panel(message("Push it down with both hands, close to the pole."), _pushed),
+        Panel(message("Measure over some layers; push harder where they rise too much."), _tight),
     ),
-    "No pole shows, and no balloon stands on the crown of another.",
+    message("No pole shows, and no balloon stands on the crown of another."),
 )
 
 
@@ -140,12 +149,12 @@ def _strip() -> list[str]:
         line([(6, 15), (78, 15)], 1.0),
         line([(6, 12), (6, 18)], 1.0),
         line([(78, 12), (78, 18)], 1.0),
-        note("length", 42, 11.5),
+        note(message("length"), 42, 11.5),
         line([(83, 22), (83, 66)], 1.0),
         line([(80, 22), (86, 22)], 1.0),
         line([(80, 66), (86, 66)], 1.0),
-        note("drop", 85, 46, 5.6, anchor="start"),
-        note("overlap", 71, 74, 5.6),
+        note(message("drop"), 85, 46, 5.6, anchor="start"),
+        note(message("overlap"), 71, 74, 5.6),
     ]
 
 
@@ -155,7 +164,7 @@ def _round() -> list[str]:
         shape("M22 16c0-4 24-4 24 0v50c0 4-24 4-24 0z", MIDDLE),
         shape("M46 16c14 0 26 3 44 6v48c-18-3-30-6-44-6z", LIGHT),
         shape("M24 12h20v7h-20z", "#fff"),
-        note("tape", 34, 17.6, 4.8),
+        note(message("tape"), 34, 17.6, 4.8),
         arrow(arc(34, 40, 24, -60, 40, 0.5)),
     ]
 
@@ -167,20 +176,25 @@ def _covered() -> list[str]:
         shape("M32 16c0-5 36-5 36 0v56c0 5-36 5-36 0z", LIGHT),
         shape(cuts, "none", 0.6),
         shape("M61 13.5v61", "none", 1.4),
-        note("end taped", 70, 40, 5.6, anchor="start"),
-        note("at the back", 70, 47, 5.6, anchor="start"),
+        note(message("end taped"), 70, 40, 5.6, anchor="start"),
+        note(message("at the back"), 70, 47, 5.6, anchor="start"),
     ]
 
 
 SLEEVE = Technique(
     "sleeve",
-    "Wrap a sleeve",
+    message("Wrap a sleeve"),
     (
-        Panel("Cut the strip: rounds of the pole and the overlap long.", _strip),
-        Panel("Tape its edge to the pole and go round, as often as the sheet says.", _round),
-        Panel("Tape the end at the back. It hangs plumb, no pole shows.", _covered),
+        Panel(message("Cut the strip as long and as deep as the sheet says."), _strip),
+        Panel(
+            message(
+                "Tape its upper edge to the pole and wrap it round as often as the sheet says."
+            ),
+            _round,
+        ),
+        Panel(message("Tape the end at the back. It hangs plumb, no pole shows."), _covered),
     ),
-    "The upper edge hides in the upper cloud, the lower edge in the lower one.",
+    message("The upper edge hides in the upper cloud, the lower edge in the lower one."),
 )
 
 
@@ -222,11 +236,14 @@ def _hung() -> list[str]:
 
 LOOP = Technique(
     "loop",
-    "Hang a filler on a loop",
+    message("Hang a filler on a loop"),
     (
-        Panel("Cut a flat 260 into four.", _cut_260),
-        Panel("Knot a piece into a loop, the filler's necks in the same knot.", _knotted),
-        Panel("Lay the loop over a large balloon's neck; pull the filler into the gap.", _hung),
+        Panel(message("Cut a flat 260 into four."), _cut_260),
+        Panel(message("Knot a piece into a loop, the filler's necks in the same knot."), _knotted),
+        Panel(
+            message("Lay the loop over a large balloon's neck; pull the filler into the gap."),
+            _hung,
+        ),
     ),
-    "The filler sits deep in the gap and the loop cannot be seen from the front.",
+    message("The filler sits deep in the gap and the loop cannot be seen from the front."),
 )

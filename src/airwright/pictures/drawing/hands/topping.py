@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from airwright.language import message
 from airwright.pictures.drawing.hands.panel import (
     DARK,
     LIGHT,
@@ -47,7 +48,7 @@ def _behind() -> list[str]:
         rope([(34, 4), (40, 14), (54, 24), (60, 30), (55, 35), (46, 36)], DARK, 2.2),
         rope([(66, 4), (60, 14), (46, 24), (40, 30), (45, 35), (54, 36)], DARK, 2.2),
         *_turns(),
-        note("from behind", 79, 30, 5.6),
+        note(message("from behind"), 79, 30, 5.6),
     ]
 
 
@@ -72,20 +73,23 @@ def _tied_off() -> list[str]:
         rope([(50, 57), (58, 64), (61, 72)], DARK, 2.0),
         knot(50, 57, 3.0),
         arrow([(34, 74), (30, 60), (36, 46)], 1.8),
-        note("tuck in", 18, 66, 6),
+        note(message("tuck in"), 18, 66, 6),
     ]
 
 
 TOPPER = Technique(
     "topper",
-    "Tie a topper with a 260",
+    message("Tie a topper with a 260"),
     (
-        Panel("Knot a flat 260 round its neck, close to the balloon.", _noose),
-        Panel("Thread both ends down between two balloons of the top cluster.", _threaded),
-        Panel("Cross them behind the pole and take them round three times.", _behind),
+        Panel(message("Knot a flat 260 round its neck, close to the balloon."), _noose),
+        Panel(message("Thread both ends down between two balloons of the top cluster."), _threaded),
+        Panel(message("Cross them behind the pole and take them round three times."), _behind),
         Panel(
-            "Tie off under the cluster, tie the neck to the pole too, tuck in the ends.", _tied_off
+            message("Tie off under the cluster, tie the neck to the pole too, tuck in the ends."),
+            _tied_off,
         ),
     ),
-    "The topper does not nod when you shake the pole, and nothing of the 260 shows in front.",
+    message(
+        "The topper does not nod when you shake the pole, and nothing of the 260 shows in front."
+    ),
 )

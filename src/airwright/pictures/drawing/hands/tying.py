@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from airwright.language import message
 from airwright.pictures.drawing.hands.panel import (
     DARK,
     LIGHT,
@@ -31,7 +32,7 @@ def _too_big() -> list[str]:
         _template(),
         balloon(50, 38, 27, -90, LIGHT),
         shape("M50 18a22 22 0 1 0 .01 0z", "none", 1.0, "2.5 2"),
-        note("hole", 50, 42, 7),
+        note(message("hole"), 50, 42, 7),
     ]
 
 
@@ -40,7 +41,7 @@ def _touches() -> list[str]:
         _template(),
         balloon(50, 40, 21.4, -90, LIGHT, knot=False),
         arrow([(50, 66), (50, 77)]),
-        note("air", 60, 77),
+        note(message("air"), 60, 77),
     ]
 
 
@@ -49,19 +50,21 @@ def _tied() -> list[str]:
         balloon(50, 32, 24, -90, LIGHT),
         line([(50, 67), (48, 71), (51, 75)], 2.0),
         arrow([(20, 70), (44, 66)]),
-        note("neck kept long", 80, 74, 6.0),
+        note(message("neck kept long"), 80, 74, 6.0),
     ]
 
 
 SIZE = Technique(
     "size",
-    "Size every balloon",
+    message("Size every balloon"),
     (
-        Panel("Blow it a little too big for the hole of the template.", _too_big),
-        Panel("Let air out until it just touches all round, no more.", _touches),
-        Panel("Tie it at the end of the neck, so that the neck stays long.", _tied),
+        Panel(message("Blow it a little too big for the hole of the sizing card."), _too_big),
+        Panel(message("Let air out until it just touches all round, no more."), _touches),
+        Panel(message("Tie it at the end of the neck, so that the neck stays long."), _tied),
     ),
-    "All balloons of one size look alike side by side; a wrong one shows in the whole piece.",
+    message(
+        "All balloons of one size look alike side by side; a wrong one shows in the whole piece."
+    ),
 )
 
 
@@ -105,13 +108,15 @@ def _duplet() -> list[str]:
 
 DUPLET = Technique(
     "duplet",
-    "Tie a duplet",
+    message("Tie a duplet"),
     (
-        Panel("Cross the two necks near their ends, A over B, and stretch them.", _crossed),
-        Panel("Take A once round B, as for the first half of a bow.", _wrapped),
-        Panel("Pull tight: two balloons, one knot.", _duplet),
+        Panel(
+            message("Cross the two necks near their ends, A over B, and stretch them."), _crossed
+        ),
+        Panel(message("Take A once round B, as for the first half of a bow."), _wrapped),
+        Panel(message("Pull tight: two balloons, one knot."), _duplet),
     ),
-    "The two cannot be pulled apart, and their bodies touch when you let go.",
+    message("The two cannot be pulled apart, and their bodies touch when you let go."),
 )
 
 
@@ -158,14 +163,14 @@ def _quad() -> list[str]:
 
 QUAD = Technique(
     "quad",
-    "Join two duplets into a quad",
+    message("Join two duplets into a quad"),
     (
-        Panel("Lay one duplet across the other, knot on knot.", _laid_across),
-        Panel(
-            "Swap two neighbours, one of each duplet, round each other: one full turn.", _twisted
-        ),
-        Panel("A quad: four balloons that spring from one point.", _quad),
+        Panel(message("Lay one duplet across the other, knot on knot."), _laid_across),
+        Panel(message("Take two neighbors, one of each duplet, once round each other."), _twisted),
+        Panel(message("A quad: four balloons that spring from one point."), _quad),
     ),
-    "Held by one balloon and shaken, it keeps its shape. Triplets: add a single the same way; "
-    "sixes: add a duplet.",
+    message(
+        "Held by one balloon and shaken, it keeps its shape. Triplets: add a single the same way; "
+        "sixes: add a duplet."
+    ),
 )
