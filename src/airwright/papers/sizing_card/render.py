@@ -74,7 +74,7 @@ def render(model: SizingCard, page: Page, system: System, mark: PaperMark) -> Pa
         "ring_sheets": [[asdict(line) for line in sheet] for sheet in layout.ring_sheets],
         "strip_sheets": [[asdict(spot) for spot in sheet] for sheet in layout.strip_sheets],
         "strings": list(layout.strings),
-        "beside": strings_beside(layout.strip_sheets, layout.strings),
+        "strings_below": strings_beside(layout.strip_sheets, layout.strings),
         "author": model.studio,
     }
     return typeset(
