@@ -1,7 +1,7 @@
 # One-word commands.  A fresh machine needs Python 3.11 or later with pip, and
 # make; everything else is brought by the first command that needs it.
 #
-#   make demo     plan the demo job into out/demo/
+#   make demo     plan the demo job into out/demo/, buy for the demo season into out/season/
 #   make looks    photograph the invented designs into a look book, out/looks/
 #   make test     all tests, with the browser, PDF and database ones where possible
 #   make check    format, lint, types, room contracts, generated docs, tidiness
@@ -17,6 +17,7 @@ VENV    := .venv
 PY      := $(VENV)/bin/python
 STAMPS  := $(VENV)/.stamps
 WORKERS ?= 2
+SEASON  := src/airwright/job/examples/season
 
 # Node, where a rule needs it, is the one inside the environment.
 export PATH := $(CURDIR)/$(VENV)/bin:$(PATH)
@@ -87,6 +88,8 @@ system:
 
 demo: setup
 	@airwright demo --out out/demo
+	@airwright buy $(SEASON)/jobs/*.toml --suppliers $(SEASON)/suppliers.toml \
+	  --stock $(SEASON)/stock.toml --today 2027-05-03 --out out/season
 
 looks: setup
 	@airwright looks --out out/looks

@@ -188,3 +188,31 @@ def test_a_question_with_nothing_to_buy() -> None:
     answer = buy(question)
     assert (answer.orders, answer.cost, answer.short, answer.gap) == ((), 0, (), 0.0)
     assert [left.quantity for left in answer.left_over] == [4]
+
+
+@settings(SLOW, max_examples=30)
+@given(st.data())
+def test_the_cover_is_the_cheapest_there_is(data: st.DataObject) -> None:
+    from itertools import product
+
+    from airwright.operations.buying.cover import cheapest_cover
+
+    offers = [data.draw(small.offers("coral")) for _ in range(data.draw(st.integers(1, 3)))]
+    pieces = data.draw(st.integers(1, 14))
+    found = cheapest_cover(offers, pieces)
+    tried = [
+        sum((small.pack_price(o, n, n) for o, n in zip(offers, counts, strict=True)), Decimal(0))
+        for counts in product(range(8), repeat=len(offers))
+        if sum(o.pack * n for o, n in zip(offers, counts, strict=True)) >= pieces
+    ]
+    assert abs(found.cost - float(min(tried))) < 1e-9
+    assert sum(o.pack * n for o, n in zip(offers, found.packs, strict=True)) >= pieces
+
+
+def test_a_large_season_is_within_one_percent_at_once() -> None:
+    from bench.buying import season
+
+    answer = buy(season(20, 120, 4, 60, 1), 1.0)
+    assert answer.gap < 0.01
+    assert answer.bound <= answer.net
+    assert not answer.short

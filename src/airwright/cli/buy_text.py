@@ -61,9 +61,9 @@ def _totals(screen: Console, report: Report) -> None:
     if habit is not None and habit.cost and not habit.short and not answer.short:
         saving = habit.cost - answer.cost
         screen.print(
-            f"Each job alone in the smallest packs that fit would cost "
-            f"{show_money(habit.cost, answer.currency)} in {habit.parcels} orders: "
-            f"{show_money(saving, answer.currency)} more ({100 * saving / habit.cost:.0f} %)."
+            f"Each job alone, in the smallest packs that fit, would cost "
+            f"{show_money(habit.cost, answer.currency)} in {habit.parcels} orders; this saves "
+            f"{show_money(saving, answer.currency)} ({100 * saving / habit.cost:.0f} %)."
         )
     left = sum(one.quantity for one in answer.left_over)
     if left:

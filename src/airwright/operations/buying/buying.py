@@ -14,10 +14,16 @@ from airwright.money.amount import cent, rounded
 from airwright.operations.buying.answer import Answer, LeftOver, Line, Order, Short, Swapped
 from airwright.operations.buying.calendar import arrival, latest_order
 from airwright.operations.buying.coverage import Given, give
-from airwright.operations.buying.deliveries import Delivery, dues_at, one_order_is_enough
+from airwright.operations.buying.deliveries import (
+    Delivery,
+    dues_at,
+    one_order_is_enough,
+    wanted_goods,
+)
+from airwright.operations.buying.first_guess import PacksBy, first_guess, on_first_days
 from airwright.operations.buying.goods_rows import DAYS_A_YEAR
 from airwright.operations.buying.model import build
-from airwright.operations.buying.program import CLOSE, NoSolution, Solved
+from airwright.operations.buying.program import CLOSE, NoSolution, OutOfTime, Solved
 from airwright.operations.buying.shape import Built, Shape, shape_of
 from airwright.operations.buying.values import (
     NOTHING,
@@ -32,6 +38,12 @@ from airwright.operations.goods import Goods, Lot
 
 PATIENCE_S: Final = 20.0
 """Time given to prove that nothing is cheaper [s]."""
+
+SMALL_GAP: Final = 0.004
+"""Gap up to which the simpler question counts as solved; less than half a cent."""
+
+MANY: Final = 60
+"""Choices above which it pays to look for a start first."""
 
 EARLIER_DUE: Final = 1e-3
 """How much more a missing piece counts a due day earlier, when something must stay short."""
@@ -51,18 +63,60 @@ def buy(question: Question, seconds: float = PATIENCE_S) -> Answer:
     if not question.needs:
         return _nothing(question.currency)
     started = time.perf_counter()
+    best = _early(question, seconds)
+    left = seconds - (time.perf_counter() - started)
+    if best is None:
+        best = _whole(question, seconds, None)
+    elif not best.proven and left > seconds / 4:
+        best = _better(best, question, left)
+    return replace(best, seconds=time.perf_counter() - started)
+
+
+def _better(best: Answer, question: Question, seconds: float) -> Answer:
+    """The best of an early answer and the whole programme's; either bound holds for both."""
+    try:
+        other = _whole(question, seconds, best)
+    except OutOfTime:
+        return best
+    bound = max(best.bound, other.bound)
+    found = replace(min(best, other, key=lambda one: one.net), bound=bound)
+    return replace(found, proven=found.net <= bound)
+
+
+def _whole(question: Question, seconds: float, early: Answer | None) -> Answer:
+    """The answer of the whole programme."""
     shape = shape_of(question)
     try:
-        built, solved = _solve(shape, seconds)
+        built, solved = _solve(shape, seconds, early)
     except NoSolution:  # limits and minimum orders together leave something short
         shape = shape_of(question, frozenset(need.goods for need in question.needs))
-        built, solved = _solve(shape, seconds)
-    return _Reading(shape, built, solved).answer(time.perf_counter() - started)
+        built, solved = _solve(shape, seconds, early)
+    return _Reading(shape, built, solved).answer()
+
+
+def _early(question: Question, seconds: float) -> Answer | None:
+    """Where keeping goods costs something: the best single order with each supplier.
+
+    Leaving out what keeping costs, one early order a supplier is the best there is; so no other
+    way pays less for goods and freight. None where that does not hold.
+    """
+    if not question.holding or question.worth or question.wishes:
+        return None
+    simpler = replace(question, holding=NOTHING)
+    shape = shape_of(simpler)
+    if shape.scarce or not _one_order_each(simpler):
+        return None
+    try:
+        built, solved = _solve(shape, seconds / 2, None)
+    except NoSolution:
+        return None
+    return _Reading(shape, built, solved, question).answer()
 
 
 def _in_order(question: Question) -> Question:
     """Needs of one day added up, everything in an order of its own."""
     needs: dict[tuple[Goods, dt.date, str], int] = defaultdict(int)
+    wanted = wanted_goods(question)
     swappable = {swap.goods for swap in question.swaps}
     for need in question.needs:
         job = need.job if need.goods in swappable else ""
@@ -74,8 +128,23 @@ def _in_order(question: Question) -> Question:
             for (goods, due, job), quantity in sorted(needs.items())
             if quantity > 0
         ),
-        suppliers=tuple(sorted(question.suppliers, key=lambda one: one.name)),
+        suppliers=tuple(
+            replace(one, offers=_of_use(one, wanted))
+            for one in sorted(question.suppliers, key=lambda one: one.name)
+        ),
         swaps=tuple(sorted(set(question.swaps))),
+    )
+
+
+def _of_use(supplier: Supplier, wanted: frozenset[Goods]) -> tuple[Offer, ...]:
+    """The lines of a price list that serve something wanted."""
+    by_item: dict[str, set[str]] = defaultdict(set)
+    for goods in wanted:
+        by_item[goods.item].add(goods.shade)
+    return tuple(
+        offer
+        for offer in supplier.offers
+        if offer.item in by_item and (offer.shade is None or offer.shade in by_item[offer.item])
     )
 
 
@@ -84,16 +153,65 @@ def _nothing(currency: str) -> Answer:
     return Answer(currency, (), zero, zero, zero, zero, True, (), (), (), 0.0)
 
 
-def _solve(shape: Shape, seconds: float) -> tuple[Built, Solved]:
+def _solve(shape: Shape, seconds: float, early: Answer | None) -> tuple[Built, Solved]:
     """First as little short as can be, then the wishes, then the cost."""
     built = build(shape)
     end = time.perf_counter() + seconds
-    for costs in _before_cost(shape, built):
+    first = _before_cost(shape, built)
+    for costs in first:
         found = built.program.minimise(costs, end - time.perf_counter())
         built.program.row(costs, at_most=found.objective + CLOSE)
+    start, guess = None, None
+    if early is not None:
+        paid = {at: cost - built.keeping.get(at, 0.0) for at, cost in built.net.items()}
+        built.program.row(paid, at_least=float(early.bound) - SMALL_GAP)
+        start = on_first_days(built, _packs_of(early))
+    elif not first and len(built.choices) > MANY:
+        start = first_guess(shape, built)
+        guess = None if start is None else _guessed(shape, built, start)
     exact = not shape.question.holding and not shape.question.worth
     gap = float(cent(shape.question.currency)) * (0.4 if exact else 0.01)
-    return built, built.program.minimise(built.net, end - time.perf_counter(), gap)
+    left = end - time.perf_counter()
+    must = early is None and guess is None
+    try:
+        found = built.program.minimise(built.net, left, gap, start, must=must)
+    except OutOfTime:
+        if guess is None:
+            raise
+        return built, guess
+    if guess is not None and guess.objective < found.objective:
+        found = replace(guess, bound=found.bound)
+    return built, found
+
+
+def _guessed(shape: Shape, built: Built, start: dict[int, float]) -> Solved | None:
+    """The first guess as if it came from the solver, if it keeps to all terms."""
+    values = tuple(start.get(at, 0.0) for at in range(len(built.program.lower)))
+    solved = Solved(values, 0.0, 0.0, proven=False, seconds=0.0)
+    answer = _Reading(shape, built, solved).answer()
+    terms = {supplier.name: supplier for supplier in shape.question.suppliers}
+    if answer.short or any(one.goods < terms[one.supplier].minimum for one in answer.orders):
+        return None
+    limited = [choice for choice in built.choices if choice.offer.available is not None]
+    if any(start.get(choice.packs, 0.0) for choice in limited):
+        return None
+    return replace(solved, objective=float(answer.net) - built.constant)
+
+
+def _packs_of(answer: Answer) -> PacksBy:
+    found: PacksBy = defaultdict(float)
+    for order in answer.orders:
+        for line in order.lines:
+            found[order.supplier, line.pack, line.goods] += line.packs
+    return found
+
+
+def _one_order_each(question: Question) -> bool:
+    return all(
+        one_order_is_enough(question, supplier, dues)
+        for supplier in question.suppliers
+        if (dues := dues_at(question, supplier))
+    )
 
 
 def _before_cost(shape: Shape, built: Built) -> list[dict[int, float]]:
@@ -151,8 +269,11 @@ class _Placed:
 class _Reading:
     """A solution, read off and reckoned anew."""
 
-    def __init__(self, shape: Shape, built: Built, solved: Solved) -> None:
-        self.shape, self.question, self.solved, self.built = shape, shape.question, solved, built
+    def __init__(
+        self, shape: Shape, built: Built, solved: Solved, question: Question | None = None
+    ) -> None:
+        self.shape, self.solved, self.built = shape, solved, built
+        self.question = shape.question if question is None else question
         self.swapped = tuple(
             Swapped(need, instead)
             for (need, instead), flag in sorted(built.swapped.items())
@@ -166,7 +287,8 @@ class _Reading:
         for one in self.swapped:
             self.needs[one.instead].append(one.need)
 
-    def answer(self, seconds: float) -> Answer:
+    def answer(self) -> Answer:
+        """The answer to the question, which may ask for more than the programme did."""
         placed = self._latest(self._placed())
         orders = tuple(sorted(map(_order_of, placed), key=lambda one: (one.order_on, one.supplier)))
         cost = sum((order.cost for order in orders), rounded(NOTHING, self.question.currency))
@@ -184,7 +306,7 @@ class _Reading:
             left_over,
             tuple(Short(*row) for goods in self.shape.goods for row in given[goods][0].short),
             self.swapped,
-            seconds,
+            self.solved.seconds,
         )
 
     def _placed(self) -> list[_Placed]:
@@ -205,12 +327,13 @@ class _Reading:
 
     def _latest(self, placed: list[_Placed]) -> list[_Placed]:
         """Orders put off as long as nothing comes too late by it: fresher, and paid later."""
-        if self.question.holding:
+        asked = self.shape.question
+        if asked.holding:
             return placed
         for at, one in enumerate(placed):
             supplier = one.delivery.supplier
-            dues = dues_at(self.question, supplier)
-            if not one_order_is_enough(self.question, supplier, dues):
+            dues = dues_at(asked, supplier)
+            if not one_order_is_enough(asked, supplier, dues):
                 continue
             for due in reversed(dues):
                 days = latest_order(supplier, due, self.question.today, self.question.order_time)
@@ -271,12 +394,15 @@ class _Reading:
     def _bound(self, net: Decimal) -> tuple[Decimal, bool]:
         """What nothing can go below, and whether the answer is there already, to the cent."""
         unit = cent(self.question.currency)
-        raw = Decimal(repr(self.solved.bound + self.built.constant))
+        # Nothing is worth more than it costs, so the least can never lie below zero.
+        floor = 0.0 if self.question.worth else self.built.floor
+        raw = Decimal(repr(max(self.solved.bound + self.built.constant, floor)))
         exact = not self.question.holding and not self.question.worth
-        slack = Decimal(repr(CLOSE)) * max(Decimal(1), abs(raw))
+        slack = min(raw, Decimal(repr(CLOSE)) * max(Decimal(1), raw))
         whole = ROUND_CEILING if exact else ROUND_FLOOR
         bound = ((raw - slack) / unit).to_integral_value(rounding=whole) * unit
-        if self.solved.proven or bound >= net:
+        whole_question = self.question == self.shape.question
+        if (self.solved.proven and whole_question) or bound >= net:
             return net, True
         return bound.quantize(unit), False
 

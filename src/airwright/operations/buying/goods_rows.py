@@ -13,12 +13,14 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Final
 
+from airwright.operations.buying.cover import MOST_PIECES, cheapest_cover
 from airwright.operations.buying.program import Program
 from airwright.operations.buying.shape import Built, Choice, Shape
 from airwright.operations.buying.values import NOTHING, Wish
 from airwright.operations.goods import Goods, Lot
 
 DAYS_A_YEAR: Final = Decimal(365)
+SLACK: Final = 1e-6
 
 
 def swap_flags(built: Built, shape: Shape) -> None:
@@ -76,6 +78,7 @@ def goods_rows(built: Built, shape: Shape, goods: Goods, choices: list[Choice]) 
         left = _followed(built, shape, goods, choices, demands)
     else:
         left = _cumulative(built, shape, goods, choices, demands)
+    _least_price(built, shape, goods, choices, demands)
     worth = float(shape.question.worth * shape.least.get(goods, NOTHING))
     if worth:
         kept = built.program.variable()
@@ -85,6 +88,24 @@ def goods_rows(built: Built, shape: Shape, goods: Goods, choices: list[Choice]) 
         built.constant += worth * max(0, left.stock - own)
     if Wish.NO_HALF_BAGS in shape.question.wishes and choices:
         _half_bags(built, choices, left)
+
+
+def _least_price(
+    built: Built, shape: Shape, goods: Goods, choices: list[Choice], demands: list[_Demand]
+) -> None:
+    """Whatever is bought of goods costs at least what their cheapest packs cost."""
+    if any(demand.terms for demand in demands):
+        return  # how many are needed is not known beforehand
+    needed = sum(demand.fixed for demand in demands)
+    needed -= sum(lot.quantity for lot in shape.lots(goods))
+    if not 0 < needed <= MOST_PIECES:
+        return
+    least = cheapest_cover([choice.offer for choice in choices], needed).cost
+    built.floor += least
+    terms: dict[int, float] = {}
+    for choice in choices:
+        terms |= built.prices[choice.packs]
+    built.program.row(terms, at_least=least - SLACK)
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,7 +192,7 @@ def _followed(
                 flow = program.variable(lot.quantity)
                 flows[flow] = 1.0
                 met[at][flow] = 1.0
-                built.net[flow] -= daily * (shape.last - demand.day).days
+                built.keep(flow, -daily * (shape.last - demand.day).days)
         if flows:
             program.row(flows, at_most=lot.quantity)
         if lot.usable(shape.last):
@@ -206,11 +227,11 @@ def _packs_to_needs(
             flow = program.variable()
             flows[flow] = 1.0
             met[at][flow] = 1.0
-            built.net[flow] -= daily * (shape.last - demand.day).days
+            built.keep(flow, -daily * (shape.last - demand.day).days)
             most = demand.fixed + sum(max(share, 0) for share in demand.terms.values())
             program.row({flow: 1, choice.used: -most}, at_most=0)
     program.row({**flows, choice.packs: -float(pack)}, at_most=0)
-    built.net[choice.packs] += daily * pack * max((shape.last - arrives).days, 0)
+    built.keep(choice.packs, daily * pack * max((shape.last - arrives).days, 0))
     if until >= shape.last:
         left[choice.packs] += pack
         for flow in flows:

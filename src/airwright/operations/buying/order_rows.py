@@ -69,6 +69,7 @@ def _price(built: Built, offer: Offer, group: list[Choice], value: dict[int, flo
         for choice in group:
             built.pay(choice.packs, float(offer.price))
             value[choice.packs] += float(offer.price)
+            built.prices[choice.packs] = {choice.packs: float(offer.price)}
         return
     most = sum(built.program.upper[choice.packs] for choice in group)
     counts, reached = [], []
@@ -90,6 +91,12 @@ def _price(built: Built, offer: Offer, group: list[Choice], value: dict[int, flo
             if at:
                 before = tier.packs - tiers[at - 1].packs
                 built.program.row({counts[at - 1]: 1, flag: -before}, at_least=0)
+    for choice in group:
+        built.prices[choice.packs] = (
+            {choice.packs: float(tiers[-1].price)}
+            if offer.over_shades
+            else {count: float(tier.price) for count, tier in zip(counts, tiers, strict=True)}
+        )
     if offer.rule is BreakRule.ALL:
         built.program.row(dict.fromkeys(reached, 1.0), at_most=1)
     # BEYOND: the first step holds packs 1 … of its break less one

@@ -16,6 +16,10 @@ class NoSolution(ArithmeticError):
     """Nothing meets all rows."""
 
 
+class OutOfTime(ArithmeticError):
+    """Nothing was found in the time given, and something is known already."""
+
+
 @dataclass(frozen=True, slots=True)
 class Solved:
     """What the solver found.
@@ -63,7 +67,13 @@ class Program:
         self.rows.append((at_least, at_most, [at for at, _ in kept], [value for _, value in kept]))
 
     def minimise(
-        self, costs: Mapping[int, float], seconds: float, absolute_gap: float = 0.0
+        self,
+        costs: Mapping[int, float],
+        seconds: float,
+        absolute_gap: float = 0.0,
+        start: Mapping[int, float] | None = None,
+        *,
+        must: bool = True,
     ) -> Solved:
         """Solve.
 
@@ -71,18 +81,31 @@ class Program:
             costs: cost of each variable that has one.
             seconds: time given; the best found by then is returned with its bound.
             absolute_gap: a gap up to this counts as closed.
+            start: values of some variables from which the solver may begin; wrong ones do no harm.
+            must: whether to go on when the time is up until something is found, however dear.
 
         Raises:
+            OutOfTime: nothing was found in time, and nothing must be.
             NoSolution: no values meet all rows.
         """
+        import numpy as np
+
         started = time.perf_counter()
         solver = self._solver(costs)
         solver.setOptionValue("mip_rel_gap", 0.0)
         solver.setOptionValue("mip_abs_gap", max(absolute_gap, CLOSE))
         solver.setOptionValue("time_limit", max(seconds, 0.05))
+        if start:
+            numbers = sorted(start)
+            solver.setSolution(
+                len(numbers),
+                np.array(numbers, np.int32),
+                np.array([start[at] for at in numbers], np.float64),
+            )
         solver.run()
         if not _has_values(solver) and _name(solver) == "kTimeLimit":
-            # Never silence: go on until something is found, however dear.
+            if not must:
+                raise OutOfTime
             solver.setOptionValue("time_limit", INFINITY)
             solver.setOptionValue("mip_max_improving_sols", 1)
             solver.run()

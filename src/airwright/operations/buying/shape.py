@@ -40,9 +40,13 @@ class Built:
     Attributes:
         program: variables and rows.
         choices: packs, with the variable that counts them.
+        prices: what the packs of a choice cost, by its variable; of shades that share a break,
+            at the least.
         payable: cost of goods and freight.
+        keeping: the part of `net` that is paid for keeping goods, up to `constant` too.
         net: payable with holding, less the worth of what is left over (up to `constant`).
         constant: what `net` lacks.
+        floor: all goods in their cheapest packs; no way pays less.
         missing: what stays short of a goods on a day.
         swapped: whether a need is met by other goods.
         half: whether a goods ends in a half bag.
@@ -51,13 +55,21 @@ class Built:
 
     program: Program = field(default_factory=Program)
     choices: list[Choice] = field(default_factory=list)
+    prices: dict[int, dict[int, float]] = field(default_factory=dict)
     payable: dict[int, float] = field(default_factory=lambda: defaultdict(float))
     net: dict[int, float] = field(default_factory=lambda: defaultdict(float))
+    keeping: dict[int, float] = field(default_factory=lambda: defaultdict(float))
     constant: float = 0.0
+    floor: float = 0.0
     missing: dict[tuple[Goods, dt.date], int] = field(default_factory=dict)
     swapped: dict[tuple[Need, Goods], int] = field(default_factory=dict)
     half: list[int] = field(default_factory=list)
     ordered: dict[str, list[int]] = field(default_factory=lambda: defaultdict(list))
+
+    def keep(self, variable: int, price: float) -> None:
+        """Let a variable cost what keeping goods costs."""
+        self.keeping[variable] += price
+        self.net[variable] += price
 
     def pay(self, variable: int, price: float) -> None:
         """Let a variable cost money."""

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
+import math
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Final
@@ -18,6 +19,9 @@ WIDTH, ROW, LEFT, RIGHT, TOP = 900.0, 54.0, 210.0, 70.0, 66.0
 INK, SOFT, LINE, FREE, RESERVED, WARN = (
     "#22303a", "#5d6b75", "#d5dce0", "#7fb3b3", "#e2b08a", "#b4472f",
 )  # fmt: skip
+Across = Callable[[dt.date], float]
+"""Where a day stands, from the left."""
+
 MOST_ROWS: Final = 14
 """Goods drawn one by one, those most of which is used first."""
 
@@ -98,7 +102,7 @@ def stock_chart(report: Report) -> str:
     return _svg(WIDTH, height, parts, "The shelf over time")
 
 
-def _row(report: Report, goods: Goods, top: float, x, end: float) -> list[str]:  # type: ignore[no-untyped-def]
+def _row(report: Report, goods: Goods, top: float, x: Across, end: float) -> list[str]:
     rows = levels(report, goods)
     peak = max(1, *(level.on_hand for level in rows))
     base, tall = top + ROW - 12, ROW - 20
@@ -121,16 +125,19 @@ def _row(report: Report, goods: Goods, top: float, x, end: float) -> list[str]: 
         ]
         if level.on_hand < 0:
             parts.append(_text(x0, base - 4, f"{-level.on_hand} short", 11, WARN, "bold"))
-    for order in report.answer.orders:
+    said_to = -math.inf
+    for order in sorted(report.answer.orders, key=lambda one: one.arrives_on):
         units = sum(line.units for line in order.lines if line.goods == goods)
         if units:
-            at_x = x(order.arrives_on)
-            parts.append(f'<path d="M{number(at_x)} {number(base)}l-5 9h10z" fill="{INK}"/>')
-            parts.append(_text(at_x + 7, base + 10, f"+{units:,}", 10, INK))
+            spot, words = x(order.arrives_on), f"+{units:,}"
+            parts.append(f'<path d="M{number(spot)} {number(base)}l-5 9h10z" fill="{INK}"/>')
+            said = max(spot + 7, said_to)
+            parts.append(_text(said, base + 10, words, 10, INK))
+            said_to = said + 7.0 * len(words) + 4
     return parts
 
 
-def _weeks(today: dt.date, days: int, x, top: float, bottom: float) -> list[str]:  # type: ignore[no-untyped-def]
+def _weeks(today: dt.date, days: int, x: Across, top: float, bottom: float) -> list[str]:
     step = 7 if days <= 70 else 28
     parts = []
     for number_of in range(0, days + 1, step):
