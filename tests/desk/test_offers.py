@@ -46,6 +46,13 @@ def edition(house: House, job_id: str) -> EditionRow:
         return row
 
 
+def classic_price(content: bytes) -> str:
+    """The price of the first option, as the edition itself holds it."""
+    option = read(content).options[0]
+    assert sum(line.price for line in option.lines) == option.price
+    return f"${option.total:,.2f}"
+
+
 def shown(page: BeautifulSoup) -> str:
     return " ".join(page.select_one("main").get_text(" ").split())  # type: ignore[union-attr]
 
@@ -55,15 +62,17 @@ def test_the_client_sees_what_was_sent_after_the_studio_doubles_its_rates(house:
     address, client = send(house, job_id), house.visitor()
     before, pdf = shown(client.page(address)), client.get(f"{address}/files/offer.pdf").content
     content = edition(house, job_id).content
-    assert "$480.00" in before
+    price = classic_price(content)
+    assert price in before
     try:
-        rates(house, "[pricing]\nlabour_rate = 48\ntransport_rate = 1.4\nmargin = 0.7\n")
+        rates(house, "[pricing]\nlabour_rate = 64\ntransport_rate = 1.4\nmargin = 0.8\n")
         assert shown(client.page(address)) == before
         assert client.get(f"{address}/files/offer.pdf").content == pdf
         assert edition(house, job_id).content == content
         offer = house.visitor().page(f"/jobs/{job_id}/offer").get_text(" ")
         assert "Changed since edition 1" in offer
-        assert re.search(r"“?.?Classic.? costs \$[\d,]+\.00 instead of \$480\.00", offer)
+        told = rf"“?.?Classic.? costs \$[\d,]+\.00 instead of {re.escape(price)}"
+        assert re.search(told, offer)
     finally:
         rates(house, "")
     assert "Changed since" not in house.visitor().page(f"/jobs/{job_id}/offer").get_text(" ")
@@ -105,7 +114,12 @@ def test_a_yes_binds_once_and_its_pdf_goes_to_both(house: House) -> None:
     ours = house.visitor().get(f"/jobs/{job_id}/editions/{row.id}/accepted.pdf").content
     assert theirs == ours
     text = run_together(whole_text(theirs))
-    for words in ("Accepted:Classic", "MaraQuay", "Agreedprice$480.00", row.fingerprint):
+    for words in (
+        "Accepted:Classic",
+        "MaraQuay",
+        f"Agreedprice{classic_price(row.content)}",
+        row.fingerprint,
+    ):
         assert run_together(words) in text
     with house.desk.database.reading() as session:
         job = Jobs(session).get(job_id)

@@ -95,6 +95,7 @@ def twelve() -> Plan:
         studio=studio_with(
             pricing={
                 "labour_rate": Decimal(900),
+                "currency": "JPY",
                 "catalog_rate": Decimal(150),
                 "price_step": Decimal(100),
             }
@@ -110,6 +111,7 @@ def dear() -> Plan:
         studio=studio_with(
             pricing={
                 "labour_rate": Decimal(1000),
+                "currency": "KWD",
                 "catalog_rate": Decimal(99999),
                 "tax": TAX,
                 "tax_name": "VAT",

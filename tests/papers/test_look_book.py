@@ -86,7 +86,7 @@ def test_every_shipped_design_is_read_and_labelled_as_invented() -> None:
 
 def test_prices_are_the_plans_own_and_from_is_the_lowest() -> None:
     for look, offer in zip(planned(), book().looks, strict=True):
-        assert [s.price for s in offer.sizes] == [s.option.money.price for s in look.sizes]
+        assert [s.price for s in offer.sizes] == [s.option.pieces_price for s in look.sizes]
         assert offer.lowest == min(s.price for s in offer.sizes)
         assert [s.name for s in offer.sizes] == ["Small", "Medium", "Large"]
         assert offer.sizes[1].balloons == look.usual.option.balloons

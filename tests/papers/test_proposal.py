@@ -30,6 +30,7 @@ def odd_money() -> Plan:
         pricing={
             "labour_rate": Decimal("27.31"),
             "margin": Decimal("0.37"),
+            "minimum": Decimal(0),
             "price_step": Decimal("0.01"),
             "tax": TAX,
             "tax_name": "Harbour tax",
@@ -46,7 +47,7 @@ def test_cost_and_margin_never_stand_on_it() -> None:
         money = option.money
         for secret in ("materials", "labour", "rental", "overhead", "cost", "margin"):
             amount = getattr(money, secret)
-            assert amount > 0
+            assert amount != 0
             assert f"{amount:,.2f}" not in text, secret
     for word in ("margin", "overhead", "our cost", "labour", "rental"):
         assert not re.search(rf"\b{word}\b", text, re.IGNORECASE), word
@@ -60,8 +61,10 @@ def test_price_tax_total_and_deposit_stand_on_it_and_add_up() -> None:
         assert money.price + money.tax == money.total
         for amount in (money.price, money.tax, money.total, money.deposit):
             assert show_money(amount, "USD") in text
-        assert sum(option.piece_prices) == money.price
-        for part in option.piece_prices:
+        beside = [line.price for line in option.beside]
+        assert sum(option.piece_prices) + sum(beside) == money.price
+        assert beside
+        for part in (*option.piece_prices, *beside):
             assert show_money(part, "USD") in text
     assert "Harbour tax 8.25 %" in text
     assert "45 %" in text

@@ -100,9 +100,9 @@ def plan(request: pytest.FixtureRequest) -> Plan:
     if request.param == "example":
         return example_plan()
     if request.param == "yen":
-        pricing = {"catalog_rate": Decimal("151.37")}
+        pricing = {"currency": "JPY", "catalog_rate": Decimal("151.37")}
         return plan_with(head={"currency": "JPY"}, studio=studio_with(pricing=pricing))
-    pricing = {"catalog_rate": Decimal("0.917")}
+    pricing = {"currency": "EUR", "catalog_rate": Decimal("0.917")}
     return plan_with(head={"currency": "EUR"}, count=23, studio=studio_with(pricing=pricing))
 
 
@@ -189,7 +189,9 @@ def test_what_is_missing_on_the_shelf_is_counted_and_priced() -> None:
 
 def test_print_setup_panes_and_money_format() -> None:
     for paper, number in (("A4", 9), ("Letter", 1)):
-        plan = plan_with(studio=studio_with(house={"paper": paper}), head={"currency": "KWD"})
+        pricing = {"currency": "KWD", "catalog_rate": Decimal("0.31")}
+        studio = studio_with(house={"paper": paper}, pricing=pricing)
+        plan = plan_with(studio=studio, head={"currency": "KWD"})
         for sheet in sheets(plan, values=False).worksheets:
             assert sheet.page_setup.paperSize == number
             assert sheet.page_setup.orientation == "landscape"

@@ -9,9 +9,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from airwright.job import Studio
-from airwright.job.studio import Measured, Pricing
+from airwright.job.studio import Measured
+from airwright.money.amount import cent, shared
 from airwright.plan.export import dumps, schema
-from airwright.plan.money import cent, reckon, shared
 from airwright.plan.planning import JobHasErrors, make_plan
 from tests.plan.samples import column, job, plan
 
@@ -100,11 +100,6 @@ def test_chosen_option_narrows_needs_and_money() -> None:
     assert "no-option-chosen" not in {f.code for f in one.findings}
 
 
-def test_piece_prices_add_up_to_the_option() -> None:
-    for option in plan().options:
-        assert sum(option.piece_prices) == option.money.price
-
-
 @given(
     st.lists(st.decimals(0, 100_000, places=2), min_size=1, max_size=20),
     st.decimals(0, 1_000_000, places=2),
@@ -116,28 +111,6 @@ def test_shares_add_up_to_the_cent(weights: list[Decimal], total: Decimal, curre
     assert sum(parts) == total
     assert all(part >= 0 for part in parts)
     assert all(part == part.quantize(cent(currency)) for part in parts)
-
-
-@given(
-    st.tuples(*[st.decimals(0, 100_000, places=4)] * 4),
-    st.decimals(0, "0.9", places=3),
-    st.decimals(0, "0.3", places=4),
-    st.sampled_from(["USD", "JPY", "KWD"]),
-)
-def test_lines_tax_and_deposit_add_up(
-    direct: tuple[Decimal, ...], margin: Decimal, tax: Decimal, currency: str
-) -> None:
-    pricing = Pricing(margin=margin, tax=tax, price_step=Decimal("0.05"))
-    materials, labour, transport, rental = direct
-    money = reckon(
-        currency, pricing, materials=materials, labour=labour, transport=transport, rental=rental
-    )
-    parts = money.materials + money.labour + money.transport + money.rental + money.overhead
-    assert parts == money.cost
-    assert money.cost + money.margin == money.price
-    assert money.price + money.tax == money.total
-    assert money.price >= money.cost / (1 - margin) - cent(currency) / 2
-    assert 0 <= money.deposit <= money.total
 
 
 def test_errors_come_as_findings() -> None:

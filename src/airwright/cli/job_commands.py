@@ -90,18 +90,25 @@ def plan(
 
 
 def price(file: JobFile, studio: StudioFile = None, as_json: AsJson = False) -> None:
-    """Show the options of a job side by side, with cost and margin."""
+    """Show what pieces, job lines and options of a job cost, and what is left of them."""
     from airwright.plan.export import as_json as plan_json
 
     made = planned(file, studio, as_json)
     if as_json:
         whole = plan_json(made)
-        common.put_json({key: whole[key] for key in ("options", "money", "findings")})
+        common.put_json({key: whole[key] for key in ("pieces", "options", "money", "findings")})
         return
-    from airwright.cli.show import console, options_table
+    from airwright.cli.show import console
+    from airwright.cli.show_prices import lines_tables, piece_prices_table, prices_table
 
-    console().print(options_table(made, with_cost=True))
-    console().print("For the studio's eyes: cost and margin never stand on the proposal.")
+    screen = console()
+    screen.print(piece_prices_table(made))
+    for table in lines_tables(made):
+        screen.print()
+        screen.print(table)
+    screen.print()
+    screen.print(prices_table(made))
+    screen.print("For the studio's eyes: cost and margin never stand on the proposal.")
 
 
 def demo(out: Out = Path("out/demo"), no_photos: NoPhotos = False, as_json: AsJson = False) -> None:
@@ -181,7 +188,7 @@ def _sum_up(made: Plan, out: Path, written: tuple[Path, ...], as_json: bool) -> 
     screen.print(f"{head.title}, {head.date.day} {head.date:%B %Y}", style="bold")
     screen.print(pieces_table(made))
     screen.print()
-    screen.print(options_table(made, with_cost=False))
+    screen.print(options_table(made))
     screen.print()
     for line in findings_in_short(made.findings):
         screen.print(line)

@@ -46,32 +46,31 @@ def _spot(finding: Finding, path: Path) -> str:
     return f"{name}:{finding.line}{column}{place}"
 
 
-def options_table(plan: Plan, *, with_cost: bool) -> Table:
+def options_table(plan: Plan) -> Table:
     """Options side by side."""
-    from airwright.plan.money import show_money
+    from airwright.money.amount import show_money
 
-    table = Table(box=None, pad_edge=False, header_style="bold", padding=(0, 2, 0, 0))
-    table.add_column("Option", overflow="fold")
-    table.add_column("Pieces", overflow="fold")
+    table = bare_table("Option", "Pieces")
     for title in ("Balloons", "Hours", "On site"):
         table.add_column(title, justify="right", no_wrap=True)
-    if with_cost:
-        table.add_column("Cost", justify="right", no_wrap=True)
-        table.add_column("Margin", justify="right", no_wrap=True)
     table.add_column("Price", justify="right", style="bold", no_wrap=True)
     for option in plan.options:
-        money = option.money
-        cells = [
+        table.add_row(
             option.name,
             ", ".join(_times(piece.name, piece.count) for piece in option.pieces),
             str(option.balloons),
             f"{option.hours:.1f}",
             f"{option.site_hours:.1f} h",
-        ]
-        if with_cost:
-            share = 100 * money.margin / money.price if money.price else 0
-            cells += [show_money(money.cost, money.currency), f"{share:.0f} %"]
-        table.add_row(*cells, show_money(money.price, money.currency))
+            show_money(option.money.price, option.money.currency),
+        )
+    return table
+
+
+def bare_table(*titles: str) -> Table:
+    """A table without lines, with its first columns."""
+    table = Table(box=None, pad_edge=False, header_style="bold", padding=(0, 2, 0, 0))
+    for title in titles:
+        table.add_column(title, overflow="fold")
     return table
 
 
@@ -84,8 +83,7 @@ def pieces_table(plan: Plan) -> Table:
     from airwright.units import LENGTH, MASS, show
 
     system = plan.studio.studio.units
-    table = Table(box=None, pad_edge=False, header_style="bold", padding=(0, 2, 0, 0))
-    table.add_column("Piece", overflow="fold")
+    table = bare_table("Piece")
     for title in ("Count", "Height", "Width", "Layers", "Balloons", "Weight", "Hours"):
         table.add_column(title, justify="right", no_wrap=True)
     for piece in plan.pieces:

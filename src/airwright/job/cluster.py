@@ -30,7 +30,7 @@ class NotationError(ValueError):
         self.mend = mend
 
 
-class _Written:
+class Written:
     """Lets pydantic read a value from its text and write it back as text."""
 
     @classmethod
@@ -64,7 +64,7 @@ class _Written:
 
 
 @dataclass(frozen=True)
-class Inflated(_Written):
+class Inflated(Written):
     """A balloon size at a diameter, written `11in @ 9.5in`; without @, its usual diameter.
 
     Attributes:
@@ -133,7 +133,7 @@ class Part:
 
 
 @dataclass(frozen=True)
-class Cluster(_Written):
+class Cluster(Written):
     """Balloons tied at one point, in slot order: first part first."""
 
     parts: tuple[Part, ...]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import re
+from decimal import Decimal
 from typing import Annotated, Literal
 
 from pydantic import Field, SerializeAsAny, field_validator
@@ -11,6 +12,7 @@ from pydantic_core import PydanticCustomError
 
 from airwright import units
 from airwright.job.business import Billing
+from airwright.job.charges import LARGEST, JobCharges
 from airwright.job.params import Param
 from airwright.job.pieces import PieceSpec, Setting, Table
 from airwright.language import message
@@ -142,6 +144,23 @@ class OptionSpec(Table):
     )
     pieces: Annotated[list[str], Param(message("Names of the pieces in it."))] = Field(min_length=1)
     note: Annotated[str, Param(message("One line for the proposal."), longest=300)] = ""
+    counts: Annotated[
+        dict[str, Annotated[int, Field(ge=1, le=500)]],
+        Param(message("How many of a piece, where this option takes another number of it.")),
+    ] = Field(default_factory=dict)
+    discount: Annotated[
+        Decimal, Param(message("Share taken off the option: 0.1 = 10 %."), low=0, high=0.9)
+    ] = Decimal(0)
+    amount_off: Annotated[
+        Decimal, Param(message("Amount taken off the option."), low=0, high=LARGEST)
+    ] = Decimal(0)
+    package_price: Annotated[
+        Decimal | None,
+        Param(message("One price for the whole option, set by hand."), low=0.001, high=LARGEST),
+    ] = None
+    price_reason: Annotated[
+        str, Param(message("Why its price was set by hand; for the studio only."), longest=300)
+    ] = ""
 
 
 class Job(Table):
@@ -154,6 +173,7 @@ class Job(Table):
     shades: dict[str, str | ShadeSpec] = Field(default_factory=dict)
     pieces: tuple[SerializeAsAny[PieceSpec], ...] = ()
     options: tuple[OptionSpec, ...] = ()
+    charges: JobCharges = JobCharges()
 
     def setting_of(self, piece: PieceSpec) -> Setting:
         """Where a piece stands: its own setting, or the venue's."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
@@ -133,6 +134,23 @@ class PieceSpec(Table):
     spot: Annotated[
         Spot | None, Param(message("Where it stands on the floor plan."), rare=True)
     ] = None
+    price: Annotated[
+        Decimal | None,
+        Param(
+            message("Price of one, set by hand; without it your price rules hold."),
+            low=0.001,
+            high=10_000_000_000,
+            group="Price",
+        ),
+    ] = None
+    price_reason: Annotated[
+        str,
+        Param(
+            message("Why its price was set by hand; for the studio only."),
+            longest=300,
+            group="Price",
+        ),
+    ] = ""
 
 
 class Coloured(PieceSpec):

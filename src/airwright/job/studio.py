@@ -12,9 +12,21 @@ from pydantic import Field
 
 from airwright.catalog import Balloon, Catalog, Hardware, Operation, StockShade, default_catalog
 from airwright.job.business import Business, Letters, MailServer
+from airwright.job.charges import (
+    Delivery,
+    Gas,
+    Hire,
+    OutOfHours,
+    PaymentTerms,
+    Permits,
+    Rush,
+    SetUp,
+    TakeDown,
+)
 from airwright.job.cluster import Cluster, Inflated
 from airwright.job.params import Param
 from airwright.job.pieces import Table
+from airwright.job.price_notes import DatedRate, QuantityStep
 from airwright.language import message
 from airwright.units import FORCE, LENGTH, MASS, PRESSURE, VOLUME, System
 
@@ -60,7 +72,7 @@ class Pricing(Table):
         Param(
             message("What one hour of work costs you, wages with all charges."), low=0, high=1000
         ),
-    ] = Decimal("24.00")
+    ] = Decimal("32.00")
     transport_rate: Annotated[
         Decimal, Param(message("What one kilometre with the van costs."), low=0, high=100)
     ] = Decimal("0.70")
@@ -75,11 +87,18 @@ class Pricing(Table):
     ] = Decimal("1")
     overhead: Annotated[
         Share,
-        Param(message("Rent, insurance, telephone: share added to direct cost."), low=0, high=1),
-    ] = Decimal("0.18")
+        Param(
+            message("Rent, insurance, telephone, unbilled hours: share added to direct cost."),
+            low=0,
+            high=1,
+        ),
+    ] = Decimal("0.28")
     margin: Annotated[
-        Decimal, Param(message("Share of the price that is profit: 0.4 = 40 %."), low=0, high=0.95)
-    ] = Decimal("0.40")
+        Decimal,
+        Param(
+            message("Share of a piece's price above its own cost: 0.68 = 68 %."), low=0, high=0.95
+        ),
+    ] = Decimal("0.68")
     price_step: Annotated[
         Decimal, Param(message("Prices are rounded up to a multiple of this."), low=0.01, high=1000)
     ] = Decimal("5.00")
@@ -94,7 +113,41 @@ class Pricing(Table):
     ] = Decimal("0.50")
     minimum: Annotated[
         Decimal, Param(message("The least a job is done for."), low=0, high=100000)
+    ] = Decimal("200.00")
+    line_margin: Annotated[
+        Decimal,
+        Param(
+            message("The same share for delivery, set-up, take-down and the like."),
+            low=0,
+            high=0.95,
+        ),
+    ] = Decimal("0.30")
+    floor: Annotated[
+        Decimal,
+        Param(message("Share of profit below which a price is warned about."), low=0, high=0.95),
+    ] = Decimal("0.20")
+    quantity: Annotated[
+        list[QuantityStep],
+        Param(message("What comes off several equal pieces."), example="5: 10 %"),
+    ] = Field(default_factory=list)
+    told: Annotated[
+        Literal["before tax", "with tax"],
+        Param(message("Whether the prices clients see hold their tax already.")),
+    ] = "before tax"
+    tax_reduced: Annotated[
+        Share, Param(message("A lower rate of tax, for charges that bear it."), low=0, high=1)
     ] = Decimal("0.00")
+    currency: Annotated[
+        str,
+        Param(message("Currency of all amounts in these settings, three letters."), example="USD"),
+    ] = Field(default="USD", pattern=r"^[A-Z]{3}$")
+    rates: Annotated[
+        list[DatedRate],
+        Param(
+            message("Rates to other currencies, each with its day."),
+            example="1 EUR = 1.08 USD on 2027-01-04",
+        ),
+    ] = Field(default_factory=list)
 
 
 class Crew(Table):
@@ -249,6 +302,15 @@ class Studio(Table):
     format: Literal["airwright-studio/1"] = STUDIO_FORMAT
     studio: House = House()
     pricing: Pricing = Pricing()
+    delivery: Delivery = Delivery()
+    set_up: SetUp = SetUp()
+    take_down: TakeDown = TakeDown()
+    out_of_hours: OutOfHours = OutOfHours()
+    rush: Rush = Rush()
+    gas: Gas = Gas()
+    hire: Hire = Hire()
+    permits: Permits = Permits()
+    payment: PaymentTerms = PaymentTerms()
     crew: Crew = Crew()
     van: Van = Van()
     care: Care = Care()

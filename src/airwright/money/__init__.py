@@ -15,6 +15,10 @@ has one currency, said once on it.
 | `payment_plan.py` | deposit, instalments, balance, each with its day |
 | `invoices.py` | deposit, instalment and final invoice, credit note: lines and sums |
 | `payments.py` | money in: what is paid, open, too much, late, twice; what is due by age |
+| `price.py` | from what a piece costs to what it is sold for, the same in every job |
+| `charges.py` | job lines (delivery, set-up …), each by the studio's rule |
+| `options.py` | an option's lines: pieces, quantity price, job lines, discount, package, minimum |
+| `outcome.py` | planned beside actual without tax, and what a season earned |
 
 One rounding rule: to the currency's smallest unit, halves away from zero (`amount.rounded`).
 Tax is rounded once a tax group, on the group's total (EN 16931, BR-CO-17).

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
+from typing import Final
 
 from airwright.money.amount import ZERO, MoneyError, rounded
 
@@ -56,6 +57,40 @@ class Due:
     date: dt.date | None
 
 
+ON_THE_DAY: Final = Part(BALANCE, share=ZERO, anchor=Anchor.EVENT)
+"""The rest is due on the event, where nothing else is said."""
+
+
+def shares(
+    total: Decimal, currency: str, parts: Sequence[Part], balance: Part = ON_THE_DAY
+) -> tuple[tuple[Part, Decimal], ...]:
+    """Each part of the payment plan with its amount; they add up to the total to the cent.
+
+    Parts are taken in their order and never more than is left; what is left after them is the
+    balance.
+
+    Args:
+        total: tax included; not below zero.
+        currency: ISO 4217 code.
+        parts: deposit and instalments.
+        balance: when the rest is due (its share and amount are not read).
+    """
+    if total < 0:
+        raise MoneyError(f"Nothing is due of {total:f}.", "A payment plan needs a total.")
+    left = total
+    found: list[tuple[Part, Decimal]] = []
+    for part in parts:
+        wanted = part.amount if part.share is None else total * part.share
+        assert wanted is not None
+        amount = min(rounded(wanted, currency), left)
+        if amount > 0:
+            found.append((part, amount))
+            left -= amount
+    if left > 0:
+        found.append((balance, left))
+    return tuple(found)
+
+
 def due_dates(
     total: Decimal,
     currency: str,
@@ -63,36 +98,21 @@ def due_dates(
     *,
     accepted: dt.date | None,
     event: dt.date | None,
-    balance: Part | None = None,
+    balance: Part = ON_THE_DAY,
 ) -> tuple[Due, ...]:
-    """The payment plan of one total; the amounts add up to it to the cent.
+    """The payment plan of one total with its days; see `shares`.
 
-    Parts are taken in their order and never more than is left; what is left after them is the
-    balance. Nothing falls due before acceptance: a day before it moves to that day.
+    Nothing falls due before acceptance: a day before it moves to that day.
 
     Args:
-        total: tax included; above zero.
-        currency: ISO 4217 code.
-        parts: deposit and instalments.
+        total, currency, parts, balance: see `shares`.
         accepted: the day the client said yes; None while open.
         event: the day of the event.
-        balance: when the rest is due (its share and amount are not read); on the event else.
     """
-    if total < 0:
-        raise MoneyError(f"Nothing is due of {total:f}.", "A payment plan needs a total.")
-    left = total
-    found: list[Due] = []
-    for part in parts:
-        wanted = part.amount if part.share is None else rounded(total * part.share, currency)
-        assert wanted is not None
-        amount = min(rounded(wanted, currency), left)
-        if amount > 0:
-            found.append(Due(part.what, amount, _day(part, accepted, event)))
-            left -= amount
-    if left > 0:
-        rest = balance if balance is not None else Part(BALANCE, share=ZERO, anchor=Anchor.EVENT)
-        found.append(Due(rest.what, left, _day(rest, accepted, event)))
-    return tuple(found)
+    return tuple(
+        Due(part.what, amount, _day(part, accepted, event))
+        for part, amount in shares(total, currency, parts, balance)
+    )
 
 
 def _day(part: Part, accepted: dt.date | None, event: dt.date | None) -> dt.date | None:
@@ -105,5 +125,5 @@ def _day(part: Part, accepted: dt.date | None, event: dt.date | None) -> dt.date
 
 def deposit_of(total: Decimal, currency: str, parts: Sequence[Part]) -> Decimal:
     """What books the date: the first part of the plan; zero where there is none."""
-    first = due_dates(total, currency, parts[:1], accepted=None, event=None) if parts else ()
-    return first[0].amount if first and first[0].what == parts[0].what else rounded(ZERO, currency)
+    found = shares(total, currency, parts[:1])
+    return found[0][1] if parts and found and found[0][0] is parts[0] else rounded(ZERO, currency)

@@ -218,18 +218,3 @@ def about_owned(needs: Sequence[Need], catalog: Catalog) -> list[Finding]:
         )
         found.append(caution("short-of-hardware", "", what[0].upper() + what[1:], mend))
     return found
-
-
-def about_money(job: Job, catalog_currency: str, rate_is_one: bool) -> list[Finding]:
-    """A hint when catalogue prices are in another currency."""
-    if job.job.currency == catalog_currency or not rate_is_one:
-        return []
-    what = message(
-        "Catalogue prices are in {catalog_currency} and are taken one to one as {currency}.",
-        catalog_currency=catalog_currency,
-        currency=job.job.currency,
-    )
-    mend = message(
-        "Set the catalogue rate (catalog_rate) in your settings, or enter your own prices."
-    )
-    return [hint("catalog-currency", "job.currency", what, mend)]

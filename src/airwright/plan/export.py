@@ -9,7 +9,8 @@ from importlib.resources import files
 from typing import Any
 
 from airwright.job.findings import Finding
-from airwright.plan.money import plain
+from airwright.money.amount import plain
+from airwright.money.lines import Line
 from airwright.plan.tally import cuts
 from airwright.plan.to_json import json_values
 from airwright.plan.values import Money, Need, OptionPlan, PiecePlan, Plan
@@ -28,7 +29,7 @@ def as_json(plan: Plan) -> dict[str, Any]:
             "date": plan.job.job.date.isoformat(),
         },
         "scope": list(plan.scope),
-        "pieces": [_piece(piece) for piece in plan.pieces],
+        "pieces": [_piece(piece, currency) for piece in plan.pieces],
         "needs": [_need(need, currency) for need in plan.needs],
         "options": [_option(option) for option in plan.options],
         "money": _money(plan.money),
@@ -66,7 +67,7 @@ def finding_json(finding: Finding) -> dict[str, Any]:
     }
 
 
-def _piece(piece: PiecePlan) -> dict[str, Any]:
+def _piece(piece: PiecePlan, currency: str) -> dict[str, Any]:
     assembly = piece.assembly
     return {
         "name": piece.name,
@@ -124,6 +125,7 @@ def _piece(piece: PiecePlan) -> dict[str, Any]:
         "mass_kg": round(piece.mass_kg, 3),
         "bulk_m3": round(piece.bulk_m3, 3),
         "hours": round(piece.hours, 3),
+        "price": _price(piece, currency),
         "stability": None if piece.stability is None else piece.stability.to_json(),
         "floats": [line.to_json() for line in piece.floats],
         "weighting": None if piece.weighting is None else json_values(piece.weighting),
@@ -191,6 +193,32 @@ def _option(option: OptionPlan) -> dict[str, Any]:
         "price": plain(option.money.price, currency),
         "total": plain(option.money.total, currency),
         "piece_prices": [plain(price, currency) for price in option.piece_prices],
+        "margin": plain(option.money.margin, currency),
+        "lines": [_line(line, currency) for line in option.lines],
+    }
+
+
+def _line(line: Line, currency: str) -> dict[str, Any]:
+    return {
+        "kind": line.kind.value,
+        "piece": line.piece,
+        "quantity": f"{line.quantity.normalize():f}",
+        "unit_price": plain(line.unit_price, currency),
+        "price": plain(line.price, currency),
+        "what": line.what,
+        "tax_rate": f"{line.tax.rate.normalize():f}",
+    }
+
+
+def _price(piece: PiecePlan, currency: str) -> dict[str, Any] | None:
+    price = piece.price
+    if price is None:
+        return None
+    return {
+        "unit_price": plain(price.unit_price, currency),
+        "cost": plain(price.full_cost, currency),
+        "margin": plain(price.margin, currency),
+        "by_hand": price.by_hand,
     }
 
 

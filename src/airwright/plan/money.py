@@ -1,45 +1,67 @@
-"""Cost and price, all in Decimal, with one rounding rule."""
+"""One reckoning of an option or a job: what it costs, and what its lines come to."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from decimal import Decimal
 
-from airwright.job.studio import Pricing
-from airwright.money.amount import cent, plain, rounded, shared, show_money, step_up
+from airwright.job.studio import Studio
+from airwright.language import message
+from airwright.money.amount import (
+    ZERO,
+    cent,
+    plain,
+    rounded,
+    shared,
+    show_money,
+    step_up,
+)
+from airwright.money.lines import Line, sum_of
+from airwright.money.payment_plan import Anchor, Part, deposit_of
+from airwright.money.price import basis_of
+from airwright.money.totals import told
 from airwright.plan.values import Money
 
-__all__ = ["cent", "plain", "reckon", "rounded", "shared", "show_money", "step_up"]
+__all__ = ["Costs", "cent", "payment_parts", "plain", "reckon", "rounded", "shared", "show_money",
+           "step_up"]  # fmt: skip
 
 
-def reckon(
-    currency: str,
-    pricing: Pricing,
-    *,
-    materials: Decimal,
-    labour: Decimal,
-    transport: Decimal,
-    rental: Decimal,
-) -> Money:
-    """One reckoning from direct costs to deposit.
+@dataclass(frozen=True, slots=True)
+class Costs:
+    """Direct costs, not rounded; `other` is passed on as it is and bears no overhead."""
+
+    materials: Decimal = ZERO
+    labour: Decimal = ZERO
+    transport: Decimal = ZERO
+    rental: Decimal = ZERO
+    other: Decimal = ZERO
+
+
+def reckon(currency: str, studio: Studio, costs: Costs, lines: Sequence[Line]) -> Money:
+    """Cost, price, tax and deposit of one set of lines.
 
     Args:
         currency: ISO 4217 code; amounts are rounded to its cent.
-        pricing: overhead, margin, price step, tax and deposit.
-        materials, labour, transport, rental: direct costs.
+        studio: overhead, how prices are told, payment terms.
+        costs: direct costs.
+        lines: what is sold, as told.
 
     Returns:
         Money whose parts add up exactly.
     """
-    materials, labour, transport, rental = (
-        rounded(part, currency) for part in (materials, labour, transport, rental)
+    materials, labour, transport, rental, other = (
+        rounded(part, currency)
+        for part in (costs.materials, costs.labour, costs.transport, costs.rental, costs.other)
     )
     direct = materials + labour + transport + rental
-    overhead = rounded(direct * pricing.overhead, currency)
-    cost = direct + overhead
-    wanted = max(cost / (1 - pricing.margin), pricing.minimum if direct else Decimal(0))
-    price = rounded(step_up(wanted, pricing.price_step), currency)
-    tax = rounded(price * pricing.tax, currency)
-    total = price + tax
+    overhead = rounded(direct * studio.pricing.overhead, currency)
+    cost = direct + overhead + other
+    price = rounded(sum_of(lines), currency)
+    sums = told(currency, lines, basis_of(studio.pricing))
+    total = sums.due
+    # the cent that no net amount leads to (BT-114) stays with the tax on screen and paper
+    tax = total - sums.net
     return Money(
         currency=currency,
         materials=materials,
@@ -48,9 +70,38 @@ def reckon(
         rental=rental,
         overhead=overhead,
         cost=cost,
-        margin=price - cost,
+        margin=sums.net - cost,
         price=price,
         tax=tax,
         total=total,
-        deposit=rounded(total * pricing.deposit, currency),
+        deposit=deposit_of(total, currency, payment_parts(studio)),
+        other=other,
+        net=sums.net,
     )
+
+
+def payment_parts(studio: Studio) -> tuple[Part, ...]:
+    """Deposit and instalments as the studio asks for them."""
+    terms, pricing = studio.payment, studio.pricing
+    deposit = (
+        Part(message("Deposit"), share=pricing.deposit)
+        if terms.deposit is None
+        else Part(message("Deposit"), amount=terms.deposit)
+    )
+    rest = [
+        Part(
+            message("Instalment {n}", n=at),
+            share=row.share,
+            amount=row.amount,
+            anchor=Anchor(row.anchor),
+            days=row.days,
+        )
+        for at, row in enumerate(terms.instalments, start=1)
+    ]
+    return (deposit, *rest)
+
+
+def balance_part(studio: Studio) -> Part:
+    """When the rest is due."""
+    days = -studio.payment.balance_days
+    return Part(message("Balance"), share=ZERO, anchor=Anchor.EVENT, days=days)

@@ -1,19 +1,37 @@
-"""Options reckoned side by side, each for itself alone."""
+"""Options reckoned side by side: each its pieces at their own prices, and the lines beside them."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from airwright.catalog import Catalog
+from airwright.job.findings import Finding, caution, error, hint
 from airwright.job.models import Job, OptionSpec
 from airwright.job.studio import Studio
+from airwright.language import message
+from airwright.money.amount import ZERO, MoneyError, show_money
+from airwright.money.charges import JobFacts, exempt_reason, job_lines
+from airwright.money.lines import Line, sum_of
+from airwright.money.options import PieceSale, option_lines, piece_lines
+from airwright.money.price import tax_of
 from airwright.plan.hours import ROUND_TRIPS
-from airwright.plan.money import reckon, shared
+from airwright.plan.money import Costs, reckon
 from airwright.plan.needs import material_cost, needs_of, rental_cost
+from airwright.plan.piece_costs import is_set_up, is_take_down, price_of, wage
 from airwright.plan.values import Money, OptionPlan, PiecePlan, WorkLine
 
 STRIKE_OPERATION = "strike piece"
+
+
+@dataclass(frozen=True, slots=True)
+class Reckoning:
+    """Lines, money and hands' time [h] of some pieces as one job of their own."""
+
+    lines: tuple[Line, ...]
+    money: Money
+    hours: float
 
 
 def plan_option(
@@ -24,10 +42,9 @@ def plan_option(
     catalog: Catalog,
     studio: Studio,
 ) -> OptionPlan:
-    """One option: hours, money, and what each piece adds to the price."""
-    own = tuple(pieces)
-    money, hours = reckon_pieces(own, job, common, catalog, studio)
-    weights = [_direct(piece, catalog, studio) for piece in own]
+    """One option: how many of each piece, hours, lines and money. Raises MoneyError."""
+    own = with_counts(option, pieces)
+    whole = reckon_pieces(own, job, common, catalog, studio, option)
     strike = sum(_strike(piece) * piece.count for piece in own)
     site = sum(piece.hours_at("site") * piece.count for piece in own) - strike
     site += sum(line.hours for line in common if line.place == "site")
@@ -35,11 +52,21 @@ def plan_option(
         option=option,
         pieces=own,
         balloons=sum(len(piece.assembly) * piece.count for piece in own),
-        hours=hours,
+        hours=whole.hours,
         site_hours=site / studio.crew.hands,
         strike_hours=strike / studio.crew.hands,
-        money=money,
-        piece_prices=shared(money.price, weights, money.currency),
+        money=whole.money,
+        lines=whole.lines,
+    )
+
+
+def with_counts(option: OptionSpec, pieces: Sequence[PiecePlan]) -> tuple[PiecePlan, ...]:
+    """The pieces with as many of each as the option says."""
+    return tuple(
+        piece
+        if option.counts.get(piece.name, piece.count) == piece.count
+        else replace(piece, spec=piece.spec.model_copy(update={"count": option.counts[piece.name]}))
+        for piece in pieces
     )
 
 
@@ -49,29 +76,130 @@ def reckon_pieces(
     common: Sequence[WorkLine],
     catalog: Catalog,
     studio: Studio,
-) -> tuple[Money, float]:
-    """Money and hands' time [h] of some pieces as one job of their own."""
-    needs = needs_of(pieces, catalog, studio)
-    hours = sum(piece.hours * piece.count for piece in pieces)
-    hours += sum(line.hours for line in common) if pieces else 0.0
-    kilometres = Decimal(str(2 * ROUND_TRIPS * job.venue.drive / 1000)) if pieces else Decimal(0)
-    money = reckon(
-        job.job.currency,
-        studio.pricing,
+    option: OptionSpec | None = None,
+) -> Reckoning:
+    """Some pieces as one job of their own.
+
+    Args:
+        pieces: in scope, counts as wanted.
+        job: venue, clock and charges.
+        common: work that belongs to no piece.
+        catalog, studio: prices and rules, in the job's currency.
+        option: what it takes off; nothing without it.
+
+    Raises:
+        MoneyError: what comes off leaves nothing of the price.
+    """
+    currency, needs = job.job.currency, needs_of(pieces, catalog, studio)
+    around = tuple(common) if pieces else ()
+    work = [(line, piece.count) for piece in pieces for line in piece.work]
+    work += [(line, 1) for line in around]
+    hours = sum(line.hours * count for line, count in work)
+    trips = ROUND_TRIPS
+    kilometres = Decimal(str(2 * trips * job.venue.drive / 1000)) if pieces else ZERO
+    costs = Costs(
         materials=material_cost(needs),
         labour=Decimal(str(round(hours, 6))) * studio.pricing.labour_rate,
         transport=kilometres * studio.pricing.transport_rate,
         rental=rental_cost(needs),
+        other=job.charges.permits if pieces else ZERO,
     )
-    return money, hours
+    sold = _sold(pieces, job, catalog, studio)
+    facts = _facts(pieces, work, costs, sum_of(sold), job, studio)
+    beside = job_lines(facts, job.charges, studio, currency) if pieces else ()
+    spec = OptionSpec(name="All pieces", pieces=[""]) if option is None else option
+    lines = option_lines(sold, beside, spec, studio.pricing, currency)
+    return Reckoning(lines, reckon(currency, studio, costs, lines), hours)
+
+
+def _sold(
+    pieces: Sequence[PiecePlan], job: Job, catalog: Catalog, studio: Studio
+) -> tuple[Line, ...]:
+    currency = job.job.currency
+    tax = tax_of(studio.pricing, exempt=exempt_reason(job.charges))
+    sales = []
+    for piece in pieces:
+        price = piece.price or price_of(piece, catalog, studio, currency)
+        sales.append(PieceSale(piece.name, piece.count, price.unit_price, tax, price.reason))
+    return piece_lines(sales, studio.pricing, currency)
+
+
+def _facts(
+    pieces: Sequence[PiecePlan],
+    work: Sequence[tuple[WorkLine, int]],
+    costs: Costs,
+    sold: Decimal,
+    job: Job,
+    studio: Studio,
+) -> JobFacts:
+    times = [replace(line, hours=line.hours * count) for line, count in work]
+    each = [(piece.price.cost, piece.count) for piece in pieces if piece.price is not None]
+    return JobFacts(
+        distance_m=job.venue.drive,
+        road=costs.transport + wage((t for t in times if t.place == "road"), studio),
+        set_up=wage(filter(is_set_up, times), studio),
+        take_down=wage(filter(is_take_down, times), studio),
+        gas=sum((cost.gas * count for cost, count in each), ZERO),
+        hire=costs.rental,
+        pieces=sold,
+        early_or_late=_out_of_hours(job, studio),
+    )
+
+
+def _out_of_hours(job: Job, studio: Studio) -> bool:
+    """Whether the crew is on site before the usual hours begin or after they end."""
+    usual = studio.out_of_hours
+    return job.venue.access < usual.start or job.job.strike > usual.end
 
 
 def _strike(piece: PiecePlan) -> float:
     return sum(line.hours for line in piece.work if line.operation == STRIKE_OPERATION)
 
 
-def _direct(piece: PiecePlan, catalog: Catalog, studio: Studio) -> Decimal:
-    """What a piece costs by itself, counts included: the weight it carries of the price."""
-    needs = needs_of([piece], catalog, studio)
-    labour = Decimal(str(round(piece.hours * piece.count, 6))) * studio.pricing.labour_rate
-    return material_cost(needs) + rental_cost(needs) + labour
+def price_findings(options: Sequence[OptionPlan], job: Job, studio: Studio) -> list[Finding]:
+    """Prices below the studio's floor, and prices by hand that keep no reason."""
+    found: list[Finding] = []
+    floor, pieces = studio.pricing.floor, {}
+    for option in options:
+        pieces.update({piece.place: piece for piece in option.pieces})
+    for place, piece in pieces.items():
+        price = piece.price
+        if price is None or not price.by_hand:
+            continue
+        if price.margin_share < floor:
+            found.append(_below(f"{place}.price", piece.name, price.unit_price,
+                                price.margin_share, floor, job.job.currency))  # fmt: skip
+        if not price.reason:
+            found.append(_no_reason(f"{place}.price_reason", piece.name))
+    for at, option in enumerate(options):
+        place = f"options[{at}]" if job.options else "pieces"
+        if option.money.margin_share < floor:
+            found.append(_below(place, option.name, option.money.price,
+                                option.money.margin_share, floor, job.job.currency))  # fmt: skip
+        if option.option.package_price is not None and not option.option.price_reason:
+            found.append(_no_reason(f"{place}.price_reason", option.name))
+    return found
+
+
+def _below(
+    place: str, name: str, price: Decimal, share: Decimal, floor: Decimal, currency: str
+) -> Finding:
+    what = message(
+        'Of the price of "{name}", {price}, only {share} % are left; your floor is {floor} %.',
+        name=name,
+        price=show_money(price, currency),
+        share=f"{share * 100:.0f}",
+        floor=f"{floor * 100:.0f}",
+    )
+    mend = message("Raise it, or make it cheaper to build and to bring.")
+    return caution("below-floor", place, what, mend)
+
+
+def _no_reason(place: str, name: str) -> Finding:
+    what = message('The price of "{name}" was set by hand, and nobody wrote down why.', name=name)
+    return hint("no-price-reason", place, what, message("Write the reason beside it, for later."))
+
+
+def refused_price(problem: MoneyError, place: str) -> Finding:
+    """An option whose price cannot be."""
+    return error("no-price", place, problem.what, problem.mend)

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Iterator, Sequence
-from decimal import Decimal
+from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from airwright.catalog import Catalog
 from airwright.decor import engine
@@ -16,10 +15,13 @@ from airwright.job.pieces import PieceSpec
 from airwright.job.studio import Helium, Studio
 from airwright.job.units_written import studio_for
 from airwright.language import message
+from airwright.money.amount import MoneyError
 from airwright.plan import cautions, hours, risks, tally
 from airwright.plan.needs import chance_short, needs_of
-from airwright.plan.options import plan_option, reckon_pieces
+from airwright.plan.options import plan_option, price_findings, reckon_pieces, refused_price
 from airwright.plan.physics import JobPhysics, job_physics, with_physics
+from airwright.plan.piece_costs import with_price
+from airwright.plan.rates import in_currency
 from airwright.plan.surroundings import Surroundings, surroundings
 from airwright.plan.values import OptionPlan, PiecePlan, Plan, WorkLine
 from airwright.plan.wording import Words
@@ -78,31 +80,41 @@ def assemble_plan(
     """
     studio = studio_for(job, studio)
     catalog = built.context.catalog
+    studio, currencies = in_currency(studio, job.job.currency, catalog.currency)
+    if has_errors(currencies):
+        raise JobHasErrors((*built.findings, *currencies))
     piece_plan = piece_alone if piece_plan is None else piece_plan
     around = {
         setting: surroundings(job, studio, setting)
         for setting in dict.fromkeys(job.setting_of(spec) for spec in job.pieces)
     }
     pieces = tuple(
-        piece_plan(
-            spec,
-            built.assemblies[spec.name],
-            f"pieces[{at}]",
+        with_price(
+            piece_plan(
+                spec,
+                built.assemblies[spec.name],
+                f"pieces[{at}]",
+                catalog,
+                around[job.setting_of(spec)],
+                studio.helium,
+            ),
             catalog,
-            around[job.setting_of(spec)],
-            studio.helium,
+            studio,
+            job.job.currency,
         )
         for at, spec in enumerate(job.pieces)
     )
     common = hours.job_work(job, catalog, studio.crew.hands)
     by_name = {piece.name: piece for piece in pieces}
-    options = tuple(
-        plan_option(option, [by_name[name] for name in option.pieces], job, common, catalog, studio)
-        for option in job.effective_options()
-    )
-    scope = _scope(job, options)
+    options = _options(job, by_name, common, catalog, studio)
+    taken = next((option for option in options if option.name == job.job.chosen), None)
+    if taken is not None:  # as many of each as the client took
+        by_name |= {piece.name: piece for piece in taken.pieces}
+        pieces = tuple(by_name[piece.name] for piece in pieces)
+    scope = tuple(by_name) if taken is None else tuple(taken.option.pieces)
     chosen = [by_name[name] for name in scope]
-    money, total_hours = reckon_pieces(chosen, job, common, catalog, studio)
+    spec = None if taken is None else taken.option
+    whole = reckon_pieces(chosen, job, common, catalog, studio, spec)
     physics = job_physics(chosen, job, catalog, studio)
     needs = needs_of(chosen, catalog, studio)
     found = [
@@ -110,6 +122,8 @@ def assemble_plan(
         *(crosscheck.past_date(job, today) if today is not None else ()),
         *_findings(job, studio, catalog, pieces, chosen, options),
         *cautions.about_owned(needs, catalog),
+        *currencies,
+        *price_findings(options, job, studio),
         *risks.findings(chosen, physics, studio.studio.units),
     ]
     return Plan(
@@ -120,8 +134,8 @@ def assemble_plan(
         scope=scope,
         needs=needs,
         options=options,
-        money=money,
-        hours=total_hours,
+        money=whole.money,
+        hours=whole.hours,
         job_work=common,
         findings=in_order(_named(found, pieces)),
         physics=physics,
@@ -173,11 +187,25 @@ def _unless_reckoned(findings: Sequence[Finding], physics: JobPhysics) -> list[F
     return [found for found in findings if found.code != "tight" or physics.refused]
 
 
-def _scope(job: Job, options: Sequence[OptionPlan]) -> tuple[str, ...]:
-    for option in options:
-        if option.name == job.job.chosen:
-            return tuple(option.option.pieces)
-    return tuple(piece.name for piece in job.pieces)
+def _options(
+    job: Job,
+    by_name: Mapping[str, PiecePlan],
+    common: Sequence[WorkLine],
+    catalog: Catalog,
+    studio: Studio,
+) -> tuple[OptionPlan, ...]:
+    """Every option; JobHasErrors where one has no price."""
+    found: list[OptionPlan] = []
+    refused: list[Finding] = []
+    for at, option in enumerate(job.effective_options()):
+        own = [by_name[name] for name in option.pieces]
+        try:
+            found.append(plan_option(option, own, job, common, catalog, studio))
+        except MoneyError as problem:
+            refused.append(refused_price(problem, f"options[{at}]"))
+    if refused:
+        raise JobHasErrors(refused)
+    return tuple(found)
 
 
 def _findings(
@@ -195,7 +223,6 @@ def _findings(
         *cautions.about_time(job, options, studio.crew.hands),
         *cautions.about_room(job, pieces, words),
         *cautions.about_choice(job),
-        *cautions.about_money(job, catalog.currency, studio.pricing.catalog_rate == Decimal(1)),
         *_doubts(pieces),
     ]
 

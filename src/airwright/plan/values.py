@@ -12,6 +12,8 @@ from airwright.job.findings import Finding
 from airwright.job.models import Job, OptionSpec
 from airwright.job.pieces import PieceSpec
 from airwright.job.studio import Studio
+from airwright.money.lines import Line
+from airwright.money.price import PiecePrice
 from airwright.plan.floating import FloatLine, Weighting
 from airwright.plan.stability import Stability
 from airwright.plan.strength import Hanging
@@ -83,6 +85,7 @@ class PiecePlan:
         stability: force and tipping figures of what stands, fixing loads of what hangs, else None.
         floats: balloons filled with helium.
         weighting: what holds down a piece that only floats, else None.
+        price: what one of it is sold for, in every option; None before it was reckoned.
     """
 
     spec: PieceSpec
@@ -98,6 +101,7 @@ class PiecePlan:
     stability: Stability | Hanging | None = None
     floats: tuple[FloatLine, ...] = ()
     weighting: Weighting | None = None
+    price: PiecePrice | None = None
 
     @property
     def name(self) -> str:
@@ -177,8 +181,10 @@ class Need:
 class Money:
     """One reckoning, every amount rounded once to the currency's cent, sums exact.
 
-    cost = materials + labour + transport + rental + overhead; price is rounded up to the
-    studio's step; margin = price - cost; total = price + tax.
+    cost = materials + labour + transport + rental + overhead + other (permits and the like,
+    passed on as they are). price = the sum of the lines, as clients are told it. net is what is
+    left of it without tax, margin = net - cost, total = net + tax; where prices are told before
+    tax, price = net, and where they are told with it, price = total.
     """
 
     currency: str
@@ -193,6 +199,13 @@ class Money:
     tax: Decimal
     total: Decimal
     deposit: Decimal
+    other: Decimal = Decimal(0)
+    net: Decimal = Decimal(0)
+
+    @property
+    def margin_share(self) -> Decimal:
+        """What is left, as a share of the price without tax."""
+        return self.margin / self.net if self.net else Decimal(0)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -207,7 +220,7 @@ class OptionPlan:
         site_hours: time on site before guests come, for the studio's usual crew [h].
         strike_hours: time to take it down [h].
         money: its reckoning.
-        piece_prices: what each piece adds to the price, counts included; sums to the price.
+        lines: pieces, job lines and what comes off; they sum to the price.
     """
 
     option: OptionSpec
@@ -217,12 +230,30 @@ class OptionPlan:
     site_hours: float
     strike_hours: float
     money: Money
-    piece_prices: tuple[Decimal, ...]
+    lines: tuple[Line, ...]
 
     @property
     def name(self) -> str:
         """The option's name."""
         return self.option.name
+
+    @property
+    def piece_prices(self) -> tuple[Decimal, ...]:
+        """Price of each piece in the option's order, counts included, quantity price off."""
+        return tuple(
+            sum((line.price for line in self.lines if line.piece == piece.name), Decimal(0))
+            for piece in self.pieces
+        )
+
+    @property
+    def pieces_price(self) -> Decimal:
+        """All pieces together, without the lines beside them: what a menu shows."""
+        return sum(self.piece_prices, Decimal(0))
+
+    @property
+    def beside(self) -> tuple[Line, ...]:
+        """Lines of the whole option, beside its pieces."""
+        return tuple(line for line in self.lines if line.piece is None)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

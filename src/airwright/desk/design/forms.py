@@ -7,13 +7,22 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
+from pydantic import BaseModel
+
 from airwright.decor.pieces import SPECS
+from airwright.job.charges import JobCharges
 from airwright.job.findings import Finding, place_of
 from airwright.job.models import JobHead, Venue
 from airwright.job.records import FieldSpec, records
 
 LEFT_TO_OTHERS = ("chart", "spot", "kind")
 """Keys with a tool of their own: the chart, the floor plan."""
+
+JOB_TABLES: tuple[tuple[str, type[BaseModel], str], ...] = (
+    ("job", JobHead, "The job"),
+    ("venue", Venue, "The venue"),
+    ("charges", JobCharges, "Charges"),
+)
 
 CHOSEN = json.dumps(("job", "chosen"))
 
@@ -74,7 +83,7 @@ def job_panel(tables: Mapping[str, Any], findings: Iterable[Finding]) -> tuple[G
     found = tuple(findings)
     offered = _option_names(tables)
     groups = []
-    for key, model, title in (("job", JobHead, "The job"), ("venue", Venue, "The venue")):
+    for key, model, title in JOB_TABLES:
         table = tables.get(key)
         rows = table if isinstance(table, dict) else {}
         groups += [

@@ -24,7 +24,7 @@ from airwright.job import Finding, Job, PieceSpec, Reading, Studio, has_errors, 
 from airwright.job.findings import error, naming, within
 from airwright.job.studio import Helium
 from airwright.job.studio_reading import read_studio
-from airwright.plan.planning import PiecePlanner, assemble_plan, piece_alone
+from airwright.plan.planning import JobHasErrors, PiecePlanner, assemble_plan, piece_alone
 from airwright.plan.surroundings import Surroundings
 from airwright.plan.values import PiecePlan, Plan
 from airwright.store.jobs import Head, Summary
@@ -35,7 +35,7 @@ EVALUATIONS_KEPT = 80
 BALLOONS_KEPT = 600_000
 """A balloon of an Assembly takes some 100 bytes; looks share the pieces of the shelf."""
 
-APART = ("name", "count", "note", "spot")
+APART = ("name", "count", "note", "spot", "price", "price_reason")
 """Keys of a piece that do not change how it is built."""
 
 NO_PIECES = "no-pieces"
@@ -192,15 +192,17 @@ class Builder:
         found = in_order([*reading.findings, *reading.located(findings)])
         if reading.job is None or has_errors(found):
             return Evaluation(reading, tables, studio, built, None, found)
-        plan = assemble_plan(
-            reading.job,
-            studio,
-            engine.Built(
-                ctx, {p.spec.name: p.assembly for p in built if p.assembly}, in_order(findings)
-            ),
-            today=day,
-            piece_plan=self._planner({p.place: p.key for p in built}),
+        whole = engine.Built(
+            ctx, {p.spec.name: p.assembly for p in built if p.assembly}, in_order(findings)
         )
+        keys = {p.place: p.key for p in built}
+        try:
+            plan = assemble_plan(
+                reading.job, studio, whole, today=day, piece_plan=self._planner(keys)
+            )
+        except JobHasErrors as problem:  # what can be told only once it is priced
+            found = in_order([*reading.findings, *reading.located(problem.findings)])
+            return Evaluation(reading, tables, studio, built, None, found)
         found = in_order([*reading.findings, *reading.located(plan.findings)])
         return Evaluation(reading, tables, studio, built, plan, found)
 

@@ -16,11 +16,12 @@ from airwright.desk.editing.edits import Add, AnyChange, EditError, Put
 from airwright.desk.enquiry.forms import NOTHING_SAID, SOME_DAY, Call
 from airwright.desk.pages import about
 from airwright.desk.state import Desk
-from airwright.plan import hours
-from airwright.plan.options import reckon_pieces
-from airwright.plan.values import PiecePlan, Plan
+from airwright.plan.values import PiecePlan
 from airwright.store.studio import Designs, StudioFile
 from airwright.store.tables import SavedDesign
+
+NOT_KEPT = ("spot", "count", "price", "price_reason")
+"""Keys of a piece that belong to its job."""
 
 
 def keep_piece(designs: Designs, evaluation: Evaluation, index: int) -> SavedDesign:
@@ -30,7 +31,7 @@ def keep_piece(designs: Designs, evaluation: Evaluation, index: int) -> SavedDes
     rows = evaluation.tables.get("pieces")
     if plan is None or piece is None or not isinstance(rows, list):
         raise EditError("This piece cannot be kept yet.", "Mend its errors first.")
-    table = {k: v for k, v in rows[index].items() if k not in ("spot", "count")}
+    table = {k: v for k, v in rows[index].items() if k not in NOT_KEPT}
     colours = {name: evaluation.tables["shades"][name] for name in shades_named(table)
                if name in evaluation.tables.get("shades", {})}  # fmt: skip
     text = tomlkit.dumps({**table, "shades_used": colours})
@@ -39,23 +40,16 @@ def keep_piece(designs: Designs, evaluation: Evaluation, index: int) -> SavedDes
         piece.spec.kind,
         text,
         plan.money.currency,
-        price_alone(plan, piece),
+        price_alone(piece),
         len(piece.assembly),
         piece.hours,
     )
 
 
-def price_alone(plan: Plan, piece: PiecePlan) -> Decimal:
-    """The price of a job of this one piece, once, before the drive and any tax.
-
-    A job of the call's making has no more in it, so that what is said on the telephone is what
-    the bench shows afterwards.
-    """
-    near = plan.job.venue.model_copy(update={"drive": 0.0})
-    job = plan.job.model_copy(update={"venue": near})
-    one = replace(piece, spec=piece.spec.model_copy(update={"count": 1}))
-    common = hours.job_work(job, plan.context.catalog, plan.studio.crew.hands)
-    return reckon_pieces([one], job, common, plan.context.catalog, plan.studio)[0].price
+def price_alone(piece: PiecePlan) -> Decimal:
+    """What one of a piece is sold for, by the studio's rules: the same in every job."""
+    assert piece.price is not None
+    return piece.price.by_rule
 
 
 def reprice(desk: Desk) -> None:
@@ -79,7 +73,7 @@ def _price_now(builder: Builder, row: SavedDesign, studio_text: str) -> Decimal 
     except EditError:
         return None  # kept by an older version; it says so when it is used
     plan = builder.evaluate(text, studio_text).plan
-    return None if plan is None else price_alone(plan, plan.pieces[0])
+    return None if plan is None else price_alone(plan.pieces[0])
 
 
 def band(
@@ -101,7 +95,7 @@ def band(
     notes = ["From your kept designs; firm only once drawn."]
     if not call.drive_m:
         notes.append("The drive is not in it yet.")
-    if plan.money.tax:
+    if plan.money.total != plan.money.price:
         notes.append(f"{plan.studio.pricing.tax_name} comes on top.")
     if call.budget is not None:
         said = about(call.budget, currency)

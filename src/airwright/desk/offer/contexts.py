@@ -22,7 +22,10 @@ class CostLine:
 
 @dataclass(frozen=True, slots=True)
 class OptionCard:
-    """An option; cost and margin only for the owner."""
+    """An option; cost and margin only for the owner.
+
+    `lines` hold what, price, and whether it is of the whole option rather than of a piece.
+    """
 
     index: int
     name: str
@@ -40,6 +43,7 @@ class OptionCard:
     margin_share: int
     raw_price: str
     raw_cost: str
+    lines: tuple[tuple[str, str, bool], ...]
     driven_by: tuple[CostLine, ...]
     chosen: bool
 

@@ -51,11 +51,16 @@ def _card(evaluation: Evaluation, option: OptionPlan, at: int, actor: Actor) -> 
         site_hours=option.site_hours,
         price=money(sums.price, currency) if actor.sees_price else "",
         total=money(sums.total, currency) if actor.sees_price else "",
-        tax=bool(sums.tax),
+        tax=bool(sums.tax) and sums.total != sums.price,
+        lines=tuple(
+            (line.what, money(line.price, currency), line.piece is None) for line in option.lines
+        )
+        if actor.sees_price
+        else (),
         cost=money(sums.cost, currency) if cost else "",
         margin=money(sums.margin, currency) if cost else "",
-        margin_share=_percent(sums.margin, sums.price) if cost else 0,
-        raw_price=str(sums.price) if cost else "",
+        margin_share=_percent(sums.margin, sums.net) if cost else 0,
+        raw_price=str(sums.net) if cost else "",
         raw_cost=str(sums.cost) if cost else "",
         driven_by=tuple(_driven_by(sums)) if cost else (),
         chosen=job is not None and job.job.chosen == option.name,
@@ -69,6 +74,7 @@ def _driven_by(sums: Money) -> list[CostLine]:
         ("Driving", sums.transport),
         ("Hardware that comes back", sums.rental),
         ("Overhead", sums.overhead),
+        ("Permits and fees", sums.other),
     ]
     return [
         CostLine(what, money(amount, sums.currency), _percent(amount, sums.cost))

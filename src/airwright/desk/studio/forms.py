@@ -14,6 +14,17 @@ from pydantic import BaseModel
 from airwright.desk.design.forms import Field, Group, groups_of
 from airwright.desk.editing.edits import EditError
 from airwright.job.business import Business, Letters, MailServer
+from airwright.job.charges import (
+    Delivery,
+    Gas,
+    Hire,
+    OutOfHours,
+    PaymentTerms,
+    Permits,
+    Rush,
+    SetUp,
+    TakeDown,
+)
 from airwright.job.findings import Finding
 from airwright.job.records import FieldSpec, records
 from airwright.job.studio import Care, Crew, Helium, House, Pricing, Van
@@ -25,6 +36,15 @@ LOGO_PX = 800
 PARTS = (
     ("studio", House, "Who you are"),
     ("pricing", Pricing, "Prices"),
+    ("delivery", Delivery, "Delivery"),
+    ("set_up", SetUp, "Set-up on site"),
+    ("take_down", TakeDown, "Take-down"),
+    ("out_of_hours", OutOfHours, "Work out of hours"),
+    ("rush", Rush, "Short notice"),
+    ("gas", Gas, "Helium on the bill"),
+    ("hire", Hire, "Hire of hardware"),
+    ("permits", Permits, "Permits and fees"),
+    ("payment", PaymentTerms, "When clients pay"),
     ("crew", Crew, "Crew"),
     ("van", Van, "The van"),
     ("care", Care, "Care"),

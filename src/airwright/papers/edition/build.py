@@ -5,12 +5,12 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass
-from decimal import Decimal
 from typing import Any
 
 from airwright.language import say, speaking
-from airwright.money.lines import Line, LineKind
-from airwright.money.tax import NO_TAX, Tax
+from airwright.money.lines import Line
+from airwright.money.payment_plan import shares
+from airwright.money.price import basis_of
 from airwright.papers.common.parts import swatches
 from airwright.papers.edition.model import (
     Edition,
@@ -21,6 +21,7 @@ from airwright.papers.edition.model import (
     OfferedShade,
 )
 from airwright.papers.proposal.model import PieceOffer, Proposal, proposal_of
+from airwright.plan.money import balance_part, payment_parts
 from airwright.plan.values import OptionPlan, PiecePlan, Plan
 
 
@@ -66,7 +67,7 @@ def _edition(
         language=house.language,
         units=house.units.value,
         currency=offer.currency,
-        basis=basis_of(plan),
+        basis=basis_of(plan.studio.pricing).value,
         tax_name=offer.tax_name,
         studio=house.name,
         address=house.address,
@@ -113,7 +114,7 @@ def _option(
             )
             for piece in offered
         ),
-        lines=tuple(_line(line) for line in lines_of(option, plan)),
+        lines=tuple(_line(line) for line in option.lines),
         balloons=option.balloons,
         site_hours=round(option.site_hours, 3),
         strike_hours=round(option.strike_hours, 3),
@@ -127,32 +128,14 @@ def _option(
     )
 
 
-def lines_of(option: OptionPlan, plan: Plan) -> tuple[Line, ...]:
-    """The lines an option's price is made of."""
-    pricing = plan.studio.pricing
-    tax = Tax(pricing.tax, name=say(pricing.tax_name)) if pricing.tax else NO_TAX
-    return tuple(
-        Line(
-            LineKind.PIECE, piece.name, Decimal(piece.count), price / piece.count, price,
-            piece.name, tax,
-        )
-        for piece, price in zip(option.pieces, option.piece_prices, strict=True)
-    )  # fmt: skip
-
-
-def basis_of(plan: Plan) -> str:
-    """Whether prices are told before tax or with it."""
-    return "on top"
-
-
 def dues_of(option: OptionPlan, plan: Plan) -> tuple[OfferedDue, ...]:
     """When what is due."""
-    money = option.money
-    parts = [
-        OfferedDue(what="Deposit", amount=money.deposit, anchor="acceptance", days=0),
-        OfferedDue(what="Balance", amount=money.total - money.deposit, anchor="event", days=0),
-    ]
-    return tuple(part for part in parts if part.amount > 0)
+    money, studio = option.money, plan.studio
+    parts = shares(money.total, money.currency, payment_parts(studio), balance_part(studio))
+    return tuple(
+        OfferedDue(what=say(part.what), amount=amount, anchor=part.anchor.value, days=part.days)
+        for part, amount in parts
+    )
 
 
 def _line(line: Line) -> OfferedLine:

@@ -26,7 +26,7 @@ class SizeOffer:
     Attributes:
         name: "Small", "Medium" or "Large".
         height_m: of its tallest piece; width_m: of its widest; of one, not of all together.
-        price: without tax.
+        price: of its pieces, as told; lines beside them (delivery and the like) are not in it.
         days: notice it needs, supplies and making [d].
     """
 
@@ -86,7 +86,7 @@ class LookBook:
     Attributes:
         made: the day it is made.
         supply_days: days until ordered balloons arrive.
-        tax_name, tax_rate: what comes on top of the prices.
+        tax_name, tax_rate, tax_included: what comes on top of the prices or is in them.
     """
 
     masthead: Masthead
@@ -94,6 +94,7 @@ class LookBook:
     supply_days: int
     tax_name: str
     tax_rate: Decimal
+    tax_included: bool
     looks: tuple[LookOffer, ...]
 
     @property
@@ -118,6 +119,7 @@ def book_of(
         supply_days=supply_days,
         tax_name=studio.pricing.tax_name,
         tax_rate=studio.pricing.tax,
+        tax_included=studio.pricing.told == "with tax",
         looks=tuple(_look(look, supply_days) for look in looks),
     )
 
@@ -151,6 +153,6 @@ def _size(size: Sized, supply_days: int) -> SizeOffer:
         height_m=max(piece.assembly.height_m for piece in pieces),
         width_m=max(piece.assembly.width_m for piece in pieces),
         balloons=size.option.balloons,
-        price=size.option.money.price,
+        price=size.option.pieces_price,
         days=supply_days + making_days(size),
     )

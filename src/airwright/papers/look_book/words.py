@@ -64,8 +64,8 @@ def price_words(look: LookOffer, amount: Any) -> str:
 def small_print(book: LookBook) -> list[str]:
     """What a reader must know about the prices."""
     lines = [
-        "Prices are for one event: making, delivery, set-up and take-down. Distance, access, "
-        "steps and work outdoors can change them; the proposal has the last word.",
+        "Prices are for the decor itself. Delivery, set-up and take-down come on top, by distance "
+        "and time, unless your proposal says otherwise.",
         f"Lead time is the notice we need: {book.supply_days} days until supplies arrive, and "
         "the making.",
         "Heights and widths are of one piece as built, topper and base counted. Every look can be "
@@ -75,7 +75,8 @@ def small_print(book: LookBook) -> list[str]:
     ]
     if book.tax_rate:
         rate = f"{(book.tax_rate * 100).normalize():f}"
-        lines.insert(1, f"{book.tax_name} of {rate} % comes on top.")
+        said = "is included" if book.tax_included else "comes on top"
+        lines.insert(1, f"{book.tax_name} of {rate} % {said}.")
     return lines
 
 

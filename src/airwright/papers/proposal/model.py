@@ -34,7 +34,8 @@ class PieceOffer:
     Attributes:
         what: its kind in one word, "column".
         contents: what it is made of, one short line each.
-        price: what all of it adds to the option's price.
+        each: price of one, as told.
+        price: what all of it adds to the option's price; a quantity price is in it.
     """
 
     name: str
@@ -45,6 +46,15 @@ class PieceOffer:
     depth_m: float
     contents: tuple[str, ...]
     swatches: tuple[Swatch, ...]
+    each: Decimal
+    price: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class LineOffer:
+    """A line beside the pieces: delivery, set-up, a discount."""
+
+    what: str
     price: Decimal
 
 
@@ -56,7 +66,9 @@ class OptionOffer:
         name: "" where the job names no options and all pieces together are the offer.
         drawn, in_all: pieces its picture shows, and how many there are.
         site_hours, strike_hours: with the studio's usual crew [h].
-        price, tax, total, deposit: total = price + tax; the deposit is part of the total.
+        beside: lines of the whole option; pieces and they add up to the price.
+        price, tax, total, deposit: total = price + tax, or where prices hold their tax already,
+            total = price; the deposit is part of the total.
     """
 
     name: str
@@ -70,6 +82,7 @@ class OptionOffer:
     height_m: float
     site_hours: float
     strike_hours: float
+    beside: tuple[LineOffer, ...]
     price: Decimal
     tax: Decimal
     total: Decimal
@@ -81,6 +94,7 @@ class Proposal:
     """A whole proposal.
 
     Attributes:
+        deposit_rate: None where the studio asks for a fixed amount.
         made, valid_until: the day it is made and the last day it holds.
         gust_m_s: outdoors, the gust above which the first piece is taken in [m/s]; None indoors.
         invented: whether the job's note says that nothing in it is real.
@@ -93,7 +107,8 @@ class Proposal:
     currency: str
     tax_name: str
     tax_rate: Decimal
-    deposit_rate: Decimal
+    tax_included: bool
+    deposit_rate: Decimal | None
     options: tuple[OptionOffer, ...]
     swatches: tuple[Swatch, ...]
     cautions: tuple[Caution, ...]
@@ -120,7 +135,8 @@ def proposal_of(plan: Plan, today: dt.date) -> Proposal:
         currency=head.currency,
         tax_name=studio.pricing.tax_name,
         tax_rate=studio.pricing.tax,
-        deposit_rate=studio.pricing.deposit,
+        tax_included=studio.pricing.told == "with tax",
+        deposit_rate=studio.pricing.deposit if studio.payment.deposit is None else None,
         options=tuple(
             _option(option, head.chosen, bool(plan.job.options)) for option in plan.options
         ),
@@ -154,6 +170,7 @@ def _option(option: OptionPlan, chosen: str | None, named: bool) -> OptionOffer:
             _piece(piece, price)
             for piece, price in zip(option.pieces, option.piece_prices, strict=True)
         ),
+        beside=tuple(LineOffer(line.what, line.price) for line in option.beside),
         swatches=swatches(option.pieces),
         balloons=option.balloons,
         height_m=max((piece.assembly.height_m for piece in option.pieces), default=0.0),
@@ -177,5 +194,6 @@ def _piece(piece: PiecePlan, price: Decimal) -> PieceOffer:
         depth_m=assembly.depth_m,
         contents=contents(piece),
         swatches=swatches([piece]),
+        each=piece.price.unit_price if piece.price is not None else price,
         price=price,
     )

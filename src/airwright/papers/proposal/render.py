@@ -77,7 +77,7 @@ def render(
         ],
         "cautions": [asdict(caution) for caution in model.cautions],
         "terms": list(model.terms),
-        "deposit_rate": _percent(model.deposit_rate),
+        "deposit_rate": "" if model.deposit_rate is None else _percent(model.deposit_rate),
         "gust": _gust(model.gust_m_s, system),
         "invented": model.invented,
         "author": model.masthead.studio,
@@ -113,6 +113,8 @@ def _option(
     tax = []
     if model.tax_rate:
         rate = f"{model.tax_name} {_percent(model.tax_rate)}"
+        if model.tax_included:
+            rate = f"of which {rate}"
         tax = [{"name": rate, "amount": show_money(option.tax, code)}]
     return {
         "name": option.name,
@@ -130,6 +132,8 @@ def _option(
         "strike": _hours(option.strike_hours),
         "price": show_money(option.price, code),
         "tax": tax,
+        "tax_included": model.tax_included,
+        "beside": [{"what": b.what, "price": show_money(b.price, code)} for b in option.beside],
         "total": show_money(option.total, code),
         "deposit": show_money(option.deposit, code),
     }
@@ -172,6 +176,7 @@ def _piece(piece: PieceOffer, code: str, system: System) -> dict[str, Any]:
         "contents": list(piece.contents),
         "swatches": [asdict(swatch) for swatch in piece.swatches],
         "price": show_money(piece.price, code),
+        "each": show_money(piece.each, code) if piece.count > 1 else "",
     }
 
 
