@@ -13,9 +13,10 @@ import math
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from difflib import get_close_matches
 from enum import StrEnum
 from typing import Final
+
+from airwright.nearest import nearest
 
 INCH_M: Final = 0.0254
 """Length of one inch [m], exact (international yard and pound agreement, 1959)."""
@@ -246,7 +247,7 @@ def _find_unit(text: str, word: str | None, kind: Kind, mend: str) -> Unit:
     for other in KINDS:
         if word in other.units:
             raise UnitError(f'"{text}" is a {other.name}, not a {kind.name}.', mend)
-    near = get_close_matches(word.lower(), kind.units, n=1, cutoff=0.6)
+    near = nearest(word.lower(), kind.units, cutoff=0.6)
     hint = f' Did you mean "{near[0]}"?' if near else ""
     raise UnitError(f'"{word}" is no unit of {kind.name}.{hint}', mend)
 

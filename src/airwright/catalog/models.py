@@ -4,9 +4,17 @@ from __future__ import annotations
 
 from decimal import Decimal
 from enum import StrEnum
-from typing import Literal
+from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
+
+from airwright.language import message
+from airwright.params import Param
+from airwright.units import INCH_M, LENGTH, MASS, VOLUME
+
+GRAM_KG = 0.001
+DEAREST = 100_000_000
+"""The most one thing may cost, in the catalogue's currency."""
 
 
 class Row(BaseModel):
@@ -24,18 +32,32 @@ class Family(StrEnum):
     FOIL = "foil"
 
 
+Source = Annotated[
+    str,
+    Param(
+        message("For yourself: a tag, an invoice, your own tape."),
+        label=message("Where the figures come from"),
+        longest=300,
+        rare=True,
+    ),
+]
+
+
 class Pack(Row):
     """A bag as sold: how many of one shade, and its price in the catalogue's currency."""
 
-    count: int = Field(gt=0)
-    price: Decimal = Field(ge=0)
+    count: Annotated[
+        int, Param(message("How many are in the bag."), low=1, high=100_000, example="100")
+    ]
+    price: Annotated[
+        Decimal, Param(message("What the bag costs."), low=0, high=DEAREST, example="14.90")
+    ]
 
 
 class Balloon(Row):
     """One size of balloon.
 
     Attributes:
-        size: what the decorator writes, "11in", "260", "starburst 26in".
         family: its shape.
         nominal_in: the size it is sold as [in]; a modelling balloon's diameter.
         length_in: length when inflated, modelling balloons only [in].
@@ -48,23 +70,126 @@ class Balloon(Row):
         helium: whether it is sold to float.
         outline: for foil: the outline's name ("round", "star", "starburst", …).
         packs: bags as sold.
-        source: where the figures come from.
     """
 
-    size: str
-    family: Family
-    nominal_in: float = Field(gt=0)
-    length_in: float | None = Field(default=None, gt=0)
-    usual_in: float = Field(gt=0)
-    mass_g: float = Field(gt=0)
-    flat_width_in: float = Field(gt=0)
-    neck_ratio: float = Field(gt=0, default=0.65)
-    failure_rate: float = Field(ge=0, lt=1)
-    failure_seen: float = Field(ge=1, default=200)
-    helium: bool = False
-    outline: str | None = None
+    size: Annotated[
+        str,
+        Param(
+            message("What you write in a recipe: 11in, 260, 19in foil star."),
+            example="14in",
+            longest=60,
+        ),
+    ] = Field(min_length=1)
+    family: Annotated[
+        Family,
+        Param(
+            message("Round and link are latex; modelling ones are long and thin."),
+            label=message("Shape"),
+        ),
+    ]
+    nominal_in: Annotated[
+        float,
+        Param(
+            message("The size on the bag."),
+            LENGTH,
+            "0.5 in",
+            "120 in",
+            "14 in",
+            label=message("Sold as"),
+            per=INCH_M,
+        ),
+    ]
+    usual_in: Annotated[
+        float,
+        Param(
+            message("The width you usually fill it to."),
+            LENGTH,
+            "0.4 in",
+            "120 in",
+            "12 in",
+            label=message("Filled to"),
+            per=INCH_M,
+        ),
+    ]
+    mass_g: Annotated[
+        float,
+        Param(
+            message("Weigh ten together and divide by ten."),
+            MASS,
+            "0.05 g",
+            "1000 g",
+            "4.1 g",
+            label=message("One empty one weighs"),
+            per=GRAM_KG,
+        ),
+    ]
+    flat_width_in: Annotated[
+        float,
+        Param(
+            message("Across the empty balloon, laid flat."),
+            LENGTH,
+            "0.2 in",
+            "120 in",
+            "4.9 in",
+            label=message("Flat width"),
+            per=INCH_M,
+        ),
+    ]
+    failure_rate: Annotated[
+        float,
+        Param(
+            message("Pops, leaks and faulty ones, out of a hundred."),
+            low=0,
+            high=0.5,
+            example="2 %",
+            label=message("Lost on the way"),
+        ),
+    ]
+    failure_seen: Annotated[
+        float,
+        Param(
+            message("Balloons the share lost was seen on."),
+            low=1,
+            high=1_000_000,
+            rare=True,
+            label=message("Seen on"),
+        ),
+    ] = 200
+    helium: Annotated[
+        bool, Param(message("Whether it is sold to float."), label=message("Filled with helium"))
+    ] = False
+    outline: Annotated[
+        str | None,
+        Param(
+            message("A star lifts less than a round one of its width."),
+            longest=40,
+            label=message("Outline, foil only"),
+        ),
+    ] = None
+    length_in: Annotated[
+        float | None,
+        Param(
+            message("How long it is when filled."),
+            LENGTH,
+            "1 in",
+            "400 in",
+            "60 in",
+            label=message("Length, modelling only"),
+            per=INCH_M,
+        ),
+    ] = None
+    neck_ratio: Annotated[
+        float,
+        Param(
+            message("From the knot to the middle, in filled widths."),
+            low=0.3,
+            high=1.5,
+            rare=True,
+            label=message("Neck to middle"),
+        ),
+    ] = 0.65
     packs: tuple[Pack, ...] = Field(min_length=1)
-    source: str
+    source: Source
 
 
 HardwareUse = Literal[
@@ -91,7 +216,6 @@ class Hardware(Row):
     """A thing that is not a balloon.
 
     Attributes:
-        item: name on the lists.
         use: what part it plays.
         unit: "each" or "m"; quantities, mass and price are per this unit.
         mass_kg: mass per unit [kg].
@@ -101,48 +225,175 @@ class Hardware(Row):
         owned: how many units the studio has; None: not counted, taken to be enough.
         diameter_m, length_m, width_m, height_m: sizes [m] where they matter.
         ballast_kg: what may be filled in (water, sand) [kg].
-        source: where the figures come from.
     """
 
-    item: str
-    use: HardwareUse
-    unit: Literal["each", "m"] = "each"
-    mass_kg: float = Field(ge=0)
-    bulk_m3: float = Field(ge=0, default=0.0)
-    price: Decimal = Field(ge=0)
-    reuses: int = Field(gt=0, default=1)
-    owned: float | None = Field(default=None, ge=0)
-    diameter_m: float | None = Field(default=None, gt=0)
-    length_m: float | None = Field(default=None, gt=0)
-    width_m: float | None = Field(default=None, gt=0)
-    height_m: float | None = Field(default=None, gt=0)
-    ballast_kg: float = Field(ge=0, default=0.0)
-    source: str
+    item: Annotated[
+        str,
+        Param(
+            message("As it stands on your lists."),
+            example="steel base, round",
+            label=message("Name"),
+            longest=60,
+        ),
+    ] = Field(min_length=1)
+    use: Annotated[
+        HardwareUse,
+        Param(
+            message("What part it plays; poles, bases and panels are chosen by it."),
+            label=message("Used as"),
+        ),
+    ]
+    owned: Annotated[
+        float | None,
+        Param(
+            message("How many you have in your store. Left empty: enough."),
+            low=0,
+            high=100_000,
+            example="6",
+            label=message("You own"),
+        ),
+    ] = None
+    price: Annotated[
+        Decimal,
+        Param(
+            message("One of it, or one metre."),
+            low=0,
+            high=DEAREST,
+            example="34.00",
+            label=message("Costs new"),
+        ),
+    ]
+    reuses: Annotated[
+        int,
+        Param(
+            message("1 for what is used up; each job carries its share."),
+            low=1,
+            high=10_000,
+            label=message("Lasts, in jobs"),
+        ),
+    ] = 1
+    unit: Annotated[
+        Literal["each", "m"],
+        Param(message("By the piece, or by the metre."), label=message("Counted")),
+    ] = "each"
+    mass_kg: Annotated[
+        float,
+        Param(
+            message("One of it, or one metre."),
+            MASS,
+            "0 kg",
+            "2000 kg",
+            "5 kg",
+            label=message("Weighs"),
+            per=1.0,
+        ),
+    ]
+    ballast_kg: Annotated[
+        float,
+        Param(
+            message("Water or sand it takes up, for bases."),
+            MASS,
+            "0 kg",
+            "2000 kg",
+            label=message("Can be filled with"),
+            per=1.0,
+        ),
+    ] = 0.0
+    length_m: Annotated[
+        float | None,
+        Param(
+            message("Where it matters: how far a pole reaches."),
+            LENGTH,
+            "1 mm",
+            "100 m",
+            "8 ft",
+            label=message("Length"),
+            per=1.0,
+        ),
+    ] = None
+    width_m: Annotated[
+        float | None,
+        Param(
+            message("Of a base or a panel."),
+            LENGTH,
+            "1 mm",
+            "100 m",
+            "18 in",
+            label=message("Width"),
+            per=1.0,
+        ),
+    ] = None
+    height_m: Annotated[
+        float | None,
+        Param(
+            message("Of a panel, a ladder, a base plate."),
+            LENGTH,
+            "1 mm",
+            "100 m",
+            "40 in",
+            label=message("Height"),
+            per=1.0,
+        ),
+    ] = None
+    diameter_m: Annotated[
+        float | None,
+        Param(
+            message("Of a pole or a rod."),
+            LENGTH,
+            "0.1 mm",
+            "2 m",
+            "1 in",
+            label=message("Thickness"),
+            per=1.0,
+        ),
+    ] = None
+    bulk_m3: Annotated[
+        float,
+        Param(
+            message("Packed, one of it or one metre."),
+            VOLUME,
+            "0 m3",
+            "50 m3",
+            "8 L",
+            label=message("Room in the van"),
+            per=1.0,
+        ),
+    ] = 0.0
+    source: Source
 
 
 class Operation(Row):
-    """A labour standard: minutes one practised pair of hands takes for one of something.
+    """A labour standard: minutes one practised pair of hands takes for one of something."""
 
-    Attributes:
-        operation: key used by the hours reckoning.
-        what: a sentence for the make sheet and the settings page.
-        minutes: time for one [min].
-        per: what "one" is.
-        place: where it is done; site work must fit between access and guests.
-        source: where the figure comes from.
-    """
-
-    operation: str
-    what: str
-    minutes: float = Field(ge=0)
-    per: Literal["balloon", "cluster", "piece", "metre", "item", "job", "km"]
-    place: Literal["workshop", "site", "road"]
-    source: str
+    operation: Annotated[str, Param(message("Key used by the hours reckoning."), longest=60)] = (
+        Field(min_length=1)
+    )
+    what: Annotated[
+        str, Param(message("A sentence for the make sheet and the settings page."), longest=300)
+    ] = Field(min_length=1)
+    minutes: Annotated[
+        float, Param(message("Time for one, in minutes."), low=0, high=1000, example="0.5")
+    ]
+    per: Annotated[
+        Literal["balloon", "cluster", "piece", "metre", "item", "job", "km"],
+        Param(message('What "one" is.')),
+    ]
+    place: Annotated[
+        Literal["workshop", "site", "road"],
+        Param(message("Where it is done; site work must fit between access and guests.")),
+    ]
+    source: Source
 
 
 class StockShade(Row):
     """A shade the studio holds: its own plain name, colour and finish."""
 
-    name: str
-    colour: str = Field(pattern=r"^#[0-9a-fA-F]{6}$")
-    finish: Literal["matte", "pearl", "metallic", "clear"] = "matte"
+    name: Annotated[
+        str, Param(message("A plain word of your own."), example="seagrass", longest=60)
+    ] = Field(min_length=1)
+    colour: Annotated[
+        str, Param(message("As it looks filled, in daylight."), example="#2f8f83")
+    ] = Field(pattern=r"^#[0-9a-fA-F]{6}$")
+    finish: Annotated[
+        Literal["matte", "pearl", "metallic", "clear"], Param(message("How it takes the light."))
+    ] = "matte"

@@ -7,12 +7,12 @@ import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
-from difflib import get_close_matches
 from functools import cache
 from importlib.resources import files
 from typing import Any, TypeVar
 
 from airwright.catalog.models import Balloon, Hardware, HardwareUse, Operation, StockShade
+from airwright.nearest import nearest
 from airwright.units import INCH_M
 
 _Found = TypeVar("_Found")
@@ -31,7 +31,7 @@ class UnknownName(KeyError):
         self.what = what
         self.name = name
         self.known = tuple(known)
-        alike = get_close_matches(name, self.known, n=3, cutoff=0.5)
+        alike = nearest(name, self.known, most=3)
         self.near = tuple(dict.fromkeys([*_in_inches(name, self.known), *alike]))
 
     def __str__(self) -> str:

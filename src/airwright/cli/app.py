@@ -6,6 +6,8 @@ there, a folder that cannot be written).
 
 from __future__ import annotations
 
+import io
+import os
 import sys
 
 import typer
@@ -21,6 +23,7 @@ from airwright.cli import (
     picture_commands,
     resize_commands,
 )
+from airwright.cli.common import EXIT_USAGE
 
 INTERRUPTED = 130
 
@@ -62,8 +65,12 @@ def _root(
 
 def main() -> None:
     """Run the command line; never ends in a traceback for what a user can cause."""
+    _fit_to_terminal()
     try:
-        app()
+        try:
+            app()
+        finally:
+            sys.stdout.flush()  # here, where a full disk can still be told
     except (KeyboardInterrupt, SystemExit) as end:
         # the library turns an interrupt into an exit of its own, without a word
         if isinstance(end, SystemExit) and end.code != INTERRUPTED:
@@ -73,3 +80,26 @@ def main() -> None:
     except BrokenPipeError:
         sys.stderr.close()
         sys.exit(0)
+    except OSError as problem:
+        _write_no_more()
+        sys.stderr.write(
+            f"The answer cannot be written: {problem.strerror or problem}.\n"
+            "  Make room, or send it somewhere else.\n"
+        )
+        sys.exit(EXIT_USAGE)
+
+
+def _fit_to_terminal() -> None:
+    """Terminals that know only ASCII or claim to be no columns wide still get an answer."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
+    columns = os.environ.get("COLUMNS", "").strip()
+    if columns and not (columns.isdigit() and int(columns) > 0):
+        del os.environ["COLUMNS"]
+
+
+def _write_no_more() -> None:
+    """What is left in the buffers goes nowhere; writing it would fail once more on the way out."""
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, sys.stdout.fileno())

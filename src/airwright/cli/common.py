@@ -63,13 +63,13 @@ def read_bytes(path: Path, missing: str = "", most: int | None = None) -> bytes:
 
 def _other_job(path: Path) -> str:
     """The job file that may have been meant, or how to start one."""
-    from difflib import get_close_matches
+    from airwright.nearest import nearest
 
     try:
         beside = [one.name for one in path.parent.iterdir() if one.is_file()]
     except OSError:
         return f"There is no folder {path.parent} either."
-    near = get_close_matches(path.name, beside, n=1, cutoff=0.75)
+    near = nearest(path.name, beside, cutoff=0.75)
     if near:
         return f"Did you mean {path.with_name(near[0])}?"
     return f"Start one with: airwright new {path}"
@@ -151,7 +151,9 @@ def tell(findings: Iterable[Finding], path: Path) -> None:
 
 def put_json(value: Any) -> None:
     """A value as JSON on standard output."""
-    sys.stdout.write(json.dumps(value, indent=1, ensure_ascii=False) + "\n")
+    # where the terminal has ASCII only, JSON's own escapes lose nothing
+    escaped = "utf" not in (sys.stdout.encoding or "utf-8").lower()
+    sys.stdout.write(json.dumps(value, indent=1, ensure_ascii=escaped) + "\n")
 
 
 def today() -> dt.date:

@@ -28,10 +28,10 @@ from pydantic import Field, ValidationError
 
 from airwright import units
 from airwright.job.findings import Finding, error
-from airwright.job.params import WRITTEN, Param
 from airwright.job.pieces import Table
 from airwright.job.reading import located, read_toml
 from airwright.job.translate import findings_of
+from airwright.params import WRITTEN, Param
 
 if TYPE_CHECKING:
     from airwright.pictures.photo import Venue, View

@@ -11,6 +11,7 @@ from airwright.job.cluster import Cluster, Inflated
 from airwright.job.findings import Finding, caution, error
 from airwright.job.pieces import Coloured, Fillers, Sleeve, Topper
 from airwright.language import message
+from airwright.nearest import nearest
 
 UNDERFILLED = 0.5
 """Below this share of its nominal size a balloon is a wrinkled bag (common practice)."""
@@ -26,6 +27,9 @@ LAYER_RISE = {1: 1.0, 2: 0.48, 3: 0.76, 4: 0.82, 5: 0.84, 6: 0.85}
 
 MOST_BALLOONS = 60_000
 """More balloons than this in one piece are refused before anything is computed."""
+
+MOST_UNKNOWN = 50
+"""Unknown shades of one list that are told one by one."""
 
 UNLIKE_SIZES = 4.0
 """Inflated diameters further apart than this cannot be tied neck to neck so that both hold."""
@@ -134,12 +138,16 @@ def layer(made: Cluster, ctx: Context, place: str) -> list[Finding]:
 
 def shades(names: Iterable[str], ctx: Context, place: str) -> list[Finding]:
     """Shades the job or the stock knows."""
-    from difflib import get_close_matches
-
-    found = []
+    found: list[Finding] = []
     for index, name in enumerate(names):
         if name not in ctx.shades:
-            near = get_close_matches(name, ctx.shades, n=1, cutoff=0.5)
+            if len(found) == MOST_UNKNOWN:
+                what = message("More of these shades are unknown.")
+                found.append(
+                    error("unknown-shade", place, what, message("Mend the ones above first."))
+                )
+                break
+            near = nearest(name, ctx.shades)
             mend = message('Did you mean "{near}"? ', near=near[0]) if near else ""
             word = name.split()[0][:20] if name.split() else "coral"
             found.append(
@@ -195,7 +203,8 @@ def coloured(spec: Coloured, body: Sequence[Cluster], ctx: Context, place: str) 
         )
     slots = max((made.count for made in body), default=0)
     if spec.pattern != "rings" and len(spec.shades) > slots > 0:
-        rest = ", ".join(spec.shades[slots:])
+        left = spec.shades[slots:]
+        rest = ", ".join([*left[:6], "…"] if len(left) > 6 else left)
         what = message(
             "Each layer has {slots} balloons, so {rest} never comes up.", slots=slots, rest=rest
         )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
-from airwright.catalog import Catalog, Family
+from airwright.catalog import Catalog, Family, UnknownName
 from airwright.decor.assembly import Assembly
 from airwright.decor.context import DEFAULT_PUSH_N, WORKING_PRESSURE_PA, Context, shades_of
 from airwright.decor.kinds import BuildError
@@ -55,7 +55,7 @@ def _fitted_push(studio: Studio, catalog: Catalog) -> tuple[float, list[Finding]
     for at, row in enumerate(studio.measured):
         try:
             forces.append(fitted_push(row, catalog))
-        except ValueError as problem:
+        except (ValueError, UnknownName) as problem:
             findings.append(_unfitted(row, at, str(problem), studio.studio.units))
     return (sum(forces) / len(forces) if forces else DEFAULT_PUSH_N), findings
 

@@ -12,8 +12,8 @@ from airwright.decor import checks
 from airwright.decor.context import Context
 from airwright.job.cluster import Cluster, Inflated
 from airwright.job.findings import Finding, naming
-from airwright.job.params import WRITTEN
 from airwright.job.reading import Broken
+from airwright.params import WRITTEN
 
 SHADE_KEYS = ("shade", "shades")
 
@@ -72,5 +72,8 @@ def _shades(value: Any, ctx: Context, place: str) -> list[Finding]:
     if isinstance(value, str):
         return checks.shades([value], ctx, place)
     if isinstance(value, Mapping):
-        return [f for names in value.values() for f in checks.shades(names, ctx, place)]
+        # By size each has a list of names; in a mix the keys are names, with their parts.
+        mixed = [name for name, parts in value.items() if isinstance(parts, int | float)]
+        listed = [names for names in value.values() if not isinstance(names, int | float)]
+        return [f for names in (mixed, *listed) for f in checks.shades(names, ctx, place)]
     return checks.shades(value or (), ctx, place)

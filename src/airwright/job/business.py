@@ -8,8 +8,8 @@ from typing import Annotated, Final, Literal
 from pydantic import AfterValidator
 from pydantic_core import PydanticCustomError
 
-from airwright.job.params import Param
 from airwright.job.pieces import Table
+from airwright.params import Param
 
 YEAR: Final = "{year}"
 PLACES: Final = (

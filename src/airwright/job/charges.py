@@ -12,10 +12,10 @@ from typing import Annotated, Final, Literal
 
 from pydantic import Field
 
-from airwright.job.params import Param
 from airwright.job.pieces import Table
 from airwright.job.price_notes import DistanceBand, Instalment
 from airwright.language import message
+from airwright.params import Param
 
 LARGEST: Final = 10_000_000_000
 """Highest amount a rule takes: a price in any currency."""

@@ -6,11 +6,11 @@ from __future__ import annotations
 import datetime as dt
 from collections import Counter
 from collections.abc import Sequence
-from difflib import get_close_matches
 
 from airwright.job.findings import Finding, caution, error, hint
 from airwright.job.models import Job
 from airwright.language import message
+from airwright.nearest import nearest
 
 
 def findings(job: Job, piece_places: Sequence[str], names: Sequence[str]) -> list[Finding]:
@@ -54,11 +54,13 @@ def _duplicate_names(job: Job, piece_places: Sequence[str]) -> list[Finding]:
 
 def _options(job: Job, names: Sequence[str]) -> list[Finding]:
     found = []
+    there = set(names)
     for at, option in enumerate(job.options):
+        seen: set[str] = set()
         for index, name in enumerate(option.pieces):
             place = f"options[{at}].pieces[{index}]"
-            if name not in names:
-                near = get_close_matches(name, names, n=1, cutoff=0.5)
+            if name not in there:
+                near = nearest(name, names)
                 known = ", ".join(f'"{known}"' for known in names[:8])
                 mend = (
                     message('Did you mean "{near}"?', near=near[0])
@@ -71,12 +73,13 @@ def _options(job: Job, names: Sequence[str]) -> list[Finding]:
                     name_2=name,
                 )
                 found.append(error("unknown-piece", place, what, mend))
-            elif name in option.pieces[:index]:
+            elif name in seen:
                 what = message(
                     'The option "{name}" names "{name_2}" twice.', name=option.name, name_2=name
                 )
                 mend = message("Name it once; set the piece's count for more of it.")
                 found.append(error("repeated-piece", place, what, mend))
+            seen.add(name)
     return found
 
 
@@ -95,7 +98,7 @@ def _chosen(job: Job) -> list[Finding]:
     offered = [option.name for option in job.effective_options()]
     if job.job.chosen is None or job.job.chosen in offered:
         return []
-    near = get_close_matches(job.job.chosen, offered, n=1, cutoff=0.4)
+    near = nearest(job.job.chosen, offered, cutoff=0.4)
     mend = (
         message('Did you mean "{near}"?', near=near[0])
         if near

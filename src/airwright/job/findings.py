@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
@@ -97,6 +97,22 @@ def in_order(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     """Findings without repeats, errors first, then by line and place."""
     unique = dict.fromkeys(findings)
     return tuple(sorted(unique, key=lambda f: (_RANK[f.severity], f.line or 0, f.place, f.code)))
+
+
+MOST_FINDINGS = 200
+"""More than this nobody reads; a file that is wrong throughout is told in part."""
+
+
+def in_part(findings: Sequence[Finding]) -> tuple[Finding, ...]:
+    """Findings in order, the first of them where there are too many to read."""
+    if len(findings) <= MOST_FINDINGS:
+        return in_order(findings)
+    left = len(findings) - MOST_FINDINGS
+    worst = sorted(findings, key=lambda found: _RANK[found.severity])[:MOST_FINDINGS]
+    what = message("There are {left} more findings like these.", left=left)
+    mend = message("Mend the ones above first.")
+    rest = Finding("more-findings", worst[0].severity, "", what, mend)
+    return (*in_order(worst), rest)
 
 
 def has_errors(findings: Iterable[Finding]) -> bool:

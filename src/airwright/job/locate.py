@@ -8,12 +8,20 @@ from __future__ import annotations
 import re
 from bisect import bisect_right
 
+from airwright.params import MOST_ENTRIES
+
 Path = tuple[str | int, ...]
 Position = tuple[int, int]
+
+DEEPEST = 40
+"""Parts of a dotted key that are followed; no key of ours has more than five."""
 
 _BLANK = re.compile(r"(?:[ \t\r\n]|#[^\n]*)*")
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
 _PLAIN = re.compile(r"[^,\]}\n#]+")
+_NUMBERS = re.compile(r"(?:[^\[\]{}\"'#,\n]*+[,\n])*+")
+"""Plain entries of a list that is longer than any that is told about."""
+
 _STRINGS = (
     re.compile(r'"""(?:\\.|[^\\])*?"{3,5}', re.DOTALL),
     re.compile(r"'''.*?'{3,5}", re.DOTALL),
@@ -25,14 +33,6 @@ _STRINGS = (
 def positions(text: str) -> dict[Path, Position]:
     """Path → (line, column) of its key or element, both counted from 1."""
     return _Scanner(text).run()
-
-
-def nearest(found: dict[Path, Position], path: Path) -> Position | None:
-    """The place of a path, or of the nearest table above it that stands in the file."""
-    for end in range(len(path), 0, -1):
-        if path[:end] in found:
-            return found[path[:end]]
-    return None
 
 
 class _Scanner:
@@ -90,6 +90,8 @@ class _Scanner:
             self._skip_space()
             if not self.text.startswith(".", self.at):
                 return keys
+            if len(keys) == DEEPEST:
+                raise ValueError("keys too deep to follow")
             self.at += 1
 
     def _skip_space(self) -> None:
@@ -135,6 +137,8 @@ class _Scanner:
         self.at += 1
         index = 0
         while True:
+            if index > MOST_ENTRIES:
+                self.at = _NUMBERS.match(self.text, self.at).end()  # type: ignore[union-attr]
             self._skip_blank()
             if self.text[self.at] == closing:
                 self.at += 1

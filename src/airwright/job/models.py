@@ -13,9 +13,9 @@ from pydantic_core import PydanticCustomError
 from airwright import units
 from airwright.job.business import Billing
 from airwright.job.charges import LARGEST, JobCharges
-from airwright.job.params import Param
 from airwright.job.pieces import PieceSpec, Setting, Table
 from airwright.language import message
+from airwright.params import Param
 
 FORMAT: Literal["airwright-job/1"] = "airwright-job/1"
 

@@ -9,8 +9,8 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from airwright import units
 from airwright.job.cluster import Cluster, Inflated
-from airwright.job.params import Param
 from airwright.language import message
+from airwright.params import Param
 
 Setting = Literal["indoor", "sheltered", "open air"]
 

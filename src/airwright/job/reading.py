@@ -6,23 +6,28 @@ import re
 import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from difflib import get_close_matches
 from typing import Any
 
 from pydantic import ValidationError
 
 from airwright.job import crosscheck, locate
-from airwright.job.findings import Finding, error, has_errors, in_order, place_of
+from airwright.job.findings import Finding, error, has_errors, in_order, in_part, place_of
 from airwright.job.models import FORMAT, Job
-from airwright.job.params import WRITTEN
 from airwright.job.pieces import PieceSpec
 from airwright.job.translate import findings_of
 from airwright.language import message
+from airwright.nearest import nearest
+from airwright.params import WRITTEN
 
-LARGEST_FILE = 2_000_000
+LARGEST_FILE = 1_000_000
 """Bytes; the largest job we ever wrote has 60 kB."""
 
 MOST_PIECES = 500
+
+MOST_KEY_PARTS = 60
+"""Parts of a dotted key; no key of ours has more than five."""
+
+_KEY_PART = re.compile(r"[ \t]*[\w\"'-]+[ \t]*")
 
 Kinds = Mapping[str, type[PieceSpec]]
 
@@ -102,10 +107,28 @@ def read_toml(
     text, trouble = _text_of(data, largest)
     if trouble is not None:
         return "", {}, trouble
+    line = _line_of_deep_key(text)
+    if line is not None:  # tomllib would take minutes
+        what = message("A key here has too many parts.")
+        found = error("syntax", "", what, message("Write one key a line."))
+        return text, {}, found.at(line, None)
     try:
         return text, tomllib.loads(text), None
-    except (tomllib.TOMLDecodeError, RecursionError) as problem:
+    except (ValueError, RecursionError) as problem:  # not TOML; a number of 5,000 digits
         return text, {}, _syntax(problem, text)
+
+
+def _line_of_deep_key(text: str) -> int | None:
+    """The line of a dotted key that nobody wrote by hand, counted from 1."""
+    for at, line in enumerate(text.split("\n"), 1):
+        if line.count(".") < MOST_KEY_PARTS:
+            continue
+        run = 0
+        for part in line.split("."):
+            run = run + 1 if _KEY_PART.fullmatch(part) else 0
+            if run == MOST_KEY_PARTS:
+                return at
+    return None
 
 
 def _places(text: str) -> dict[locate.Path, locate.Position]:
@@ -120,8 +143,9 @@ def located(
     findings: Iterable[Finding], places: Mapping[locate.Path, locate.Position]
 ) -> tuple[Finding, ...]:
     """Findings given their line and column, in order."""
-    by_place = {place_of(path): spot for path, spot in places.items()}
-    return in_order(_with_position(finding, by_place) for finding in findings)
+    told = in_part(tuple(findings))
+    by_place = {place_of(path): spot for path, spot in places.items()} if told else {}
+    return in_order(_with_position(finding, by_place) for finding in told)
 
 
 def _text_of(data: bytes | str, largest: int) -> tuple[str, Finding | None]:
@@ -165,7 +189,14 @@ def _text_of(data: bytes | str, largest: int) -> tuple[str, Finding | None]:
 
 
 def _syntax(problem: Exception, text: str) -> Finding:
+    if isinstance(problem, RecursionError):
+        what = message("The brackets in this file lie too deep in each other.")
+        mend = message("Write lists in lists two or three deep at the most.")
+        return error("syntax", "", what, mend)
     said = str(problem)
+    if "digit" in said and not isinstance(problem, tomllib.TOMLDecodeError):
+        what = message("A number in this file is too long to be read.")
+        return error("syntax", "", what, message("Use a smaller one."))
     spot = re.search(r"\(at line (\d+), column (\d+)\)", said)
     line = int(spot[1]) if spot else text.count("\n") + 1
     column = int(spot[2]) if spot else 1
@@ -268,7 +299,7 @@ def _kind_finding(index: int, found: object, kinds: Kinds) -> Finding:
             what,
             message('Add kind = "…" with one of {known}.', known=known),
         )
-    near = get_close_matches(str(found), kinds, n=1)
+    near = nearest(str(found), kinds)
     did = message('Did you mean "{near}"? ', near=near[0]) if near else ""
     what = message('There is no kind of piece "{str}".', str=str(found)[:40])
     return error(

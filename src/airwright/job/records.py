@@ -13,9 +13,9 @@ from pydantic_core import PydanticUndefined
 
 from airwright import units
 from airwright.job.models import Job
-from airwright.job.params import Param
 from airwright.job.pieces import PieceSpec
 from airwright.job.studio import Studio
+from airwright.params import Param
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,10 +24,10 @@ from airwright.job.charges import (
     TakeDown,
 )
 from airwright.job.cluster import Cluster, Inflated
-from airwright.job.params import Param
 from airwright.job.pieces import Table
 from airwright.job.price_notes import DatedRate, QuantityStep
 from airwright.language import message
+from airwright.params import Param
 from airwright.units import FORCE, LENGTH, MASS, PRESSURE, VOLUME, System
 
 STUDIO_FORMAT: Literal["airwright-studio/1"] = "airwright-studio/1"
@@ -70,11 +70,13 @@ class Pricing(Table):
     labour_rate: Annotated[
         Decimal,
         Param(
-            message("What one hour of work costs you, wages with all charges."), low=0, high=1000
+            message("What one hour of work costs you, wages with all charges."),
+            low=0.01,
+            high=100_000_000,
         ),
     ] = Decimal("32.00")
     transport_rate: Annotated[
-        Decimal, Param(message("What one kilometre with the van costs."), low=0, high=100)
+        Decimal, Param(message("What one kilometre with the van costs."), low=0, high=10_000_000)
     ] = Decimal("0.70")
     catalog_rate: Annotated[
         Decimal,
@@ -100,7 +102,12 @@ class Pricing(Table):
         ),
     ] = Decimal("0.68")
     price_step: Annotated[
-        Decimal, Param(message("Prices are rounded up to a multiple of this."), low=0.01, high=1000)
+        Decimal,
+        Param(
+            message("Prices are rounded up to a multiple of this."),
+            low=0.001,
+            high=100_000_000,
+        ),
     ] = Decimal("5.00")
     tax: Annotated[
         Share, Param(message("Sales tax or VAT on the price: 0.08 = 8 %."), low=0, high=1)
@@ -112,7 +119,7 @@ class Pricing(Table):
         Share, Param(message("Share of the total due on booking."), low=0, high=1)
     ] = Decimal("0.50")
     minimum: Annotated[
-        Decimal, Param(message("The least a job is done for."), low=0, high=100000)
+        Decimal, Param(message("The least a job is done for."), low=0, high=10_000_000_000)
     ] = Decimal("200.00")
     line_margin: Annotated[
         Decimal,
@@ -283,7 +290,7 @@ class Cylinder(Table):
     price: Annotated[
         Decimal,
         Param(
-            message("One filling with its rent, in the catalogue's currency."), low=0, high=10000
+            message("One filling with its rent, in the catalogue's currency."), low=0, high=100_000
         ),
     ]
 
@@ -331,7 +338,8 @@ class Studio(Table):
         """The catalogue with this studio's own rows and weighings in it.
 
         Raises:
-            UnknownName: a weighing names a size that the catalogue does not hold.
+            UnknownName: a weighing names a size that the catalogue does not hold; never of a
+                studio that was read from a file.
         """
         own = default_catalog().with_rows(
             balloons=self.balloons,

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from difflib import get_close_matches
+from itertools import islice
 from typing import Any, get_args
 
 from pydantic import BaseModel, ValidationError
 
 from airwright.job import locate
-from airwright.job.findings import Finding, error, place_of
-from airwright.job.params import Param
+from airwright.job.findings import MOST_FINDINGS, Finding, error, place_of
 from airwright.language import message
+from airwright.nearest import nearest
+from airwright.params import Param
 
 
 def findings_of(
@@ -23,9 +24,11 @@ def findings_of(
         prefix: path of the table in the file.
         model: the table, for suggestions and help texts.
     """
+    # One more than is told, so that whoever tells them knows that there are more.
+    told = islice(problem.errors(include_url=False), MOST_FINDINGS + 1)
     return [
         _finding_of(item, (*prefix, *_without_tags(item["loc"])), model, item["loc"])
-        for item in problem.errors(include_url=False)
+        for item in told
     ]
 
 
@@ -52,7 +55,7 @@ def _finding_of(
         )
     if kind == "extra_forbidden":
         known = _keys_of(model, loc)
-        near = get_close_matches(str(key), known, n=1, cutoff=0.5)
+        near = nearest(str(key), known)
         mend = (
             message('Did you mean "{near}"?', near=near[0])
             if near
@@ -67,7 +70,7 @@ def _finding_of(
 def _choice(place: str, item: Any) -> Finding:
     expected = item["ctx"]["expected"].replace("'", '"')
     words = [word.strip(' "') for word in expected.replace(" or ", ", ").split(",")]
-    near = get_close_matches(str(item["input"]), words, n=1)
+    near = nearest(str(item["input"]), words)
     did = message('Did you mean "{near}"? ', near=near[0]) if near else ""
     what = message('"{str}" is no choice here.', str=str(item["input"])[:40])
     return error(

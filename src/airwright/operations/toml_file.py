@@ -10,11 +10,11 @@ from pydantic import ValidationError
 
 from airwright.job import locate
 from airwright.job.findings import Finding, error, has_errors
-from airwright.job.params import WRITTEN
 from airwright.job.pieces import Table
 from airwright.job.reading import located, read_toml
 from airwright.job.translate import findings_of
 from airwright.language import message
+from airwright.params import WRITTEN
 
 LARGEST_LIST = 80_000_000
 """Bytes; a price list of 200,000 lines has about 20 million."""

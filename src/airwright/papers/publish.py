@@ -206,7 +206,8 @@ def _clear_way(folder: Path, path: str, known: set[str | None]) -> None:
     """Keep, under another name, what stands where one of our files or its folder must be."""
     for part in reversed(PurePosixPath(path).parents[:-1]):
         place = folder / part
-        if os.path.lexists(place) and not place.is_dir():
+        # a link to a folder would be written through, to wherever it leads
+        if os.path.lexists(place) and (place.is_symlink() or not place.is_dir()):
             place.rename(_kept_name(place))
     target = folder / path
     if not os.path.lexists(target):

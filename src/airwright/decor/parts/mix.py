@@ -19,9 +19,9 @@ from airwright.decor.parts.blend import blend, shares_of
 from airwright.decor.parts.organic import Ints, OrganicShape, Size, counts_for, fill
 from airwright.job.cluster import Cluster, Inflated, Part
 from airwright.job.findings import Finding, error
-from airwright.job.params import Param
 from airwright.job.pieces import PieceSpec, Table
 from airwright.language import message
+from airwright.params import Param
 
 MOST_SHARE = 1000.0
 """Largest share of a shade; shares are only weighed against each other."""

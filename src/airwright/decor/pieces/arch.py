@@ -31,9 +31,9 @@ from airwright.decor.parts.fillers import add_fillers
 from airwright.decor.parts.stack import Layer, add_layers, layer_of, reach, rise, settle_along
 from airwright.job.cluster import Cluster
 from airwright.job.findings import Finding, error, has_errors, hint
-from airwright.job.params import Param
 from airwright.job.pieces import Coloured, Fillers
 from airwright.language import message, sentences
+from airwright.params import Param
 
 ROD_RADIUS_M = 0.006
 """Half an arch frame rod; it only keeps balloons off the line."""

@@ -41,9 +41,9 @@ from airwright.decor.parts.lift import net_lift
 from airwright.decor.parts.stack import residual_of
 from airwright.job.cluster import Inflated
 from airwright.job.findings import Finding, error, has_errors, hint
-from airwright.job.params import Param
 from airwright.job.pieces import PieceSpec, Table
 from airwright.language import Text, counted, listing, message, sentences
+from airwright.params import Param
 
 ROW = 3
 """Balloons side by side in a row of the stagger (common practice: more hide each other)."""

@@ -26,8 +26,8 @@ from airwright.decor.parts.mix import Organic, add_organic, check_organic, mix_c
 from airwright.decor.parts.organic import core_sizes
 from airwright.decor.parts.stand import add_stand, choose_pole
 from airwright.job.findings import Finding, error, has_errors
-from airwright.job.params import Param
 from airwright.language import message, sentences
+from airwright.params import Param
 
 BODY = 1.15
 """How far a body reaches from its line, in inflated diameters of the mean size on it."""

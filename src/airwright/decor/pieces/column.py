@@ -23,9 +23,9 @@ from airwright.decor.parts.stand import add_stand, choose_pole
 from airwright.decor.parts.topper import add_topper
 from airwright.job.cluster import Cluster
 from airwright.job.findings import Finding, error, hint
-from airwright.job.params import Param
 from airwright.job.pieces import Cloud, Coloured, Fillers, Shades, Sleeve, Topper
 from airwright.language import message, sentences
+from airwright.params import Param
 
 POLE_RADIUS_M = 0.0125
 """Half a usual column pole; it only keeps balloons off the middle."""

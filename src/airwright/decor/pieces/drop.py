@@ -21,9 +21,9 @@ from airwright.decor.parts.mix import BlendedShades, MixRow, check_mix, mixed_sh
 from airwright.decor.parts.organic import share_out
 from airwright.job.cluster import Inflated
 from airwright.job.findings import Finding, error, has_errors, hint
-from airwright.job.params import Param
 from airwright.job.pieces import PieceSpec
 from airwright.language import counted, message, sentences
+from airwright.params import Param
 
 HOOP_EVERY_M = 0.45
 """Distance of the drawn rings of the net."""

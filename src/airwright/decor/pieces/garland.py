@@ -29,9 +29,9 @@ from airwright.decor.parts.hanging import clear_line, hook, samples
 from airwright.decor.parts.mix import Organic, add_organic, check_organic, mix_counts, used
 from airwright.decor.parts.organic import JUMBO_M
 from airwright.job.findings import Finding, caution, error, has_errors
-from airwright.job.params import Param
 from airwright.job.pieces import Table
 from airwright.language import counted, listing, message, sentences
+from airwright.params import Param
 
 HOOK_EVERY_M = 0.9
 """Most line between two hooks (common practice: an arm's length, closer under jumbos)."""

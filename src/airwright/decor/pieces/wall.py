@@ -28,9 +28,9 @@ from airwright.decor.parts.facing import cluster_word
 from airwright.decor.parts.grid import ROW_RISE, Grid, cells, fitted, settle_grid
 from airwright.job.cluster import Cluster
 from airwright.job.findings import Finding, error, has_errors, hint
-from airwright.job.params import Param
 from airwright.job.pieces import PieceSpec
 from airwright.language import message, sentences
+from airwright.params import Param
 
 PANEL_BEHIND = 0.42
 """How far the panels stand behind the balloons' middles, in diameters."""

@@ -16,6 +16,7 @@ from airwright.desk.editing.builder import Evaluation
 from airwright.desk.editing.edits import Edit, EditError
 from airwright.desk.editing.writing import NothingToDo
 from airwright.desk.pages import render
+from airwright.job.reading import LARGEST_FILE
 from airwright.store.jobs import Jobs
 from airwright.store.studio import Designs
 from airwright.store.tables import JobRow
@@ -160,8 +161,8 @@ def write_file(job_id: str, context: ByDesigner) -> Response:
         raise EditError("The file is empty.", "Undo brings back what was there.")
     text = raw.replace("\r\n", "\n").replace("\0", "")
     version = context.text("version")
-    if len(text) > 2_000_000:
-        raise Refused("This file is too long for a job.", "Keep it below 2 MB.", 413)
+    if len(text) > LARGEST_FILE:
+        raise Refused("This file is too long for a job.", "Keep it below 1 MB.", 413)
     service.replace_text(
         context.desk, context.actor, job_id, int(version) if version.isdigit() else 0, text
     )

@@ -4,14 +4,24 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, JsonValue
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, JsonValue
 
 MOST_CHANGES = 200
 
-Path = Annotated[
-    list[Annotated[str, Field(max_length=200)] | int], Field(min_length=1, max_length=8)
-]
+
+def _starts_with_a_table(path: list[str | int]) -> list[str | int]:
+    """A path names a table of the file first; a bare number would count nothing."""
+    if not isinstance(path[0], str):
+        raise ValueError("a path starts with a key of the file")
+    return path
+
+
 Index = Annotated[int, Field(ge=0, lt=500)]
+Path = Annotated[
+    list[Annotated[str, Field(max_length=200)] | Index],
+    Field(min_length=1, max_length=8),
+    AfterValidator(_starts_with_a_table),
+]
 Word = Annotated[str, Field(max_length=200)]
 
 

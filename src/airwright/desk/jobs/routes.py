@@ -14,6 +14,7 @@ from airwright.desk.jobs.contexts import BookPage, RemovePage
 from airwright.desk.jobs.forms import STAGE_WORDS, stage_named, stage_or_none
 from airwright.desk.jobs.service import entry, wishes
 from airwright.desk.pages import render
+from airwright.job.reading import LARGEST_FILE
 from airwright.store.jobs import Jobs
 from airwright.store.studio import Facts, StudioFile
 from airwright.store.types import now
@@ -22,7 +23,6 @@ router = APIRouter()
 PER_PAGE = 24
 NO_FILE = ("not-text", "empty-file")
 """Findings whose usual cure is a command, which nobody types into a browser."""
-LARGEST_FILE = 2_000_000
 
 
 @router.get("/")

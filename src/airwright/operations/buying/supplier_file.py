@@ -14,7 +14,6 @@ from pydantic import Field
 from airwright import units
 from airwright.job.findings import Finding, caution, error
 from airwright.job.models import Clock
-from airwright.job.params import Param
 from airwright.job.pieces import Table
 from airwright.language import message
 from airwright.money.amount import cent, is_currency
@@ -29,6 +28,7 @@ from airwright.operations.buying.values import (
 )
 from airwright.operations.goods import good_days, same_name
 from airwright.operations.toml_file import FileReading, read_table
+from airwright.params import Param
 
 SUPPLIERS_FORMAT: Literal["airwright-suppliers/1"] = "airwright-suppliers/1"
 SUPPLIERS_FILE: Final = "suppliers' file"

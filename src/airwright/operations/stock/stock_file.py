@@ -10,11 +10,11 @@ from typing import Annotated, Final, Literal
 from pydantic import Field
 
 from airwright.job.findings import Finding, caution, error, hint
-from airwright.job.params import Param
 from airwright.job.pieces import Table
 from airwright.language import message
 from airwright.operations.goods import LATEX_GOOD_DAYS, Goods, Lot, good_until
 from airwright.operations.toml_file import FileReading, read_table
+from airwright.params import Param
 
 STOCK_FORMAT: Literal["airwright-stock/1"] = "airwright-stock/1"
 STOCK_FILE: Final = "stock file"
