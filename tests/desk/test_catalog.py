@@ -16,9 +16,12 @@ from hypothesis import strategies as st
 from airwright.catalog import default_catalog
 from airwright.desk.catalog.service import SHELVES, with_times, without_own
 from airwright.desk.editing.edits import EditError
+from airwright.desk.editing.tables import document_of
+from airwright.desk.seed import demo_text
 from airwright.desk.studio import service as house_service
 from airwright.job.studio_reading import read_studio
 from airwright.money.reading import read_amount
+from airwright.store.jobs import Jobs
 from tests.desk.conftest import House, Visitor
 
 EMPTY = 'format = "airwright-studio/1"\n'
@@ -37,7 +40,7 @@ def visitor(house: House) -> Iterator[Visitor]:
 @pytest.mark.parametrize(
     "change",
     [
-        lambda text: house_service.parsed(text),
+        document_of,
         lambda text: house_service.with_fields(text, {'["studio", "name"]': "Saltmarsh"}),
         lambda text: house_service.with_weighed(text, "11in", "50", "150 g"),
         lambda text: house_service.without_row(text, "weighed", 0),
@@ -317,3 +320,63 @@ def test_amounts_are_read_as_people_type_them(text: str, amount: str) -> None:
 @pytest.mark.parametrize("text", ["", "-1", "ten", "1e9", "NaN", "1.2.3", "$", "4 - 5", "9" * 40])
 def test_what_is_no_amount(text: str) -> None:
     assert read_amount(text) is None
+
+
+@pytest.mark.parametrize(
+    ("path", "typed"),
+    [
+        ('["pricing", "margin"]', "100 %"),
+        ('["pricing", "labour_rate"]', "-500"),
+        ('["pricing", "price_step"]', "0"),
+        ('["pricing", "price_step"]', "9" * 400),
+    ],
+)
+def test_a_setting_beyond_its_limit_is_asked_again(
+    house: House, visitor: Visitor, path: str, typed: str
+) -> None:
+    job_id = house.job()
+    assert visitor.post("/studio", {f"f:{path}": typed}).status_code == 422
+    assert studio_text(visitor) == EMPTY
+    for page in ("", "/file", "/offer", "/papers", "/day", "/outcome"):
+        assert visitor.get(f"/jobs/{job_id}{page}").status_code == 200
+
+
+def test_forty_typed_into_a_share_is_forty_percent(visitor: Visitor) -> None:
+    assert visitor.post("/studio", {'f:["pricing", "margin"]': "40"}).status_code == 303
+    studio = read_studio(studio_text(visitor)).studio
+    assert studio is not None
+    assert studio.pricing.margin == Decimal("0.4")
+
+
+def test_a_measured_stack_of_an_unknown_size_is_asked_again(visitor: Visitor) -> None:
+    given = {"cluster": "4 x 12inn", "clusters": "9", "height": "6 ft"}
+    answer = visitor.post("/studio/measured", given)
+    assert answer.status_code == 422
+    assert "12inn" in answer.text
+    assert studio_text(visitor) == EMPTY
+
+
+def test_settings_that_a_job_in_hand_cannot_be_planned_with_are_not_saved(
+    house: House, visitor: Visitor
+) -> None:
+    own = """format = "airwright-studio/1"
+[[balloons]]
+size = "13in"
+family = "round"
+nominal_in = 13.0
+usual_in = 11.0
+mass_g = 3.6
+flat_width_in = 5.0
+failure_rate = 0.02
+packs = [{ count = 50, price = "9.00" }]
+source = "test"
+"""
+    assert visitor.post("/studio/studio.toml", {"text": own}).status_code == 303
+    job_id = house.job(demo_text().replace("11in", "13in").replace("@ 9.5in", "@ 10.5in"))
+    visitor.get("/studio")
+    refused = visitor.post("/studio/studio.toml", {"text": EMPTY})
+    assert refused.status_code == 422
+    assert "13in" in refused.text
+    assert studio_text(visitor) == own
+    with house.desk.database.writing() as session:
+        Jobs(session).remove(job_id)

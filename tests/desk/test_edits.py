@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from pydantic import ValidationError
 
 from airwright.decor.pieces import SPECS
 from airwright.desk.editing.document import apply
@@ -391,3 +392,9 @@ def test_an_option_for_a_file_that_cannot_be_read_is_refused_in_words(house: Hou
     answer = house.visitor().post(f"/jobs/{job_id}/options", form)
     assert answer.status_code == 422
     assert "Mend it under File" in answer.text
+
+
+@pytest.mark.parametrize("path", [[-1], [0], ["pieces", -1, "height"], [], [True]])
+def test_a_path_that_names_nothing_is_refused(path: list[Any]) -> None:
+    with pytest.raises(ValidationError):
+        edit(put(path, "7 ft"))

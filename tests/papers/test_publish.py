@@ -387,3 +387,15 @@ def test_no_text_of_a_person_is_ever_lost(
             target.write_text(f"mine {at} {number}")
             mine.add(f"mine {at} {number}")
     assert mine <= set(files(out).values()) if out.exists() else not mine
+
+
+def test_a_folder_that_is_a_link_is_put_aside_and_not_written_through(tmp_path: Path) -> None:
+    elsewhere, folder = tmp_path / "elsewhere", tmp_path / "pack"
+    elsewhere.mkdir()
+    folder.mkdir()
+    (folder / "note.txt").write_text("mine")
+    (folder / "pictures").symlink_to(elsewhere)
+    publish(NEW, folder)
+    assert list(elsewhere.iterdir()) == []
+    assert (folder / "pictures" / "a.svg").read_text() == "new pictures/a.svg"
+    assert (folder / "pictures.kept").is_symlink()

@@ -237,6 +237,16 @@ class Jobs:
         )
         return list(self.session.scalars(query))
 
+    def in_hand(self, limit: int) -> list[tuple[str, str]]:
+        """Title and text of the jobs that are not paid yet, the next event first."""
+        rows = self.session.execute(
+            select(JobRow.title, JobRow.text)
+            .where(JobRow.stage.in_(OPEN_STAGES))
+            .order_by(JobRow.date.is_(None), JobRow.date, JobRow.id)
+            .limit(limit)
+        )
+        return [(str(title), str(text)) for title, text in rows]
+
     def count(self, words: str = "", stage: Stage | None = None) -> int:
         """How many jobs a search finds."""
         query = select(func.count()).select_from(JobRow).where(*_matching(words, stage))

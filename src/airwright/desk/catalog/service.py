@@ -13,8 +13,9 @@ from airwright.catalog import Catalog, default_catalog
 from airwright.desk.catalog.contexts import StockLine
 from airwright.desk.catalog.forms import BALLOON, CYLINDER, HARDWARE, SHADE, Blank, shown
 from airwright.desk.editing.edits import EditError
+from airwright.desk.editing.tables import document_of
 from airwright.desk.pages import money
-from airwright.desk.studio.service import checked, parsed
+from airwright.desk.studio.service import checked
 from airwright.job import Studio
 from airwright.job.cluster import Inflated, NotationError
 from airwright.job.studio import CYLINDERS
@@ -159,7 +160,7 @@ def with_row(text: str, shelf: Shelf, name: str, values: Mapping[str, Any]) -> s
     Raises:
         EditError: the file as a whole would no longer hold.
     """
-    document = parsed(text)
+    document = document_of(text)
     rows = _rows(document, shelf)
     found = [row for row in rows if row.get(shelf.name_key) == name]
     if found:
@@ -175,7 +176,7 @@ def without_row(text: str, shelf: Shelf, name: str) -> str:
     Raises:
         EditError: there is no such row, or something else in the file needs it.
     """
-    document = parsed(text)
+    document = document_of(text)
     rows = _rows(document, shelf)
     at = [index for index, row in enumerate(rows) if row.get(shelf.name_key) == name]
     if not at:
@@ -191,7 +192,7 @@ def without_row(text: str, shelf: Shelf, name: str) -> str:
 
 def without_own(text: str, shelf: Shelf) -> str:
     """The studio file without any row of its own on this shelf. Raises EditError."""
-    document = parsed(text)
+    document = document_of(text)
     document.pop(shelf.table, None)
     return checked(tomlkit.dumps(document))
 
@@ -234,7 +235,7 @@ def _write(row: Any, values: Mapping[str, Any]) -> None:
 
 def with_times(text: str, minutes: Mapping[str, float | None]) -> str:
     """The studio file with minutes of labour standards written, or (None) taken out."""
-    document = parsed(text)
+    document = document_of(text)
     if "operations" not in document:
         document["operations"] = tomlkit.aot()
     rows = document["operations"]

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 import hashlib
-import tomllib
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
@@ -19,7 +18,7 @@ from airwright.decor.kinds import BuildError
 from airwright.decor.loose_checks import check_broken
 from airwright.decor.pieces import KINDS, SPECS
 from airwright.desk.editing.result_cache import ResultCache
-from airwright.desk.editing.tables import tables_of
+from airwright.desk.editing.tables import NoTables, tables_of
 from airwright.job import Finding, Job, PieceSpec, Reading, Studio, has_errors, in_order, read_job
 from airwright.job.findings import error, naming, within
 from airwright.job.studio import Helium
@@ -37,6 +36,9 @@ BALLOONS_KEPT = 600_000
 
 APART = ("name", "count", "note", "spot", "price", "price_reason")
 """Keys of a piece that do not change how it is built."""
+
+BUILT_WITH = {"balloons", "hardware", "operations", "shades", "measured", "weighed"}
+"""Settings that a piece is built and planned with; prices and hands come in afterwards."""
 
 NO_PIECES = "no-pieces"
 
@@ -170,7 +172,7 @@ class Builder:
         reading = read_job(text, SPECS)
         try:
             tables = tables_of(text)
-        except (tomllib.TOMLDecodeError, RecursionError):
+        except NoTables:
             tables = {}
         draft = reading.job or reading.draft
         if draft is None:
@@ -181,8 +183,9 @@ class Builder:
         findings += check_broken(reading.broken, ctx)
         wrong = tuple(f.place for f in findings if f.severity == "error")
         pieces = []
+        settings = studio.model_dump_json(include=BUILT_WITH)
         for spec, place in zip(draft.pieces, places, strict=True):
-            key = self._key(spec, ctx, studio_text)
+            key = self._key(spec, ctx, settings)
             assembly = None
             if not any(within(at, place) for at in wrong):
                 assembly, problem = self._build(spec, ctx, key, place)
@@ -232,7 +235,7 @@ class Builder:
             around: Surroundings,
             helium: Helium,
         ) -> PiecePlan:
-            key = (keys[place], around)  # catalogue and helium are the studio's, which is in keys
+            key = (keys[place], around, helium)  # the catalogue is the studio's, which is in keys
             found = self._plans.get(key)
             if found is None:
                 found = piece_alone(spec, assembly, place, catalog, around, helium)
@@ -242,7 +245,7 @@ class Builder:
 
         return planned
 
-    def _key(self, spec: PieceSpec, ctx: Context, studio_text: str) -> str:
+    def _key(self, spec: PieceSpec, ctx: Context, settings: str) -> str:
         """Changes exactly when something does that building the piece reads.
 
         A piece names shades in many places (slots, topper, ribbon, legend of a picture): every
@@ -252,7 +255,7 @@ class Builder:
         shades = [ctx.shades[name] for name in named]
         inner = [ctx.shades.get(shade.inner) for shade in shades if shade.inner]
         own = spec.model_dump_json(exclude=set(APART))
-        return _digest(own, repr(shades), repr(inner), studio_text)
+        return _digest(own, repr(shades), repr(inner), settings, ctx.system)
 
 
 def _texts(value: object) -> set[str]:

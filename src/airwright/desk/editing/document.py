@@ -27,6 +27,7 @@ from airwright.desk.editing.edits import (
     Write,
 )
 from airwright.desk.editing.sections import section_of
+from airwright.desk.editing.tables import document_of
 
 _DATE = re.compile(r"\d{4}-\d{2}-\d{2}")
 
@@ -61,12 +62,7 @@ def _applied(
     text: str, changes: list[AnyChange], design: DesignText | None = None
 ) -> tuple[str, str]:
     """As `apply`, for a text that is parsed and written whole."""
-    try:
-        document = tomlkit.parse(text)
-    except TOMLKitError as problem:
-        raise EditError(
-            "The job file cannot be read as it stands.", "Mend it under File first."
-        ) from problem
+    document = document_of(text)
     label = ""
     for change in changes:
         said = _apply_one(document, change, design)

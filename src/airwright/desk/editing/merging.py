@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from typing import Any
 
@@ -15,7 +14,7 @@ from airwright.desk.editing.edits import (
     Write,
     pieces_touched,
 )
-from airwright.desk.editing.tables import tables_of
+from airwright.desk.editing.tables import NoTables, tables_of
 
 
 class SamePlace(Exception):
@@ -75,7 +74,7 @@ def _shifted(change: AnyChange, order: list[int | None]) -> AnyChange:
 def _tables(text: str) -> Mapping[str, Any]:
     try:
         return tables_of(text)
-    except (tomllib.TOMLDecodeError, RecursionError):
+    except NoTables:
         return {"": text}
 
 

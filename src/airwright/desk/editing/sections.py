@@ -47,7 +47,7 @@ class Section:
         whole = text[: self.start] + part + text[self.end :]
         try:
             before, after = tables_of(text), tables_of(whole)
-        except (tomllib.TOMLDecodeError, RecursionError):
+        except (ValueError, RecursionError):
             return None
         clean = _holds(part, self.table, self._own(after))
         return whole if clean and self._others(before) == self._others(after) else None
@@ -74,7 +74,7 @@ def section_of(text: str, changes: list[AnyChange]) -> Section | None:
     table, piece = only
     try:
         tables_of(text)
-    except (tomllib.TOMLDecodeError, RecursionError):
+    except (ValueError, RecursionError):
         return None
     headings = [(m.start(), m[1] == "[[", m[2], m[3].strip()) for m in _HEADING.finditer(text)]
     array = piece is not None
@@ -99,7 +99,7 @@ def section_of(text: str, changes: list[AnyChange]) -> Section | None:
 def _holds(part: str, table: str, value: Any) -> bool:
     try:
         return tomllib.loads(part) == {table: value}
-    except (tomllib.TOMLDecodeError, RecursionError):
+    except (ValueError, RecursionError):
         return False
 
 

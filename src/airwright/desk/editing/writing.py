@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Mapping
 from functools import cache
 from typing import Any
 
 from airwright.decor.pieces import SPECS
 from airwright.desk.editing.edits import AnyChange, Clear, EditError, Put, Write
-from airwright.desk.editing.tables import tables_of
+from airwright.desk.editing.tables import NoTables, tables_of
 from airwright.job.records import FieldSpec, job_records, studio_records
 
 _WHOLE = re.compile(r"[+-]?\d{1,15}")
@@ -23,7 +22,7 @@ def resolved(text: str, changes: list[AnyChange]) -> list[AnyChange]:
         return changes
     try:
         tables = tables_of(text)
-    except (tomllib.TOMLDecodeError, RecursionError) as problem:
+    except NoTables as problem:
         raise EditError(
             "The job file cannot be read as it stands.", "Mend it under File first."
         ) from problem

@@ -8,12 +8,12 @@ from typing import Any
 
 import tomlkit
 from sqlalchemy.orm import Session
-from tomlkit.exceptions import TOMLKitError
 
 from airwright.desk.access import Actor
 from airwright.desk.design.views import option_scene, svg
 from airwright.desk.editing.builder import Evaluation
 from airwright.desk.editing.edits import EditError
+from airwright.desk.editing.tables import document_of
 from airwright.desk.offer.contexts import CostLine, EditionLine, LinkLine, OptionCard
 from airwright.desk.offer.freezing import current
 from airwright.desk.pages import money
@@ -151,18 +151,9 @@ def changed_since(
         return latest.number, tuple(say(line) for line in changes(read(latest.content), fresh))
 
 
-def _parsed(text: str) -> Any:
-    try:
-        return tomlkit.parse(text)
-    except TOMLKitError as problem:
-        raise EditError(
-            "The job file cannot be read as it stands.", "Mend it under File first."
-        ) from problem
-
-
 def with_option(text: str, option: dict[str, Any]) -> str:
     """The job file with one more option. Raises EditError for a name that is taken."""
-    document = _parsed(text)
+    document = document_of(text)
     options = document.get("options")
     if options is None:
         document["options"] = options = tomlkit.aot()
@@ -177,7 +168,7 @@ def with_option(text: str, option: dict[str, Any]) -> str:
 
 def without_option(text: str, index: int) -> str:
     """The job file without one of its options."""
-    document = _parsed(text)
+    document = document_of(text)
     options = document.get("options", [])
     if not 0 <= index < len(options):
         raise EditError("This option is not there any more.", "Load the page again.")

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from typing import Any
 
 from fastapi import APIRouter
 from starlette.concurrency import run_in_threadpool
@@ -10,6 +11,7 @@ from starlette.responses import Response
 
 from airwright.desk.access import ByOwner, RequestContext, Stranger
 from airwright.desk.editing.edits import EditError
+from airwright.desk.editing.tables import NoTables, tables_of
 from airwright.desk.pages import money, render
 from airwright.desk.studio import service
 from airwright.desk.studio.changing import change, done
@@ -40,7 +42,7 @@ def _house(context: RequestContext, text: str, version: int, status: int = 200) 
         designs = Designs(session).all()
         logo = Files(session).latest("logo") is not None
     findings = read_studio(text).findings
-    groups = panel(service.tables_of(text), findings)
+    groups = panel(_tables(text), findings)
     beside = {f for group in groups for field in group.fields for f in field.findings}
     page = HousePage(
         part_of_house="house",
@@ -52,6 +54,14 @@ def _house(context: RequestContext, text: str, version: int, status: int = 200) 
         again=status != 200,
     )
     return render(context, page, status=status)
+
+
+def _tables(text: str) -> Mapping[str, Any]:
+    """What a form shows of a studio file that cannot be read: nothing."""
+    try:
+        return tables_of(text)
+    except NoTables:
+        return {}
 
 
 @router.post("/studio")

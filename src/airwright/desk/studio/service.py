@@ -4,33 +4,17 @@ from __future__ import annotations
 
 import json
 import re
-import tomllib
 from typing import Any
 
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
 
 from airwright.desk.editing.edits import EditError
+from airwright.desk.editing.tables import document_of
 from airwright.desk.editing.writing import studio_table, value_of
 from airwright.desk.studio.forms import is_share
 from airwright.job.records import FieldSpec
 from airwright.job.studio_reading import read_studio
-
-
-def tables_of(text: str) -> dict[str, Any]:
-    """The raw tables of a studio file, {} where it cannot be read."""
-    try:
-        return tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError):
-        return {}
-
-
-def parsed(text: str) -> Any:
-    """A studio file as a document that keeps its comments. Raises EditError."""
-    try:
-        return tomlkit.parse(text)
-    except TOMLKitError as problem:
-        raise EditError("The studio file cannot be read.", "Mend it under File.") from problem
 
 
 def with_fields(text: str, fields: dict[str, str]) -> str:
@@ -39,7 +23,7 @@ def with_fields(text: str, fields: dict[str, str]) -> str:
     Raises:
         EditError: a field that is no setting, or a file that cannot be read.
     """
-    document = parsed(text)
+    document = document_of(text)
     for path_text, words in fields.items():
         table_name, key = _path(path_text)
         record = studio_table().get(f"{table_name}.{key}")
@@ -104,7 +88,7 @@ def with_weighed(text: str, size: str, count: str, mass: str) -> str:
 
 def without_row(text: str, table: str, index: int) -> str:
     """The file without one measured or weighed row. Raises EditError."""
-    document = parsed(text)
+    document = document_of(text)
     rows = document.get(table, [])
     if table not in ("measured", "weighed") or not 0 <= index < len(rows):
         raise EditError("This line is not there any more.", "Load the page again.")
@@ -116,7 +100,7 @@ def without_row(text: str, table: str, index: int) -> str:
 
 def _appended(text: str, name: str, row: Any) -> str:
     try:
-        document = parsed(text)
+        document = document_of(text)
         if name not in document:
             document[name] = tomlkit.aot()
         document[name].append(row)
