@@ -17,7 +17,7 @@ from starlette.testclient import TestClient
 from airwright.desk import DeskSettings, create_app
 from airwright.desk.seed import demo_text
 from airwright.store.jobs import Head, Jobs
-from airwright.store.people import People, Role
+from airwright.store.people import People, Role, hashed
 
 TODAY = dt.date(2027, 3, 1)
 PASSWORD = "correct pony battery"
@@ -85,7 +85,7 @@ class House:
 
     def account(self, login: str, role: Role) -> None:
         with self.desk.database.writing() as session:
-            People(session).add(login, login.title(), role, PASSWORD)
+            People(session).add(login, login.title(), role, hashed(PASSWORD))
 
     def entered(self, login: str) -> Visitor:
         visitor = self.visitor()

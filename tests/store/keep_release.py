@@ -20,7 +20,7 @@ from airwright.store.files import Files
 from airwright.store.jobs import Head, Jobs, Summary
 from airwright.store.links import Links
 from airwright.store.migrating import HEAD
-from airwright.store.people import People
+from airwright.store.people import People, hashed
 from airwright.store.studio import StudioFile
 from airwright.store.tasks import Tasks
 from airwright.store.ticks import Ticked, Ticks
@@ -45,8 +45,8 @@ def by_hand(database: Database) -> None:
         Tasks(session).add(job_id, "pack", {"papers": ["proposal"]})
         StudioFile(session).put('format = "airwright-studio/1"\ncurrency = "EUR"\n', 0)
         people = People(session)
-        people.add("ada", "Ada", "owner", "correct pony battery")
-        person = people.knock("ada", "correct pony battery", "127.0.0.1")
+        people.add("ada", "Ada", "owner", hashed("correct pony battery"))
+        person = people.knock("ada", True, "127.0.0.1")
         assert person is not None
         people.sit_down(person)
 

@@ -14,7 +14,7 @@ from airwright.store import BackupError, Database, back_up, open_database, resto
 from airwright.store.actuals import Actuals
 from airwright.store.files import Files
 from airwright.store.jobs import Head, Jobs, Summary
-from airwright.store.people import People
+from airwright.store.people import People, hashed
 from airwright.store.tables import Base
 
 
@@ -25,7 +25,7 @@ def fill(database: Database) -> str:
         Jobs(session).summarise(job_id, 2, Summary(price=Decimal("12.30"), swatches={"a": [1]}))
         Files(session).put("photo", "a.png", "image/png", bytes(range(256)), job_id=job_id)
         Actuals(session).add(job_id, "spent", "parking", Decimal("4.00"), "Ada")
-        People(session).add("ada", "Ada", "owner", "correct pony battery")
+        People(session).add("ada", "Ada", "owner", hashed("correct pony battery"))
     return job_id
 
 

@@ -46,6 +46,20 @@ def desk(
         list[str] | None,
         typer.Option(metavar="NAME", help="Another host name the desk is reached under."),
     ] = None,
+    proxy: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="ADDRESS",
+            help="A reverse proxy whose word about a visitor's address and HTTPS is taken.",
+        ),
+    ] = None,
+    workers: Annotated[
+        int,
+        typer.Option(min=0, max=16, help="Papers and photographs made at once; 0 only serves."),
+    ] = 1,
+    https: Annotated[
+        bool, typer.Option("--https", help="HTTPS on your own network, with your own authority.")
+    ] = False,
     no_browser: Annotated[
         bool, typer.Option("--no-browser", help="Do not open it in the browser.")
     ] = False,
@@ -55,17 +69,43 @@ def desk(
     from airwright.desk.serving import serve
     from airwright.store.errors import StoreError
 
+    names = tuple(name or ())
     settings = DeskSettings(
         database=database,
         host=host,
         port=port,
-        names=tuple(name or ()),
+        names=names,
+        proxies=_addresses(proxy or []),
+        certificate=_own_certificate(host, names) if https else None,
         open_browser=not no_browser,
+        workers=workers,
     )
     try:
         serve(settings, lambda address: typer.echo(f"The desk is open at {address} (Ctrl-C ends)"))
     except StoreError as problem:
         common.usage_error(problem.what, problem.mend)
+
+
+def _addresses(given: list[str]) -> tuple[str, ...]:
+    import ipaddress
+
+    for text in given:
+        try:
+            ipaddress.ip_network(text, strict=False)
+        except ValueError:
+            common.usage_error(
+                f'--proxy: "{text[:60]}" is no address.', "Say the proxy's own, like 127.0.0.1."
+            )
+    return tuple(given)
+
+
+def _own_certificate(host: str, names: tuple[str, ...]) -> tuple[Path, Path]:
+    from airwright.desk.own_authority import certificate_for, data_folder
+
+    folder = data_folder()
+    made = certificate_for(folder, host, names)
+    typer.echo(f"Phones trust this desk once {made.authority} is installed on them (docs: desk).")
+    return made.certificate, made.key
 
 
 def worker(database: DatabaseUrl = None) -> None:

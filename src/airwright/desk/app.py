@@ -62,7 +62,9 @@ def open_desk(settings: DeskSettings) -> Desk:
     """Open the database and everything else a desk holds; raises StoreError."""
     address = settings.database
     database = open_database(default_address(settings.folder) if address is None else address)
-    desk = Desk(settings, database, Builder(settings.today), desk_key(database))
+    with database.alone():
+        desk = Desk(settings, database, Builder(settings.today), desk_key(database))
+        seed.seed(desk)
     if settings.workers:
         desk.workers = Workers(database, settings.today, settings.workers)
     return desk
@@ -76,7 +78,6 @@ def create_app(settings: DeskSettings | None = None) -> FastAPI:
     """
     settings = settings or DeskSettings()
     desk = open_desk(settings)
-    seed.seed(desk)
 
     @asynccontextmanager
     async def lifespan(_app: FastAPI) -> AsyncIterator[None]:
@@ -91,7 +92,7 @@ def create_app(settings: DeskSettings | None = None) -> FastAPI:
     app = FastAPI(
         title="Airwright desk",
         version="1",
-        openapi_url="/api/openapi.json",
+        openapi_url=None,  # told to those who are signed in: see the API's routes
         docs_url=None,
         redoc_url=None,
         lifespan=lifespan,

@@ -22,6 +22,8 @@ class DeskSettings:
         host: where it listens; anything but loopback needs accounts.
         port: 0 picks a free one.
         names: further host names under which the desk may be reached.
+        proxies: addresses of reverse proxies whose word about visitors is taken.
+        certificate: certificate and key (PEM files) for HTTPS; None without.
         open_browser: whether to open it in the browser at start.
         workers: background workers in this process; 0 for none.
         sample: whether an empty desk begins with the demo job.
@@ -33,11 +35,18 @@ class DeskSettings:
     host: str = "127.0.0.1"
     port: int = 8471
     names: tuple[str, ...] = ()
+    proxies: tuple[str, ...] = ()
+    certificate: tuple[Path, Path] | None = None
     open_browser: bool = True
     workers: int = 1
     sample: bool = True
     today: Callable[[], dt.date] = field(default=_today)
     folder: Path | None = None
+
+    @property
+    def private(self) -> bool:
+        """Whether only people at this machine can come: no network, no name, no proxy."""
+        return self.on_loopback and not self.names and not self.proxies
 
     @property
     def on_loopback(self) -> bool:

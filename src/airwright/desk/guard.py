@@ -42,6 +42,9 @@ POLICY = "; ".join(
     )
 )
 
+STRICT = "max-age=31536000"
+"""A browser that came by HTTPS once comes by nothing else for a year (RFC 6797)."""
+
 HEADERS = {
     "content-security-policy": POLICY,
     "x-content-type-options": "nosniff",
@@ -81,6 +84,8 @@ class Guard:
                 for name, value in HEADERS.items():
                     out.setdefault(name, value)
                 out.setdefault("cache-control", "no-store")
+                if scope["scheme"] == "https":
+                    out.setdefault("strict-transport-security", STRICT)
                 taken = scope["state"].get("seat")
                 if taken != seat or (is_new and not scope["path"].startswith("/static/")):
                     out.append("set-cookie", cookie(taken, secure=scope["scheme"] == "https"))

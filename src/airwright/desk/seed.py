@@ -26,7 +26,17 @@ def design_texts() -> list[str]:
 
 
 def seed(desk: Desk) -> None:
-    """Put the demo job into a desk that was never used; does nothing ever after."""
+    """Put the demo job into a desk that was never used; does nothing ever after.
+
+    Called while no other desk starts at this database (`Database.alone`).
+    """
+    with desk.database.reading() as session:
+        if Facts(session).get("seeded") is not None:
+            return
+        studio_text = StudioFile(session).get()[0]
+    if desk.settings.sample:  # built before the writing, which keeps all others from it
+        for text in (demo_text(), *design_texts()):
+            desk.builder.evaluate(text, studio_text)
     with desk.database.writing() as session:
         facts = Facts(session)
         if facts.get("seeded") is not None:

@@ -9,8 +9,10 @@ import time
 import webbrowser
 from collections.abc import Callable
 from dataclasses import replace
+from typing import Any
 
 from airwright.desk.config import DeskSettings
+from airwright.desk.patience import KEEP_ALIVE_S, patient_protocol
 from airwright.store import StoreError
 from airwright.store.people import People
 
@@ -27,7 +29,7 @@ def serve(settings: DeskSettings, say: Callable[[str], None] = lambda _text: Non
         say: told the address once the desk can be reached.
 
     Raises:
-        NotOpen: another host without accounts, or the port is taken.
+        NotOpen: others could come and there are no accounts, or the port is taken.
         StoreError: the database does not open.
     """
     import uvicorn
@@ -39,27 +41,45 @@ def serve(settings: DeskSettings, say: Callable[[str], None] = lambda _text: Non
     settings = replace(settings, port=port)
     try:
         app = create_app(settings)
-        if not settings.on_loopback:
+        if not settings.private:
             with app.state.desk.database.reading() as session:
                 guarded = People(session).any()
             if not guarded:
                 app.state.desk.database.close()
                 raise NotOpen(
-                    f"Without accounts everybody in reach of {settings.host or 'this machine'} "
-                    "could change jobs.",
-                    "Start the desk on this machine first, make accounts under People, try again.",
+                    "Without accounts everybody who can reach this desk could change jobs.",
+                    "Start the desk on this machine alone first (without --host, --name and "
+                    "--proxy), make accounts under Team, then try again.",
                 )
         shown = "127.0.0.1" if settings.host in ("", "0.0.0.0", "::") else settings.host
-        address = f"http://{f'[{shown}]' if ':' in shown else shown}:{port}/"
+        scheme = "http" if settings.certificate is None else "https"
+        address = f"{scheme}://{f'[{shown}]' if ':' in shown else shown}:{port}/"
         say(address)
         if settings.open_browser:
             threading.Thread(target=_open_later, args=(address,), daemon=True).start()
         config = uvicorn.Config(
-            app, log_level="warning", access_log=False, server_header=False, proxy_headers=False
+            app,
+            http=patient_protocol(),
+            log_level="warning",
+            access_log=False,
+            server_header=False,
+            # A visitor's address and scheme are taken from a header only when a proxy that was
+            # named sent it; anybody else could write anything there.
+            proxy_headers=bool(settings.proxies),
+            forwarded_allow_ips=list(settings.proxies),
+            timeout_keep_alive=KEEP_ALIVE_S,
+            **_tls(settings),
         )
         uvicorn.Server(config).run(sockets=[listener])
     finally:
         listener.close()
+
+
+def _tls(settings: DeskSettings) -> dict[str, Any]:
+    if settings.certificate is None:
+        return {}
+    certificate, key = settings.certificate
+    return {"ssl_certfile": str(certificate), "ssl_keyfile": str(key)}
 
 
 def work(settings: DeskSettings) -> None:
@@ -86,6 +106,7 @@ def _listen(settings: DeskSettings) -> socket.socket:
     listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         listener.bind((settings.host, settings.port))
+        listener.listen()  # who comes before the server runs waits instead of being refused
     except (OSError, OverflowError) as problem:
         listener.close()
         why = getattr(problem, "strerror", None) or str(problem)

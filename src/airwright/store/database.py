@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import os
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Connection, Engine, create_engine, event
+from sqlalchemy import Connection, Engine, create_engine, event, text
 from sqlalchemy.engine import make_url
 from sqlalchemy.exc import ArgumentError, DBAPIError, OperationalError
 from sqlalchemy.exc import TimeoutError as PoolIsEmpty
@@ -22,6 +23,9 @@ BUSY_MS = 15_000
 
 TURN_S = 60.0
 """How long a writer waits for its turn among the others of this process."""
+
+START_KEY = 20270523
+"""Key of the PostgreSQL lock that lets one desk at a time make what an empty one begins with."""
 
 CONNECT_S = 5
 """How long a PostgreSQL server may take to answer the door."""
@@ -88,6 +92,24 @@ class Database:
             session.begin(),
         ):
             yield session
+
+    @contextmanager
+    def alone(self) -> Iterator[None]:
+        """Hold the start against other machines: what an empty database begins with is made once.
+
+        On a server by its own lock; on a file the turn of its one process and the write lock do.
+        """
+        if self.is_sqlite:
+            yield
+            return
+        with _in_reach(), self.engine.connect() as connection:
+            connection.execute(text("SELECT pg_advisory_lock(:key)"), {"key": START_KEY})
+            connection.commit()
+            try:
+                yield
+            finally:
+                connection.execute(text("SELECT pg_advisory_unlock(:key)"), {"key": START_KEY})
+                connection.commit()
 
     @contextmanager
     def _in_turn(self) -> Iterator[None]:
@@ -212,12 +234,24 @@ def _engine(address: str) -> Engine:
             f"There is no folder for {url.database}, and none can be made: {problem.strerror}.",
             "Name a file in a folder where you may write.",
         ) from problem
+    _keep_private(Path(url.database))
     engine = create_engine(
         url, connect_args={"timeout": BUSY_MS / 1000}, pool_size=10, max_overflow=40
     )
     event.listen(engine, "connect", _prepare_sqlite)
     event.listen(engine, "begin", _begin_sqlite)
     return engine
+
+
+def _keep_private(file: Path) -> None:
+    """Only the person at this machine may read the file; its log and index take after it."""
+    try:
+        os.close(os.open(file, os.O_CREAT | os.O_RDWR, 0o600))
+        for name in (file, Path(f"{file}-wal"), Path(f"{file}-shm")):
+            if name.exists():
+                name.chmod(0o600)
+    except OSError:
+        pass  # a folder, or another person's file: opening it says so in words
 
 
 def _prepare_sqlite(connection: Any, _record: Any) -> None:

@@ -8,6 +8,7 @@ to one that is there; and the file as it was stays beside the new one.
 
 from __future__ import annotations
 
+import os
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
@@ -95,12 +96,13 @@ def _keep_copy(file: Path, revision: str) -> None:
     """Copy the last kept state of a database file, also what still stands in its log."""
     target = copy_of(file, revision)
     try:
+        os.close(os.open(target, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
         with closing(sqlite3.connect(file)) as source, closing(sqlite3.connect(target)) as copy:
             source.backup(copy)
             found = copy.execute("PRAGMA quick_check").fetchone()[0]
         if found != "ok":
             raise sqlite3.DatabaseError(found)
-    except sqlite3.Error as problem:
+    except (sqlite3.Error, OSError) as problem:
         target.unlink(missing_ok=True)
         raise StoreError(
             f"The tables must be brought up to date, and {file.name} cannot be copied first: "

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from typing import Literal, get_args
 
-from sqlalchemy import delete, func, select
+from sqlalchemy import ColumnElement, delete, func, select
 from sqlalchemy.orm import Session
 
 from airwright.store.errors import Missing, StoreError
@@ -31,6 +31,12 @@ LONGEST_WAIT_S = 900.0
 
 WINDOW = dt.timedelta(hours=1)
 
+KNOWN_FOR = dt.timedelta(days=90)
+"""An address that somebody signed in from is known for so long."""
+
+GUESSABLE = 2
+"""Passwords below this of zxcvbn's scores (0 to 4) are refused: they would be guessed soon."""
+
 
 class People:
     """Accounts and sittings, within one transaction."""
@@ -53,21 +59,21 @@ class People:
             raise Missing("account")
         return found
 
-    def add(self, login: str, name: str, role: Role, password: str) -> Person:
-        """A new account. Raises StoreError when the login is taken or the password is weak."""
+    def add(self, login: str, name: str, role: Role, secret: str) -> Person:
+        """A new account; `secret` is from `hashed`. Raises StoreError for a login that is taken."""
         login = login.strip().lower()
         if not login:
             raise StoreError("The login is empty.", "Use a mail address or a short name.")
         if self.session.scalar(select(Person.id).where(Person.login == login)) is not None:
             raise StoreError(f'There is an account "{login}" already.', "Choose another login.")
-        person = Person(login=login, name=name.strip() or login, role=role, secret=hashed(password))
+        person = Person(login=login, name=name.strip() or login, role=role, secret=secret)
         self.session.add(person)
         self.session.flush()
         return person
 
-    def set_password(self, person: Person, password: str) -> None:
-        """A new password; everything this person had open elsewhere ends."""
-        person.secret = hashed(password)
+    def set_password(self, person: Person, secret: str) -> None:
+        """A new password, from `hashed`; everything this person had open elsewhere ends."""
+        person.secret = secret
         self.end_all(person)
 
     def change_role(self, person: Person, role: Role, *, active: bool) -> None:
@@ -85,18 +91,29 @@ class People:
     # ---- entering ----------------------------------------------------------------------------
 
     def wait_s(self, login: str, address: str, at: dt.datetime | None = None) -> float:
-        """Seconds until this login, or anybody from this address, may try again."""
-        moment = at or now()
-        waits = [
-            self._wait(LoginAttempt.login == login.strip().lower(), FREE_TRIES, moment),
-            self._wait(LoginAttempt.address == address, 4 * FREE_TRIES, moment),
-        ]
+        """Seconds until this login may be tried again from this address.
+
+        Wrong passwords from elsewhere never keep out an address that this login came from before:
+        a stranger must not be able to lock the owner out.
+        """
+        moment, login = at or now(), login.strip().lower()
+        ours = (LoginAttempt.login == login) & (LoginAttempt.address == address)
+        waits = [self._wait(ours, FREE_TRIES, moment)]
+        if not self._known(ours, moment):
+            waits.append(self._wait(LoginAttempt.address == address, 4 * FREE_TRIES, moment))
+            waits.append(self._wait(LoginAttempt.login == login, 8 * FREE_TRIES, moment))
         return max(waits)
 
-    def _wait(self, which: object, free: int, moment: dt.datetime) -> float:
+    def _known(self, ours: ColumnElement[bool], moment: dt.datetime) -> bool:
+        found = select(LoginAttempt.id).where(
+            ours, LoginAttempt.succeeded, LoginAttempt.at > moment - KNOWN_FOR
+        )
+        return self.session.scalar(found.limit(1)) is not None
+
+    def _wait(self, which: ColumnElement[bool], free: int, moment: dt.datetime) -> float:
         rows = self.session.execute(
             select(LoginAttempt.at, LoginAttempt.succeeded)
-            .where(which, LoginAttempt.at > moment - WINDOW)  # type: ignore[arg-type]
+            .where(which, LoginAttempt.at > moment - WINDOW)
             .order_by(LoginAttempt.at.desc())
             .limit(60)
         ).all()
@@ -110,17 +127,31 @@ class People:
         pause = min(2.0 ** (len(failures) - free + 1), LONGEST_WAIT_S)
         return max(0.0, pause - (moment - failures[0]).total_seconds())
 
-    def knock(self, login: str, password: str, address: str) -> Person | None:
-        """The person behind login and password, or None; the try is written down."""
+    def secret_of(self, login: str) -> str | None:
+        """The hash to hold a password against, with `matches`; None for an unknown login."""
+        found = select(Person.secret).where(Person.login == login.strip().lower()[:120])
+        return self.session.scalar(found)
+
+    def knock(self, login: str, right: bool, address: str) -> Person | None:
+        """Write down a try to sign in; the person when it succeeded.
+
+        Args:
+            login: as typed.
+            right: whether the password matched, worked out before the transaction: that takes a
+                tenth of a second on purpose, and others wait to write meanwhile.
+            address: where it came from.
+        """
         login = login.strip().lower()[:120]
         person = self.session.scalar(select(Person).where(Person.login == login))
-        # An unknown login costs the same time as a wrong password, so that none can be guessed.
-        right = _matches(person.secret if person else _decoy(), password)
         welcome = person is not None and right and person.active
+        moment = now()
         self.session.add(
-            LoginAttempt(login=login, address=address[:64], succeeded=welcome, at=now())
+            LoginAttempt(login=login, address=address[:64], succeeded=welcome, at=moment)
         )
-        self.session.execute(delete(LoginAttempt).where(LoginAttempt.at < now() - 24 * WINDOW))
+        stale = LoginAttempt.succeeded.is_(False) & (LoginAttempt.at < moment - 24 * WINDOW)
+        self.session.execute(
+            delete(LoginAttempt).where(stale | (LoginAttempt.at < moment - KNOWN_FOR))
+        )
         return person if welcome else None
 
     def sit_down(self, person: Person) -> str:
@@ -161,8 +192,19 @@ class People:
         self.session.execute(delete(LoginSession).where(LoginSession.person_id == person.id))
 
 
-def hashed(password: str) -> str:
-    """A password's argon2id hash. Raises StoreError when it is too short to hold."""
+def hashed(password: str, about: tuple[str, ...] = ()) -> str:
+    """A password's argon2id hash.
+
+    Length and a list of what people guess first decide, as NIST SP 800-63B asks; no rules about
+    capitals and digits.
+
+    Args:
+        password: as typed.
+        about: login and name, which are guessed first.
+
+    Raises:
+        StoreError: too short, too long, or guessed soon.
+    """
     from argon2 import PasswordHasher
 
     if len(password) < SHORTEST_PASSWORD:
@@ -171,7 +213,26 @@ def hashed(password: str) -> str:
         )
     if len(password) > 500:
         raise StoreError("This password is too long.", "Keep it below 500 characters.")
+    _refuse_guessable(password, about)
     return PasswordHasher().hash(password)
+
+
+def _refuse_guessable(password: str, about: tuple[str, ...]) -> None:
+    from zxcvbn import zxcvbn
+
+    known = [word for word in (*about, "airwright", "balloon", "balloons", "decor") if word]
+    if zxcvbn(password[:72], user_inputs=known)["score"] < GUESSABLE:
+        raise StoreError(
+            "This password would be guessed soon.",
+            "Take a few words that have nothing to do with each other.",
+        )
+
+
+def matches(secret: str | None, password: str) -> bool:
+    """Whether a password is the one behind a hash; None takes as long and never matches."""
+    # An unknown login costs the same time as a wrong password, so that none can be guessed.
+    right = _matches(_decoy() if secret is None else secret, password)
+    return right and secret is not None
 
 
 def _matches(secret: str, password: str) -> bool:
@@ -189,5 +250,5 @@ _DECOYS: list[str] = []
 
 def _decoy() -> str:
     if not _DECOYS:
-        _DECOYS.append(hashed("no account has this password"))
+        _DECOYS.append(hashed("no account of this desk has it"))
     return _DECOYS[0]

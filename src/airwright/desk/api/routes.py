@@ -6,6 +6,7 @@ from typing import Annotated, Any
 
 from fastapi import APIRouter
 from fastapi import Path as PathParam
+from starlette.requests import Request
 from starlette.responses import JSONResponse
 
 from airwright.desk.access import ByDesigner, SignedIn
@@ -31,6 +32,12 @@ JobId = Annotated[str, PathParam(min_length=1, max_length=16, pattern=r"^[a-z0-9
 def alive() -> Alive:
     """Whether the desk is there."""
     return Alive()
+
+
+@router.get("/openapi.json", include_in_schema=False)
+def schema(request: Request, _context: SignedIn) -> JSONResponse:
+    """What the API takes and gives (OpenAPI), for those who are signed in."""
+    return JSONResponse(request.app.openapi())
 
 
 @router.post("/jobs/{job_id}/state")

@@ -7,6 +7,7 @@ Everything it needs comes in as text; everything it makes goes out through a pip
 from __future__ import annotations
 
 import datetime as dt
+import os
 import signal
 import tempfile
 from collections.abc import Iterator
@@ -47,8 +48,13 @@ class CannotWork(Exception):
     """The order cannot be carried out; its text is for people."""
 
 
+KIND = 19
+"""Niceness of background work: it takes what nobody else wants."""
+
+
 def run(pipe: Connection, order: Order) -> None:
     """Carry out an order; sends ("progress", done, total, note), ("made", Made), ("end", why)."""
+    be_nice()
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the worker, which then ends us
     try:
         _carry_out(pipe, order)
@@ -56,6 +62,12 @@ def run(pipe: Connection, order: Order) -> None:
         pass  # the worker has died; whoever takes the task up begins anew
     finally:
         pipe.close()
+
+
+def be_nice() -> None:
+    """Let the desk go first: a photograph takes both processors for a while."""
+    if hasattr(os, "nice"):
+        os.nice(max(0, KIND - os.nice(0)))
 
 
 def _carry_out(pipe: Connection, order: Order) -> None:

@@ -12,7 +12,7 @@ from airwright.desk.pages import render
 from airwright.desk.team import service
 from airwright.desk.team.contexts import EnterPage, PeoplePage, PersonLine
 from airwright.desk.team.forms import ROLE_WORDS, role_named
-from airwright.store.people import SHORTEST_PASSWORD, People
+from airwright.store.people import SHORTEST_PASSWORD, People, hashed
 from airwright.store.types import new_token
 
 router = APIRouter()
@@ -42,14 +42,11 @@ def add(context: ByOwner, request: Request) -> Response:
     first = context.open_desk
     role = "owner" if first else role_named(context.text("role"))
     password = context.form.get("password")
+    login, name = context.text("login", 120), context.text("name", 120)
+    secret = hashed(password if isinstance(password, str) else "", (login, name))
     with context.writing() as session:
         accounts = People(session)
-        person = accounts.add(
-            context.text("login", 120),
-            context.text("name", 120),
-            role,
-            password if isinstance(password, str) else "",
-        )
+        person = accounts.add(login, name, role, secret)
         if first:
             request.state.seat = accounts.sit_down(person)
     return RedirectResponse(f"/team?said={'welcome' if first else 'account'}", 303)
@@ -75,10 +72,11 @@ def password(person_id: str, context: SignedIn, request: Request) -> Response:
     given = context.form.get("password")
     if not isinstance(given, str):
         raise EditError("No password was written.", "Write one.")
+    secret = hashed(given, (context.actor.name,))
     with context.writing() as session:
         accounts = People(session)
         person = accounts.get(person_id)
-        accounts.set_password(person, given)
+        accounts.set_password(person, secret)
         if person_id == context.actor.person_id:
             request.state.seat = accounts.sit_down(person)
     return RedirectResponse("/team?said=password" if context.actor.owns else "/", 303)
