@@ -1,6 +1,6 @@
 """The database: tables, migrations and one repository an area."""
 
-from airwright.store import offer_tables
+from airwright.store import offer_tables, stock_tables
 from airwright.store.backup import BackupError, back_up, restore, verify
 from airwright.store.database import Database, default_address, open_database
 from airwright.store.errors import Missing, Overtaken, StoreError, Unavailable
@@ -17,5 +17,6 @@ __all__ = [
     "offer_tables",
     "open_database",
     "restore",
+    "stock_tables",
     "verify",
 ]
