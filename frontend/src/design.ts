@@ -2,6 +2,7 @@
 import { Chart } from "./design/chart";
 import { showFacts, showFindings } from "./design/facts";
 import { FloorPlan } from "./design/floor";
+import { HoursBox } from "./design/hours";
 import { type Lengths, lengths, type Tongue } from "./design/lengths";
 import { armSide, replaceSide } from "./design/side";
 import { ApiError, ApiClient } from "./design/api_client";
@@ -25,6 +26,7 @@ class Bench {
   private readonly rooms: Record<"decor" | "chart" | "floor", HTMLElement>;
   private readonly chart: Chart;
   private readonly floor: FloorPlan;
+  private readonly hours: HoursBox;
   private readonly tongue: Tongue;
   private readonly lengths: Lengths;
   private side = must("side");
@@ -44,6 +46,7 @@ class Bench {
     this.rooms = { decor: this.roomFor("decor"), chart: this.roomFor("chart"), floor: this.roomFor("floor") };
     this.chart = new Chart(this.rooms.chart, (changes) => this.edit(changes));
     this.floor = new FloorPlan(this.rooms.floor, this.lengths, (changes) => this.edit(changes), (index) => void this.choose(index));
+    this.hours = new HoursBox(must("hours") as HTMLDetailsElement, root.dataset["job"] ?? "");
     this.tools();
     this.arm();
     this.armSteps();
@@ -87,6 +90,7 @@ class Bench {
       showFacts(this.tally, state);
       showFindings(this.findings, state.findings, (piece) => void this.choose(piece));
       this.steps(state);
+      this.hours.heard(state.version);
       this.tally.dataset["version"] = String(state.version); // for measurements: told
     });
   }

@@ -375,12 +375,29 @@ class Operation(Row):
         float, Param(message("Time for one, in minutes."), low=0, high=1000, example="0.5")
     ]
     per: Annotated[
-        Literal["balloon", "cluster", "piece", "metre", "item", "job", "km"],
+        Literal[
+            "balloon",
+            "cluster",
+            "piece",
+            "metre",
+            "item",
+            "job",
+            "km",
+            "kg",
+            "armful",
+            "flight",
+            "ride",
+        ],
         Param(message('What "one" is.')),
     ]
     place: Annotated[
-        Literal["workshop", "site", "road"],
-        Param(message("Where it is done; site work must fit between access and guests.")),
+        Literal["workshop", "site", "road", "take-down"],
+        Param(
+            message(
+                "Where it is done; site work must fit between access and guests, take-down is the "
+                "work after strike."
+            )
+        ),
     ]
     source: Source
 

@@ -20,6 +20,7 @@ from airwright.params import Param
 FORMAT: Literal["airwright-job/1"] = "airwright-job/1"
 
 Finish = Literal["matte", "pearl", "metallic", "clear"]
+MadeBy = Literal["practised", "some practice", "first time"]
 Clock = Annotated[
     str,
     Field(pattern=r"^([01]\d|2[0-3]):[0-5]\d$"),
@@ -53,6 +54,16 @@ class JobHead(Table):
     currency: Annotated[
         str, Param(message("Currency of the quote, three letters of ISO 4217."), example="USD")
     ] = "USD"
+    made_by: Annotated[
+        MadeBy | None,
+        Param(
+            message(
+                "Who makes this job, where it is not the studio's usual hands; "
+                "a first time takes about three times as long."
+            ),
+            rare=True,
+        ),
+    ] = None
     budget: Annotated[
         float | None,
         Param(message("What the client would like to spend, if known."), low=0, high=1e7),
@@ -108,6 +119,20 @@ class Venue(Table):
     drive: Annotated[
         float, Param(message("One way from workshop to venue."), units.LENGTH, "0 km", "2000 km")
     ] = 0.0
+    carry: Annotated[
+        float,
+        Param(
+            message("How far everything is carried from the van, one way."),
+            units.LENGTH,
+            "0 m",
+            "2 km",
+        ),
+    ] = 30.0
+    stairs: Annotated[int, Param(message("Flights of stairs on that way."), low=0, high=60)] = 0
+    lift: Annotated[
+        Literal["no", "yes"],
+        Param(message("Whether a lift takes everything up instead of the stairs.")),
+    ] = "no"
     ceiling: Annotated[
         float | None,
         Param(message("Clear height, if there is a ceiling."), units.LENGTH, "5 ft", "100 m"),

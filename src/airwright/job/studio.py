@@ -24,11 +24,12 @@ from airwright.job.charges import (
     TakeDown,
 )
 from airwright.job.cluster import Cluster, Inflated
+from airwright.job.models import MadeBy
 from airwright.job.pieces import Table
 from airwright.job.price_notes import DatedRate, QuantityStep
 from airwright.language import message
 from airwright.params import Param
-from airwright.units import FORCE, LENGTH, MASS, PRESSURE, VOLUME, System
+from airwright.units import DURATION, FORCE, LENGTH, MASS, PRESSURE, VOLUME, System
 
 STUDIO_FORMAT: Literal["airwright-studio/1"] = "airwright-studio/1"
 
@@ -160,7 +161,33 @@ class Pricing(Table):
 class Crew(Table):
     """Hands at work, and how sure of enough balloons you want to be."""
 
-    hands: Annotated[int, Param(message("People on a usual job."), low=1, high=60)] = 2
+    hands: Annotated[
+        int,
+        Param(
+            message("People there are. A job takes the fewest of them that are ready in time."),
+            low=1,
+            high=60,
+        ),
+    ] = 6
+    at_least: Annotated[
+        int,
+        Param(
+            message("People you send at the least, however little there is to do."), low=1, high=60
+        ),
+    ] = 1
+    ready_before: Annotated[
+        float,
+        Param(
+            message("How long before guests come everything should stand."), DURATION, "0 h", "12 h"
+        ),
+    ] = 0.5
+    nozzles: Annotated[
+        int, Param(message("Nozzles of your inflators: with two, hands wait less."), low=1, high=20)
+    ] = 1
+    made_by: Annotated[
+        MadeBy,
+        Param(message("Who usually makes it; a first time takes about three times as long.")),
+    ] = "practised"
     shortage_risk: Annotated[
         float,
         Param(

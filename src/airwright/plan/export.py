@@ -11,6 +11,7 @@ from typing import Any
 from airwright.job.findings import Finding
 from airwright.money.amount import plain
 from airwright.money.lines import Line
+from airwright.plan.labour import labour_of, work_json
 from airwright.plan.tally import cuts
 from airwright.plan.to_json import json_values
 from airwright.plan.values import Money, Need, OptionPlan, PiecePlan, Plan
@@ -34,6 +35,7 @@ def as_json(plan: Plan) -> dict[str, Any]:
         "options": [_option(option) for option in plan.options],
         "money": _money(plan.money),
         "hours": round(plan.hours, 3),
+        "labour": labour_of(plan.in_scope, plan.job_work, plan.crew).to_json(),
         "chance_short": _chance(plan.chance_short),
         **_physics(plan),
         "findings": [finding_json(finding) for finding in plan.findings],
@@ -125,6 +127,7 @@ def _piece(piece: PiecePlan, currency: str) -> dict[str, Any]:
         "mass_kg": round(piece.mass_kg, 3),
         "bulk_m3": round(piece.bulk_m3, 3),
         "hours": round(piece.hours, 3),
+        "work": [work_json(line) for line in piece.work],
         "price": _price(piece, currency),
         "stability": None if piece.stability is None else piece.stability.to_json(),
         "floats": [line.to_json() for line in piece.floats],
@@ -189,6 +192,7 @@ def _option(option: OptionPlan) -> dict[str, Any]:
         "balloons": option.balloons,
         "hours": round(option.hours, 3),
         "site_hours": round(option.site_hours, 3),
+        "labour": labour_of(option.pieces, option.job_work, option.crew).to_json(),
         "cost": plain(option.money.cost, currency),
         "price": plain(option.money.price, currency),
         "total": plain(option.money.total, currency),

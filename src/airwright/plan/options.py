@@ -16,13 +16,11 @@ from airwright.money.charges import JobFacts, exempt_reason, job_lines
 from airwright.money.lines import Line, sum_of
 from airwright.money.options import PieceSale, option_lines, piece_lines
 from airwright.money.price import tax_of
-from airwright.plan.hours import ROUND_TRIPS
+from airwright.plan.crew import ROUND_TRIPS, job_work
 from airwright.plan.money import Costs, reckon
 from airwright.plan.needs import material_cost, needs_of, rental_cost
 from airwright.plan.piece_costs import is_set_up, is_take_down, price_of, wage
 from airwright.plan.values import Money, OptionPlan, PiecePlan, WorkLine
-
-STRIKE_OPERATION = "strike piece"
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,23 +36,20 @@ def plan_option(
     option: OptionSpec,
     pieces: Sequence[PiecePlan],
     job: Job,
-    common: Sequence[WorkLine],
     catalog: Catalog,
     studio: Studio,
 ) -> OptionPlan:
-    """One option: how many of each piece, hours, lines and money. Raises MoneyError."""
+    """One option: how many of each piece, crew, hours, lines and money. Raises MoneyError."""
     own = with_counts(option, pieces)
-    whole = reckon_pieces(own, job, common, catalog, studio, option)
-    strike = sum(_strike(piece) * piece.count for piece in own)
-    site = sum(piece.hours_at("site") * piece.count for piece in own) - strike
-    site += sum(line.hours for line in common if line.place == "site")
+    common = job_work(own, job, catalog, studio)
+    whole = reckon_pieces(own, job, common.lines, catalog, studio, option)
     return OptionPlan(
         option=option,
         pieces=own,
         balloons=sum(len(piece.assembly) * piece.count for piece in own),
         hours=whole.hours,
-        site_hours=site / studio.crew.hands,
-        strike_hours=strike / studio.crew.hands,
+        job_work=common.lines,
+        crew=common.crew,
         money=whole.money,
         lines=whole.lines,
     )
@@ -150,10 +145,6 @@ def _out_of_hours(job: Job, studio: Studio) -> bool:
     """Whether the crew is on site before the usual hours begin or after they end."""
     usual = studio.out_of_hours
     return job.venue.access < usual.start or job.job.strike > usual.end
-
-
-def _strike(piece: PiecePlan) -> float:
-    return sum(line.hours for line in piece.work if line.operation == STRIKE_OPERATION)
 
 
 def price_findings(options: Sequence[OptionPlan], job: Job, studio: Studio) -> list[Finding]:

@@ -18,6 +18,7 @@ from airwright.money.price import PieceCost, PiecePrice, piece_price
 from airwright.physics.errors import PhysicsError
 from airwright.plan.floating import float_lines
 from airwright.plan.gas import usable_m3
+from airwright.plan.hours import usual_way, with_work
 from airwright.plan.needs import CONSUMABLE_SPARE
 from airwright.plan.packs import unit_price
 from airwright.plan.surroundings import EVERYDAY
@@ -66,8 +67,14 @@ def piece_cost(piece: PiecePlan, catalog: Catalog, studio: Studio) -> PieceCost:
 
 
 def with_price(piece: PiecePlan, catalog: Catalog, studio: Studio, currency: str) -> PiecePlan:
-    """The piece with what one of it is sold for."""
-    return replace(piece, price=price_of(piece, catalog, studio, currency))
+    """The piece with what one of it is sold for.
+
+    Made by the studio's usual hands and placed in an everyday room, without ballast, so that
+    nothing of a venue is in the price.
+    """
+    bare = replace(piece, stability=None, weighting=None)
+    usual = with_work(bare, catalog, usual_way(studio))
+    return replace(piece, price=price_of(usual, catalog, studio, currency))
 
 
 def price_of(piece: PiecePlan, catalog: Catalog, studio: Studio, currency: str) -> PiecePrice:
@@ -125,7 +132,7 @@ def _gas(piece: PiecePlan, catalog: Catalog, studio: Studio) -> Decimal:
     The smallest cylinder's gas is the dearest; a small job takes it, a large one does better.
     """
     prices = [
-        kind.price / Decimal(str(round(usable_m3(kind), 6)))
+        (kind.price - kind.rent) / Decimal(str(round(usable_m3(kind), 6)))
         for kind in studio.cylinders
         if kind.most > 0 and usable_m3(kind) > 0
     ]

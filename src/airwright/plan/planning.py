@@ -17,13 +17,14 @@ from airwright.job.units_written import studio_for
 from airwright.language import message
 from airwright.money.amount import MoneyError
 from airwright.plan import cautions, hours, risks, tally
+from airwright.plan.crew import job_work
 from airwright.plan.needs import chance_short, needs_of
 from airwright.plan.options import plan_option, price_findings, reckon_pieces, refused_price
 from airwright.plan.physics import JobPhysics, job_physics, with_physics
 from airwright.plan.piece_costs import with_price
 from airwright.plan.rates import in_currency
 from airwright.plan.surroundings import Surroundings, surroundings
-from airwright.plan.values import OptionPlan, PiecePlan, Plan, WorkLine
+from airwright.plan.values import OptionPlan, PiecePlan, Plan
 from airwright.plan.wording import Words
 
 PiecePlanner = Callable[[PieceSpec, Assembly, str, Catalog, Surroundings, Helium], PiecePlan]
@@ -88,25 +89,24 @@ def assemble_plan(
         setting: surroundings(job, studio, setting)
         for setting in dict.fromkeys(job.setting_of(spec) for spec in job.pieces)
     }
-    pieces = tuple(
-        with_price(
-            piece_plan(
-                spec,
-                built.assemblies[spec.name],
-                f"pieces[{at}]",
-                catalog,
-                around[job.setting_of(spec)],
-                studio.helium,
-            ),
+    way = hours.way_of(job, studio)
+    alone = (
+        piece_plan(
+            spec,
+            built.assemblies[spec.name],
+            f"pieces[{at}]",
             catalog,
-            studio,
-            job.job.currency,
+            around[job.setting_of(spec)],
+            studio.helium,
         )
         for at, spec in enumerate(job.pieces)
     )
-    common = hours.job_work(job, catalog, studio.crew.hands)
+    pieces = tuple(
+        hours.with_work(with_price(piece, catalog, studio, job.job.currency), catalog, way)
+        for piece in alone
+    )
     by_name = {piece.name: piece for piece in pieces}
-    options = _options(job, by_name, common, catalog, studio)
+    options = _options(job, by_name, catalog, studio)
     taken = next((option for option in options if option.name == job.job.chosen), None)
     if taken is not None:  # as many of each as the client took
         by_name |= {piece.name: piece for piece in taken.pieces}
@@ -114,7 +114,8 @@ def assemble_plan(
     scope = tuple(by_name) if taken is None else tuple(taken.option.pieces)
     chosen = [by_name[name] for name in scope]
     spec = None if taken is None else taken.option
-    whole = reckon_pieces(chosen, job, common, catalog, studio, spec)
+    common = job_work(chosen, job, catalog, studio)
+    whole = reckon_pieces(chosen, job, common.lines, catalog, studio, spec)
     physics = job_physics(chosen, job, catalog, studio)
     needs = needs_of(chosen, catalog, studio)
     found = [
@@ -136,7 +137,8 @@ def assemble_plan(
         options=options,
         money=whole.money,
         hours=whole.hours,
-        job_work=common,
+        job_work=common.lines,
+        crew=common.crew,
         findings=in_order(_named(found, pieces)),
         physics=physics,
         chance_short=chance_short(needs),
@@ -159,7 +161,6 @@ def piece_alone(
 def plan_piece(spec: PieceSpec, assembly: Assembly, place: str, catalog: Catalog) -> PiecePlan:
     """All that is read off one Assembly."""
     hardware = tally.hardware_lines(assembly, catalog)
-    work: tuple[WorkLine, ...] = hours.piece_work(assembly, catalog)
     return PiecePlan(
         spec=spec,
         assembly=assembly,
@@ -168,7 +169,6 @@ def plan_piece(spec: PieceSpec, assembly: Assembly, place: str, catalog: Catalog
         ties=tally.tie_lines(assembly, catalog),
         clusters=tally.cluster_lines(assembly),
         hardware=hardware,
-        work=work,
         mass_kg=tally.mass(assembly, hardware, catalog),
         bulk_m3=tally.bulk(assembly),
     )
@@ -190,7 +190,6 @@ def _unless_reckoned(findings: Sequence[Finding], physics: JobPhysics) -> list[F
 def _options(
     job: Job,
     by_name: Mapping[str, PiecePlan],
-    common: Sequence[WorkLine],
     catalog: Catalog,
     studio: Studio,
 ) -> tuple[OptionPlan, ...]:
@@ -200,7 +199,7 @@ def _options(
     for at, option in enumerate(job.effective_options()):
         own = [by_name[name] for name in option.pieces]
         try:
-            found.append(plan_option(option, own, job, common, catalog, studio))
+            found.append(plan_option(option, own, job, catalog, studio))
         except MoneyError as problem:
             refused.append(refused_price(problem, f"options[{at}]"))
     if refused:

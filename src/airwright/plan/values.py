@@ -19,6 +19,7 @@ from airwright.plan.stability import Stability
 from airwright.plan.strength import Hanging
 
 if TYPE_CHECKING:
+    from airwright.plan.crew import CrewPlan
     from airwright.plan.physics import JobPhysics
 
 
@@ -63,13 +64,17 @@ class HardwareLine:
 
 @dataclass(frozen=True, slots=True)
 class WorkLine:
-    """Time for one operation in one piece, allowance included [h of one pair of hands]."""
+    """Time for one operation in one piece, allowance included [h of one pair of hands].
+
+    `place` is "workshop", "road", "site" or "take-down"; `quantity` counts what `per` names.
+    """
 
     operation: str
     what: str
     place: str
     quantity: float
     hours: float
+    per: str = ""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -95,9 +100,9 @@ class PiecePlan:
     ties: tuple[BalloonLine, ...]
     clusters: tuple[ClusterLine, ...]
     hardware: tuple[HardwareLine, ...]
-    work: tuple[WorkLine, ...]
     mass_kg: float
     bulk_m3: float
+    work: tuple[WorkLine, ...] = ()
     stability: Stability | Hanging | None = None
     floats: tuple[FloatLine, ...] = ()
     weighting: Weighting | None = None
@@ -125,7 +130,7 @@ class PiecePlan:
         return None if held is None else held.take_in_gust_m_s
 
     def hours_at(self, place: str) -> float:
-        """Hands' time for one in the workshop, on site or on the road [h]."""
+        """Hands' time for one in the workshop, on site or at take-down [h]."""
         return sum(line.hours for line in self.work if line.place == place)
 
 
@@ -217,8 +222,8 @@ class OptionPlan:
         pieces: its pieces, in its own order.
         balloons: inflated balloons in it, spares not counted.
         hours: hands' time, driving and loading included [h].
-        site_hours: time on site before guests come, for the studio's usual crew [h].
-        strike_hours: time to take it down [h].
+        job_work: time that belongs to no piece.
+        crew: who goes, and how long they take on site and for the take-down.
         money: its reckoning.
         lines: pieces, job lines and what comes off; they sum to the price.
     """
@@ -227,8 +232,8 @@ class OptionPlan:
     pieces: tuple[PiecePlan, ...]
     balloons: int
     hours: float
-    site_hours: float
-    strike_hours: float
+    job_work: tuple[WorkLine, ...]
+    crew: CrewPlan
     money: Money
     lines: tuple[Line, ...]
 
@@ -236,6 +241,16 @@ class OptionPlan:
     def name(self) -> str:
         """The option's name."""
         return self.option.name
+
+    @property
+    def site_hours(self) -> float:
+        """Time its crew takes on site before guests come [h]."""
+        return self.crew.build_h
+
+    @property
+    def strike_hours(self) -> float:
+        """Time its crew takes to take it down [h]."""
+        return self.crew.strike_h
 
     @property
     def piece_prices(self) -> tuple[Decimal, ...]:
@@ -261,7 +276,8 @@ class Plan:
     """The whole job, planned.
 
     `scope` names the pieces that needs, money and sheets cover: those of the chosen option,
-    or all of them while nothing is chosen. `physics` holds what warmth, gas and time do to them,
+    or all of them while nothing is chosen. `job_work` is the time that belongs to
+    no piece, `crew` who goes, `physics` holds what warmth, gas and time do to the pieces,
     `chance_short` the chance that any of its balloons runs short [-].
     """
 
@@ -275,6 +291,7 @@ class Plan:
     money: Money
     hours: float
     job_work: tuple[WorkLine, ...]
+    crew: CrewPlan
     findings: tuple[Finding, ...]
     physics: JobPhysics | None = None
     chance_short: float = 0.0

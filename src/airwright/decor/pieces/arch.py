@@ -249,7 +249,7 @@ def _add_frame(draft: Draft, line: Rail, ctx: Context) -> None:
             )
         )
     )
-    draft.work("frame", line.length_m)
+    draft.work("fix to frame", line.length_m)
     span = float(points[-1][0] - points[0][0])
     top = float(points[:, 2].max())
     draft.step(

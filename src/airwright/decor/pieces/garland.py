@@ -191,7 +191,6 @@ def _add_hoop(draft: Draft, line: Rail, ctx: Context) -> list[int]:
     assert isinstance(line, Moved)
     radius = float(line.curve.radius_m)  # type: ignore[attr-defined]
     whole = Moved(hoop(2 * radius, 1.0), line.by)
-    draft.work("frame", whole.length_m)
     return [
         draft.hardware(
             HardwarePlaced(

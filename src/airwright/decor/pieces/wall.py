@@ -233,7 +233,6 @@ def _add_frame(draft: Draft, grid: Grid, ctx: Context) -> None:
                 )
             )
         )
-    draft.work("frame", wide)
     draft.step(
         message("Stand the panels"),
         sentences(

@@ -35,6 +35,32 @@ class Shown:
     margin: str
 
 
+@dataclass(frozen=True, slots=True)
+class HoursLine:
+    """One operation: what the hands do, how much of it, and their time."""
+
+    what: str
+    quantity: str
+    hours: str
+
+
+@dataclass(frozen=True, slots=True)
+class HoursPlace:
+    """Work in the workshop, on the road, on site or at take-down."""
+
+    name: str
+    hours: str
+    lines: tuple[HoursLine, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class HoursShown:
+    """Where the hours go, and who goes."""
+
+    crew: str
+    places: tuple[HoursPlace, ...]
+
+
 @dataclass(frozen=True)
 class JobBar:
     """What stands at the head of every page of a job."""
@@ -62,11 +88,20 @@ class BenchPage(Page):
     panel: tuple[Group, ...]
     shades: tuple[tuple[str, str], ...]
     shown: Shown | None
+    labour: HoursShown | None
     findings: tuple[Finding, ...]
     kinds: tuple[tuple[str, str], ...]
     designs: tuple[tuple[str, str], ...]
     picture: str | None
     grid: str
+
+
+@dataclass(frozen=True)
+class HoursPart(Page):
+    """Where the hours go, fetched after a change."""
+
+    template: ClassVar[str] = "design/hours.html"
+    labour: HoursShown | None
 
 
 @dataclass(frozen=True)

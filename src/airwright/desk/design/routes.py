@@ -10,8 +10,9 @@ from starlette.responses import RedirectResponse, Response
 from airwright.decor.pieces import KINDS
 from airwright.desk.access import ByDesigner, Refused, RequestContext, SignedIn
 from airwright.desk.design import service, views
-from airwright.desk.design.contexts import BenchPage, FilePage, PanelPart
+from airwright.desk.design.contexts import BenchPage, FilePage, HoursPart, PanelPart
 from airwright.desk.design.forms import Group, job_panel, piece_panel
+from airwright.desk.design.labour import hours_shown
 from airwright.desk.editing.builder import Evaluation
 from airwright.desk.editing.edits import Edit, EditError
 from airwright.desk.editing.writing import NothingToDo
@@ -56,6 +57,7 @@ def bench(job_id: str, context: SignedIn, piece: Chosen = None) -> Response:
             shown=views.shown(
                 evaluation, price=context.actor.sees_price, cost=context.actor.sees_cost
             ),
+            labour=hours_shown(evaluation),
             findings=evaluation.findings,
             kinds=tuple((name, kind.summary) for name, kind in KINDS.items()),
             designs=designs,
@@ -63,6 +65,14 @@ def bench(job_id: str, context: SignedIn, piece: Chosen = None) -> Response:
             grid="foot" if evaluation.studio.studio.units is System.FEET else "metre",
         ),
     )
+
+
+@router.get("/jobs/{job_id}/hours")
+def hours(job_id: str, context: ByDesigner) -> Response:
+    """Where the hours go, alone."""
+    with context.reading() as session:
+        evaluation = context.evaluate(Jobs(session).get(job_id), session)
+    return render(context, HoursPart(labour=hours_shown(evaluation)))
 
 
 @router.get("/jobs/{job_id}/panel")

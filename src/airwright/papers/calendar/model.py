@@ -36,16 +36,10 @@ def appointments_of(plan: Plan) -> tuple[Appointment, ...]:
     access = _at(head.date, venue.access)
     guests = _after(access, head.date, head.guests)
     strike = _after(guests, head.date, head.strike)
-    strike_h = sum(
-        line.hours * piece.count
-        for piece in plan.in_scope
-        for line in piece.work
-        if line.operation == "strike piece"
-    )
-    length = dt.timedelta(hours=max(0.25, strike_h / plan.studio.crew.hands))
+    length = dt.timedelta(hours=max(0.25, plan.crew.strike_h))
     where = ", ".join(part for part in (venue.name, venue.address) if part)
     pieces = [f"{piece.count} × {piece.name}" for piece in plan.in_scope]
-    crew = plural(plan.studio.crew.hands, "person", "people")
+    crew = plural(plan.crew.hands, "person", "people")
     details = f"{listed(pieces)}. Crew: {crew}."
     if head.contact:
         details += f" Contact: {head.contact}"

@@ -8,7 +8,6 @@ from typing import Final
 from airwright.papers.common.parts import Masthead, Occasion, Swatch, masthead, occasion, swatches
 from airwright.papers.load_list.floor import Place, places_of
 from airwright.papers.load_list.groups import Group, groups_of
-from airwright.plan.hours import ROUND_TRIPS
 from airwright.plan.values import Plan
 
 DAY_MIN: Final = 24 * 60
@@ -73,7 +72,7 @@ def load_list_of(plan: Plan) -> LoadList:
         swatches=swatches(plan.in_scope),
         timetable=_timetable(plan),
         drive_m=plan.job.venue.drive,
-        hands=plan.studio.crew.hands,
+        hands=plan.crew.hands,
         groups=groups,
         mass_kg=sum(item.mass_kg for item in items),
         bulk_m3=sum(item.bulk_m3 for item in items),
@@ -87,17 +86,8 @@ def load_list_of(plan: Plan) -> LoadList:
 def _timetable(plan: Plan) -> tuple[Moment, ...]:
     """Leave, build, stand, take down; driving at the speed of the labour standard."""
     head, venue = plan.job.job, plan.job.venue
-    road_h = sum(line.hours for line in plan.job_work if line.place == "road")
-    one_way_min = 60 * road_h / (2 * ROUND_TRIPS * plan.studio.crew.hands)
-    site_h = sum(piece.hours_at("site") * piece.count for piece in plan.in_scope)
-    strike_h = sum(
-        line.hours * piece.count
-        for piece in plan.in_scope
-        for line in piece.work
-        if line.operation == "strike piece"
-    )
-    build_min = 60 * (site_h - strike_h) / plan.studio.crew.hands
-    strike_min = 60 * strike_h / plan.studio.crew.hands
+    one_way_min = 60 * plan.crew.drive_h
+    build_min, strike_min = 60 * plan.crew.build_h, 60 * plan.crew.strike_h
     moments = []
     if one_way_min > 0:
         leave = minutes(venue.access) - one_way_min

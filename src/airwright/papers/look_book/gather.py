@@ -173,8 +173,8 @@ def _looks(design: Design, plans: Sequence[tuple[str, float, Plan]]) -> list[Loo
 
 
 def making_days(size: Sized) -> int:
-    """Working days in the workshop for the studio's usual crew, one at least."""
+    """Working days in the workshop for the crew it takes, one at least."""
     hours = sum(piece.hours_at("workshop") * piece.count for piece in size.option.pieces)
-    hours += sum(line.hours for line in size.plan.job_work if line.place == "workshop")
-    hands = size.plan.studio.crew.hands
+    hours += sum(line.hours for line in size.option.job_work if line.place == "workshop")
+    hands = size.option.crew.hands
     return max(1, math.ceil(hours / (HANDS_DAY_H * hands)))

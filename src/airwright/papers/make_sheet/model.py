@@ -149,7 +149,7 @@ def make_sheet_of(plan: Plan, today: dt.date) -> MakeSheet:
         today: the day the sheet is made.
     """
     pieces = plan.in_scope
-    words, hands = Words(plan.studio.studio.units), plan.studio.crew.hands
+    words, hands = Words(plan.studio.studio.units), plan.crew.hands
     sheets = tuple(_piece(piece, words, hands) for piece in pieces)
     return MakeSheet(
         masthead=masthead(plan),

@@ -65,7 +65,7 @@ class OptionOffer:
     Attributes:
         name: "" where the job names no options and all pieces together are the offer.
         drawn, in_all: pieces its picture shows, and how many there are.
-        site_hours, strike_hours: with the studio's usual crew [h].
+        site_hours, strike_hours: for its crew [h].
         beside: lines of the whole option; pieces and they add up to the price.
         price, tax, total, deposit: total = price + tax, or where prices hold their tax already,
             total = price; the deposit is part of the total.
