@@ -196,13 +196,15 @@ def test_the_crew_is_the_smallest_that_is_ready() -> None:
     sizes: list[tuple[int, Plan]] = []
     for hours in (6.0, 3.0, 2.0, 1.5):
         made = plan(with_access(COLUMN, hours, count=12), eager)
-        work = labour_of(made.in_scope, made.job_work, made.crew).hours_at("site")
-        waiting = sum(w.hours for w in made.job_work if w.operation == "work together"
-                      and w.place == "site")  # fmt: skip
+        work = sum(piece.hours_at("site") * piece.count for piece in made.in_scope)
+        arriving = sum(w.hours for w in made.job_work if w.operation == "arrive")
         assert made.crew.ready
-        assert made.crew.build_h == pytest.approx(elapsed(work - waiting, made.crew.hands))
+        assert made.crew.build_h == pytest.approx(arriving + elapsed(work, made.crew.hands))
         if made.crew.hands > 1:
-            assert elapsed(work - waiting, made.crew.hands - 1) > made.crew.window_h
+            assert arriving + elapsed(work, made.crew.hands - 1) > made.crew.window_h
+            assert labour_of(made.in_scope, made.job_work, made.crew).hours_at(
+                "site"
+            ) == pytest.approx(made.crew.hands * made.crew.build_h)
         sizes.append((made.crew.hands, made))
     people = [hands for hands, _ in sizes]
     assert people == sorted(people)
@@ -215,6 +217,12 @@ def test_not_more_people_than_there_are() -> None:
     made = plan(with_access(wall(32), 0.5, count=3), studio)
     assert made.crew.hands == 2
     assert not made.crew.ready
+    assert [f for f in made.findings if f.code == "site-time"]
+
+
+def test_no_more_people_than_find_work() -> None:
+    made = plan(with_access(COLUMN, 0.17))
+    assert made.crew.hands == 2
     assert [f for f in made.findings if f.code == "site-time"]
 
 
