@@ -63,9 +63,10 @@ def test_float_hours_of_inflated_balloons_by_the_thousand() -> None:
 def test_range_holds_the_estimate_and_the_studios_own_factor_counts() -> None:
     usual = permeation.float_time(np.array([5.0, 10.0]))
     assert np.all((usual.shortest_h < usual.hours) & (usual.hours < usual.longest_h))
-    own = permeation.float_time(np.array([5.0, 10.0]), calibration=2.6)
+    assert np.all((usual.good_h < usual.safe_h) & (usual.safe_h < usual.hours))
+    own = permeation.float_time(np.array([5.0, 10.0]), own=2.0)
     assert own.hours == pytest.approx(2 * usual.hours)
-    assert own.calibration == pytest.approx(np.full(2, 2.6))
+    assert own.calibration == pytest.approx(2 * usual.calibration)
 
 
 @given(t=st.floats(0.0, 40.0))
@@ -104,7 +105,7 @@ def test_walls_cost_balloons() -> None:
         (lambda: permeation.float_hours(VOLUME, AREA, 0.0, MASS), "physics.out-of-range"),
         (lambda: permeation.permeability("Ar", 20.0), "physics.unknown-method"),
         (lambda: permeation.permeability("He", 99.0), "physics.temperature"),
-        (lambda: permeation.float_time(10.0, calibration=50.0), "physics.out-of-range"),
+        (lambda: permeation.float_time(10.0, own=50.0), "physics.out-of-range"),
         (lambda: ageing.good_hours("moon", 20.0), "physics.unknown-method"),
         (lambda: room_air.oxygen_after_release(9.0, 0.0), "physics.out-of-range"),
         (lambda: room_air.airing_hours(0.15, 0.0), "physics.out-of-range"),

@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from pydantic import ValidationError
 
 from airwright.catalog import Family, default_catalog
 from airwright.decor.assembly import Assembly, Role, Shade, Stock, Strand
@@ -16,6 +17,7 @@ from airwright.plan import physics, risks
 from airwright.plan.export import as_json
 from airwright.plan.floating import float_lines, weighting
 from airwright.plan.gas import choose_cylinders, gas_needs, gas_plan, usable_m3
+from airwright.plan.needs import material_cost, rental_cost
 from airwright.plan.planning import make_plan, plan_piece
 from airwright.plan.surroundings import EVERYDAY
 from airwright.plan.values import PiecePlan
@@ -68,6 +70,7 @@ def test_lift_carries_balloon_and_ribbon() -> None:
     assert line.carried_kg == pytest.approx(mean_ribbon)
     assert line.net_lift_kg == pytest.approx(line.gross_lift_kg - 0.0028 - line.carried_kg)
     assert line.shortest_h < line.usual_h < line.longest_h
+    assert line.good_h < line.safe_h < line.usual_h
 
 
 @pytest.mark.closed_form
@@ -93,7 +96,49 @@ def test_needs_hold_gas_and_cylinders_and_the_price_pays_for_them() -> None:
     assert plan.gas_ft3 * FOOT3_M3 == pytest.approx(plan.gas_m3)
     held = sum(line.usable_m3 * line.count for line in plan.cylinders)
     assert held >= plan.gas_m3 + plan.waste_m3
-    assert needs["helium cylinder 10 L"].unit_cost == Decimal("85.00")
+
+
+def cost(piece: PiecePlan, studio: Studio) -> tuple[Decimal, Decimal]:
+    """Material and rental cost of the gas alone."""
+    needs = gas_needs([piece], studio)
+    return material_cost(needs), rental_cost(needs)
+
+
+def test_gas_is_charged_by_what_is_used_and_the_cylinder_by_its_rent() -> None:
+    studio = Studio()
+    three, nine = (cost(planned(bouquet(count=3), count=n), studio) for n in (1, 3))
+    assert three[1] == nine[1] == Decimal("15.00")  # one cylinder's rent, whatever is in it
+    assert float(nine[0] / three[0]) == pytest.approx(3.0, rel=0.03)
+    plan = gas_plan([planned(bouquet(count=3), count=1)], studio)
+    assert plan is not None
+    (line,) = plan.cylinders
+    share = (plan.gas_m3 + plan.waste_m3) / line.usable_m3
+    assert float(three[0]) == pytest.approx(share * 70.0, rel=0.02)
+    assert plan.left_m3 == pytest.approx((1 - share) * line.usable_m3)
+
+
+def test_a_cylinder_used_up_costs_what_it_costs() -> None:
+    """The whole price comes back where nothing is left over."""
+    kind = CYLINDERS[0].model_copy(update={"most": 100})
+    studio = Studio(cylinders=(kind,))
+    piece = planned(bouquet(count=60), count=40)
+    plan = gas_plan([piece], studio)
+    assert plan is not None
+    (line,) = plan.cylinders
+    used_up = line.count - plan.left_m3 / line.usable_m3
+    gas, rent = cost(piece, studio)
+    assert float(gas) == pytest.approx(used_up * 70.0, rel=1e-3)
+    assert rent == line.count * Decimal("15.00")
+
+
+def test_the_shopping_pays_for_full_cylinders() -> None:
+    cylinder = gas_needs([planned(bouquet(count=3))], Studio())[1]
+    assert cylinder.purchase == Decimal("85.00")
+
+
+def test_a_rent_above_the_price_is_refused() -> None:
+    with pytest.raises(ValidationError, match="rent"):
+        Cylinder(name="x", water=0.01, mass=17.0, price=Decimal(20), rent=Decimal(21))
 
 
 def test_no_floating_balloon_no_gas() -> None:
@@ -159,8 +204,8 @@ def test_outdoors_the_weight_holds_the_drag_too() -> None:
 def test_balloons_that_sink_before_strike_are_told() -> None:
     piece = planned(bouquet())
     found = risks.findings([piece], physics.job_physics([piece], job(), CATALOG, Studio()))
-    (sinks,) = [f for f in found if f.code == "sinks-early"]
-    assert "12 h until strike" in sinks.what  # 06:30 to 18:00
+    (sinks,) = [f for f in found if f.code == "helium-size"]
+    assert "of the 11.5 h" in sinks.what  # 06:30 to 18:00
     assert "11in" in sinks.what
 
 

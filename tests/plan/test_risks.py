@@ -1,18 +1,22 @@
 """Findings of physics: each risk once a job, in words that carry their cure."""
 
+import itertools
+
 import pytest
 
 from airwright.job import Severity, Studio
 from airwright.job.studio import House
 from airwright.plan.planning import make_plan
+from airwright.plan.stability import Stability
+from airwright.plan.strength import Hanging
 from airwright.plan.wording import Words, listed
 from airwright.units import System
 from tests.plan.samples import column, job, plan
 
 OURS = {
     "ballast", "cannot-hold", "take-in", "no-gust", "anchors", "over-tight", "foil-warm",
-    "tight-if-sunny", "no-lift", "sinks-early", "weights-light", "helium-short", "low-oxygen",
-    "tired-latex", "not-reckoned",
+    "tight-if-sunny", "helium-size", "no-lift", "sinks-early", "weights-light", "helium-short",
+    "low-oxygen", "tired-latex", "not-reckoned",
 }  # fmt: skip
 
 
@@ -33,6 +37,47 @@ def test_an_outdoor_job_without_a_gust_says_what_is_reckoned_with() -> None:
     (found,) = [f for f in made.findings if f.code == "no-gust"]
     assert found.place == "venue.gust"
     assert "outdoors 24 mph is" in found.what
+
+
+def needed(text: str) -> list[float]:
+    """What each piece needs to be held: ballast, load of a fixing point, weight [kg or N]."""
+    held = []
+    for piece in plan(text).pieces:
+        if isinstance(piece.stability, Stability):
+            held.append(piece.stability.ballast_needed_kg)
+        elif isinstance(piece.stability, Hanging):
+            held.append(piece.stability.anchor_n)
+        elif piece.weighting is not None:
+            held.append(piece.weighting.needed_kg)
+    return held
+
+
+@pytest.mark.parametrize("setting", ["sheltered", "open air"])
+def test_a_stronger_gust_never_needs_less_and_a_written_one_never_more_than_none(
+    setting: str,
+) -> None:
+    """Below the gust that is assumed where none is written, each written one needs less."""
+    arch = '[[pieces]]\nname = "Arch"\nkind = "arch"\nwidth = "8 ft"\nheight = "7 ft"\n'
+    swag = '[[pieces]]\nname = "Swag"\nkind = "garland"\npath = "swag"\nwidth = "6 ft"\n'
+    text = (
+        column().replace('"indoor" ', f'"{setting}"')
+        + f'{arch}body = ["4 x 11in @ 9.5in"]\nshades = ["coral"]\n'
+        + f'{swag}height = "7 ft"\nshades = ["coral"]\n'
+        + '[[pieces]]\nname = "Bouquet"\nkind = "bouquet"\nheight = "8 ft"\n'
+        + '[[pieces.balloons]]\nballoon = "11in @ 10in"\ncount = 3\nshades = ["coral"]\n'
+    )
+    lines = [row for row in text.splitlines() if not row.startswith("gust ")]
+    at = lines.index("[venue]") + 1
+    unwritten = needed("\n".join(lines))
+    assert len(unwritten) == 4
+    rows = [
+        needed("\n".join([*lines[:at], f'gust = "{gust} m/s"', *lines[at:]]))
+        for gust in (0.5, 2, 5, 8, 10.7, 14, 20)
+    ]
+    for weaker, stronger in itertools.pairwise(rows):
+        assert all(a <= b + 1e-9 for a, b in zip(weaker, stronger, strict=True))
+    for row in rows[:5]:
+        assert all(a <= b + 1e-9 for a, b in zip(row, unwritten, strict=True))
 
 
 def test_outdoor_risks_name_piece_cure_and_standard() -> None:

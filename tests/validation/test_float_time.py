@@ -10,8 +10,14 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from airwright.catalog import Family, default_catalog
+from airwright.decor.assembly import Stock
+from airwright.job.studio import Helium
 from airwright.physics import inflation, permeation
 from airwright.physics.types import Floats
+from airwright.plan.floating import lines_of
+from airwright.plan.surroundings import EVERYDAY
+from airwright.units import INCH_M
 from tests.validation.conftest import Compare
 
 DIAMETER = np.array([0.23, 0.28, 0.41, 0.61, 0.91])
@@ -119,3 +125,31 @@ def test_a_constant_film_overpredicts_the_leak() -> None:
     lift_share = 1 - MASS[1] / (1.0208 * VOLUME[1])
     constant = -np.log(1 - lift_share) / loss
     assert constant < 0.95 * float(ours()[1])
+
+
+@pytest.mark.common_practice
+def test_eleven_inch_good_safe_down(compare: Compare) -> None:
+    """11 in filled to 11 in, on a ribbon of 1.5 m, indoors, no coating."""
+    stock = Stock("11in", Family.ROUND, 11 * INCH_M, 11 * INCH_M, helium=True)
+    (line,) = lines_of((stock,), (1,), 0.0015, default_catalog(), EVERYDAY, Helium())
+    for what, ours, hours in (
+        ("looks good for", line.good_h, 8.0),
+        ("is safe to count on for", line.safe_h, 12.0),
+        ("is down after about", line.usual_h, 18.0),
+    ):
+        compare(
+            ours,
+            hours,
+            rtol=0.05,
+            source="common practice, no source: untreated 11 in",
+            what=f"helium, 11 in at 11 in {what}",
+            unit="h",
+        )
+    compare(
+        1000 * (line.net_lift_kg + line.carried_kg),
+        10.0,
+        rtol=0.1,
+        source="common practice, no source: 10 g for 11 in",
+        what="net lift of 11 in at 11 in, ribbon not counted",
+        unit="g",
+    )

@@ -191,7 +191,9 @@ def lift_lines(a: LiftAnswer, words: Words) -> Iterator[Line]:
     yield Line("row", "carries", carries)
     yield Line("row", "left over", words.grams(a.net_lift_kg))
     if a.floats:
-        yield Line("row", "floats", _hours(a.shortest_h, a.longest_h, a.usual_h))
+        yield Line("row", "looks good", f"for {_span(a.good_h)}")
+        yield Line("row", "is safe", f"for {_span(a.safe_h)}")
+        yield Line("row", "is down", f"after {_hours(a.shortest_h, a.longest_h, a.usual_h)}")
         if a.coated_usual_h is not None:
             coated = (a.coated_shortest_h or 0.0, a.coated_longest_h or 0.0, a.coated_usual_h)
             yield Line("row", "coated inside", _hours(*coated))
@@ -215,6 +217,12 @@ def _hours(low: float, high: float, usual: float) -> str:
     if high >= 96:
         return f"{low / 24:.0f} to {high / 24:.0f} days, about {usual / 24:.0f}"
     return f"{low:.0f} to {high:.0f} h, about {usual:.0f} h"
+
+
+def _span(hours: float) -> str:
+    if hours < 2:
+        return f"{60 * hours:.0f} min"
+    return f"{hours / 24:.0f} days" if hours >= 96 else f"{hours:.0f} h"
 
 
 def wind_lines(a: WindAnswer, words: Words) -> Iterator[Line]:

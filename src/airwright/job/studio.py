@@ -8,7 +8,8 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import Field, model_validator
+from pydantic_core import PydanticCustomError
 
 from airwright.catalog import Balloon, Catalog, Hardware, Operation, StockShade, default_catalog
 from airwright.job.business import Business, Letters, MailServer
@@ -320,14 +321,57 @@ class Cylinder(Table):
             message("One filling with its rent, in the catalogue's currency."), low=0, high=100_000
         ),
     ]
+    rent: Annotated[
+        Decimal,
+        Param(
+            message(
+                "What of that price is rent for one job. The rest is gas: a job is charged for "
+                "what it uses, what is left is stock."
+            ),
+            low=0,
+            high=10000,
+        ),
+    ] = Decimal(0)
+
+    @model_validator(mode="after")
+    def _rent_is_part_of_it(self) -> Cylinder:
+        if self.rent > self.price:
+            raise PydanticCustomError(
+                "rent",
+                "{what}",
+                {
+                    "what": message("The rent is more than the filling with its rent."),
+                    "mend": message("Give the rent alone, or put it on top of the price."),
+                },
+            )
+        return self
 
 
 CYLINDERS = (
-    Cylinder(name="helium cylinder 10 L", water=0.010, mass=17.0, price=Decimal("85.00")),
-    Cylinder(name="helium cylinder 20 L", water=0.020, mass=33.0, price=Decimal("150.00")),
-    Cylinder(name="helium cylinder 50 L", water=0.050, mass=68.0, price=Decimal("310.00")),
+    Cylinder(
+        name="helium cylinder 10 L",
+        water=0.010,
+        mass=17.0,
+        price=Decimal("85.00"),
+        rent=Decimal("15.00"),
+    ),
+    Cylinder(
+        name="helium cylinder 20 L",
+        water=0.020,
+        mass=33.0,
+        price=Decimal("150.00"),
+        rent=Decimal("20.00"),
+    ),
+    Cylinder(
+        name="helium cylinder 50 L",
+        water=0.050,
+        mass=68.0,
+        price=Decimal("310.00"),
+        rent=Decimal("30.00"),
+    ),
 )
-"""Common sizes at 200 bar gauge; masses and prices from memory, a studio enters its supplier's."""
+"""Common sizes at 200 bar gauge; masses, prices and rents from memory, a studio
+enters its supplier's."""
 
 
 class Studio(Table):

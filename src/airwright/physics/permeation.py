@@ -30,11 +30,16 @@ ACTIVATION_J_MOL = (28_000.0, 31_000.0, 37_000.0)
 MOLAR_KG = (HELIUM_KG_MOL, 0.031_998, 0.028_014)
 OXYGEN_SHARE, NITROGEN_SHARE = 0.2095, 0.7905
 
-CALIBRATION = 1.3
-"""Float time of practice over first principles: geometric mean over 28, 41, 61 and 91 cm of
-the hours the trade quotes (common practice, no source). The one fitted number here."""
+FIRST_H, DOWN_H = 6.77, 18.0
+"""First principles and practice for the balloon everybody knows: 11 in filled to 11 in, on a
+ribbon, indoors. It is down after about 18 h (common practice, no source)."""
+LONGER = 1.3
+"""What each hour beyond counts in practice: 41 cm 24 to 30 h, 61 cm 48 to 56 h, 91 cm 3 to 5
+days (common practice, no source)."""
+GOOD_SHARE, SAFE_SHARE = 8.0 / 18.0, 12.0 / 18.0
+"""Of that time it looks good, and is safe to count on: 8 and 12 of the 18 h (common practice)."""
 SPREAD = 1.4
-"""Hours are given from t/SPREAD to t*SPREAD: what quoted times, films and fills scatter."""
+"""The end is given from t/SPREAD to t*SPREAD: what quoted times, films and fills scatter."""
 COATING_LOW, COATING_HIGH = 6.0, 20.0
 """Float time with inner coating over that without. Common practice, no source."""
 
@@ -43,12 +48,15 @@ COATING_LOW, COATING_HIGH = 6.0, 20.0
 class FloatTime:
     """Hours until net lift is gone: best estimate and range; arrays (N,).
 
-    `calibration` is the factor that multiplied first principles (coating included).
+    `good_h` it looks good, `safe_h` it is safe to count on, coated ones at the least.
+    `calibration` is what multiplied first principles (coating included).
     """
 
     hours: Floats
     shortest_h: Floats
     longest_h: Floats
+    good_h: Floats
+    safe_h: Floats
     calibration: Floats
 
 
@@ -250,8 +258,8 @@ def float_hours(
 
     Validity
     --------
-    -60 to 80 °C, purity 0.5 to 1; else OutOfRangeError. Practice lasts about CALIBRATION
-    times as long: use `float_time` for people.
+    -60 to 80 °C, purity 0.5 to 1; else OutOfRangeError. Practice lasts longer:
+    use `float_time` for people.
 
     References
     ----------
@@ -272,14 +280,39 @@ def float_hours(
     return np.asarray(when * scale / 3600.0)[()]
 
 
-def float_time(
-    first_principles_h: Real,
-    coated: Real = 0.0,
-    calibration: float = CALIBRATION,
-) -> FloatTime:
-    """Float time for people: calibrated, as a range, with or without inner coating.
+def practice_hours(first_principles_h: Real) -> Floats:
+    """Hours of practice for hours of first principles.
 
-    Formula: t = c t0, range t/1.4 to 1.4 t; coated: best 11 t, range 6 t/1.4 to 20 t 1.4.
+    Formula: t = 18/6.77 t0 up to t0 = 6.77 h, then 18 h + 1.3 (t0 - 6.77 h).
+
+    Parameters
+    ----------
+    first_principles_h : float or array (N,), [h]
+        From `float_hours`.
+
+    Returns
+    -------
+    hours : array (N,), [h]
+        Until it is down, without coating.
+
+    Validity
+    --------
+    From zero; two straight lines through what the trade quotes from 28 to 91 cm.
+
+    References
+    ----------
+    [1] Common practice, no source: `DOWN_H`, `LONGER`.
+    """
+    t = np.asarray(first_principles_h, dtype=np.float64)
+    small = t * DOWN_H / FIRST_H
+    return np.asarray(np.where(t <= FIRST_H, small, DOWN_H + LONGER * (t - FIRST_H)))[()]
+
+
+def float_time(first_principles_h: Real, coated: Real = 0.0, own: float = 1.0) -> FloatTime:
+    """Float time for people: as practice has it, as a range, with or without inner coating.
+
+    Formula: t from `practice_hours` times the studio's own factor; range t/1.4 to 1.4 t; good
+    8/18 t, safe 12/18 t; coated: best 11 t, range 6 t/1.4 to 20 t 1.4, good and safe 6 times.
 
     Parameters
     ----------
@@ -287,34 +320,36 @@ def float_time(
         From `float_hours`.
     coated : float or array (N,), [-]
         1 with inner coating, 0 without.
-    calibration : float, [-]
-        Practice over first principles; a studio that notes its own hours puts its factor.
+    own : float, [-]
+        A studio's own hours over those reckoned here, from its notes.
 
     Returns
     -------
     time : FloatTime
-        Hours, shortest, longest [h], and the factor used [-].
+        Hours, shortest, longest, good, safe [h], and the factor on first principles [-].
 
     Validity
     --------
-    Calibration 0.3 to 5; else OutOfRangeError. Coating works only when spread and dry.
+    Own factor 0.2 to 5; else OutOfRangeError. Coating works only when spread and dry.
 
     References
     ----------
-    [1] Common practice, no source: 28 cm 12 to 24 h, 41 cm 24 to 30 h, 61 cm 48 h,
-        91 cm 3 to 5 days; coating 6 to 20 times as long.
+    [1] Common practice, no source: 28 cm good 8 h, safe 12 h, down about 18 h, 41 cm 24 to 30 h,
+        61 cm 48 h, 91 cm 3 to 5 days; coating 6 to 20 times as long.
     """
-    c = float(
-        require("calibration", calibration, "Hours seen over hours reckoned.", low=0.3, high=5.0)
-    )
-    t = np.asarray(first_principles_h, dtype=np.float64)
+    c = float(require("own factor", own, "Hours seen over hours reckoned.", low=0.2, high=5.0))
+    first = np.asarray(first_principles_h, dtype=np.float64)
+    t = c * practice_hours(first)
     film = np.asarray(coated) > 0.5
     best = np.where(film, np.sqrt(COATING_LOW * COATING_HIGH), 1.0)
-    low = np.where(film, COATING_LOW, 1.0) / SPREAD
-    high = np.where(film, COATING_HIGH, 1.0) * SPREAD
+    least = np.where(film, COATING_LOW, 1.0)
+    most = np.where(film, COATING_HIGH, 1.0)
+    factor = np.divide(best * t, first, out=np.zeros(np.shape(best * t)), where=first > 0)
     return FloatTime(
-        hours=np.asarray(c * best * t)[()],
-        shortest_h=np.asarray(c * low * t)[()],
-        longest_h=np.asarray(c * high * t)[()],
-        calibration=np.asarray(c * best)[()],
+        hours=np.asarray(best * t)[()],
+        shortest_h=np.asarray(least / SPREAD * t)[()],
+        longest_h=np.asarray(most * SPREAD * t)[()],
+        good_h=np.asarray(least * GOOD_SHARE * t)[()],
+        safe_h=np.asarray(least * SAFE_SHARE * t)[()],
+        calibration=np.asarray(factor)[()],
     )

@@ -149,6 +149,7 @@ def _physics(plan: Plan) -> dict[str, Any]:
         "surroundings": [json_values(around) for around in found.around],
         "sizes": [row.to_json() for row in found.sizes],
         "gas": None if found.gas is None else found.gas.to_json(),
+        "helium_sizes": [row.to_json() for row in found.helium_sizes],
         "ageing": [life.to_json() for life in found.ageing],
     }
 

@@ -20,9 +20,9 @@ from airwright.plan.to_json import json_values
 from airwright.plan.warmth import ROUND_FAMILIES, skins
 from airwright.units import GRAVITY_M_S2
 
-FOIL_HOURS: Final = (72.0, 120.0, 336.0)
-"""Shortest, usual, longest float time of foil [h]. Common practice, no source: its film hardly
-lets gas through; seams and valve decide."""
+FOIL_HOURS: Final = (72.0, 120.0, 336.0, 72.0, 72.0)
+"""Shortest, usual, longest float time of foil, and how long it looks good and is safe [h].
+Common practice, no source: its film hardly lets gas through; seams and valve decide."""
 FOIL_FULLNESS: Final = {"round": 1.0, "star": 0.55, "heart": 0.75, "starburst": 0.5}
 """Volume of a foil outline over that of the round one as wide. From memory, an estimate."""
 OTHER_FOIL: Final = 0.6
@@ -43,7 +43,8 @@ class FloatLine:
         gross_lift_kg: what the gas carries [kg].
         balloon_kg, carried_kg: the balloon itself, and ribbon or tail on it [kg].
         net_lift_kg: what is left; below zero it does not float [kg].
-        shortest_h, usual_h, longest_h: float time from filling [h].
+        shortest_h, usual_h, longest_h: from filling until it is down [h].
+        good_h, safe_h: how long it looks good, and how long it is safe to count on [h].
     """
 
     size: str
@@ -59,6 +60,8 @@ class FloatLine:
     shortest_h: float
     usual_h: float
     longest_h: float
+    good_h: float
+    safe_h: float
 
     @property
     def floats(self) -> bool:
@@ -206,6 +209,8 @@ def lines_of(
             shortest_h=hours[at][0],
             usual_h=hours[at][1],
             longest_h=hours[at][2],
+            good_h=hours[at][3],
+            safe_h=hours[at][4],
         )
         for at, stock in enumerate(stocks)
     )
@@ -218,8 +223,8 @@ def _hours(
     carried_kg: float,
     around: Surroundings,
     helium: Helium,
-) -> list[tuple[float, float, float]]:
-    hours = [FOIL_HOURS] * len(stocks)
+) -> list[tuple[float, ...]]:
+    hours: list[tuple[float, ...]] = [FOIL_HOURS] * len(stocks)
     latex = [at for at, stock in enumerate(stocks) if stock.family is not Family.FOIL]
     if latex:
         first = permeation.float_hours(
@@ -234,16 +239,11 @@ def _hours(
         times = permeation.float_time(
             first,
             1.0 if helium.coated == "yes" else 0.0,
-            permeation.CALIBRATION * helium.float_factor,
+            helium.float_factor,
         )
-        rows = zip(
-            np.atleast_1d(times.shortest_h),
-            np.atleast_1d(times.hours),
-            np.atleast_1d(times.longest_h),
-            strict=True,
-        )
-        for at, row in zip(latex, rows, strict=True):
-            hours[at] = (float(row[0]), float(row[1]), float(row[2]))
+        columns = (times.shortest_h, times.hours, times.longest_h, times.good_h, times.safe_h)
+        for at, row in zip(latex, np.atleast_2d(np.array(columns)).T, strict=True):
+            hours[at] = tuple(float(value) for value in row)
     return hours
 
 

@@ -12,19 +12,23 @@ from airwright.job.studio import Cylinder, Studio
 from airwright.physics.gas import absolute_pressure, cylinder_usable
 from airwright.physics.room_air import OXYGEN_LIMIT, oxygen_after_release
 from airwright.plan.to_json import json_values
-from airwright.plan.values import Need, PiecePlan
+from airwright.plan.values import Need, PackLine, PiecePlan
 from airwright.units import FOOT3_M3
 
 
 @dataclass(frozen=True, slots=True)
 class CylinderLine:
-    """Cylinders of one kind to rent; `usable_m3` of one, at 15 °C and 101.325 kPa [m³]."""
+    """Cylinders of one kind to rent; `usable_m3` of one, at 15 °C and 101.325 kPa [m³].
+
+    `price` is one filling with its rent, `rent` what of it is rent for the job.
+    """
 
     name: str
     count: int
     usable_m3: float
     mass_kg: float
     price: Decimal
+    rent: Decimal = Decimal(0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +41,7 @@ class GasPlan:
         waste_m3: lost at the nozzle and in pops [m³].
         cylinders: to rent, largest first.
         short_m3: what all cylinders within reach cannot fill [m³].
+        left_m3: what stays in the cylinders and goes to stock [m³].
         room_oxygen, van_oxygen: share left if the fullest cylinder empties into the closed room
             or van; None where the volume is unknown or no cylinder goes along [-].
         oxygen_limit: below it air counts as lacking oxygen [-].
@@ -50,6 +55,7 @@ class GasPlan:
     short_m3: float
     room_oxygen: float | None
     van_oxygen: float | None
+    left_m3: float = 0.0
     oxygen_limit: float = OXYGEN_LIMIT
 
     def to_json(self) -> dict[str, Any]:
@@ -82,7 +88,7 @@ def choose_cylinders(
     whole = sum(each * count for each, count in zip(usable, most, strict=True))
     counts = most if whole < demand_m3 else _cheapest(demand_m3, usable, most, prices)
     lines = [
-        CylinderLine(kind.name, count, usable[at], kind.mass, kind.price)
+        CylinderLine(kind.name, count, usable[at], kind.mass, kind.price, kind.rent)
         for at, (kind, count) in enumerate(zip(offered, counts, strict=True))
         if count > 0 and usable[at] > 0
     ]
@@ -139,7 +145,21 @@ def gas_plan(
         short_m3=short,
         room_oxygen=_left(largest, room_m3),
         van_oxygen=_left(largest, studio.van.room),
+        left_m3=max(_held(chosen) - takes - waste, 0.0),
     )
+
+
+def _held(cylinders: Sequence[CylinderLine]) -> float:
+    return sum(line.usable_m3 * line.count for line in cylinders)
+
+
+def gas_price(cylinders: Sequence[CylinderLine]) -> Decimal:
+    """Price of one cubic metre from these cylinders, their rent taken off."""
+    held = _held(cylinders)
+    if held <= 0.0:
+        return Decimal(0)
+    paid = sum(((line.price - line.rent) * line.count for line in cylinders), Decimal(0))
+    return paid / Decimal(str(held))
 
 
 def _left(gas_m3: float, room_m3: float | None) -> float | None:
@@ -149,10 +169,14 @@ def _left(gas_m3: float, room_m3: float | None) -> float | None:
 
 
 def gas_needs(pieces: Sequence[PiecePlan], studio: Studio) -> tuple[Need, ...]:
-    """Helium and its cylinders as lines of the needs."""
+    """Helium, charged by what is used and wasted, and its cylinders, charged by their rent.
+
+    A cylinder's `packs` say what its filling costs at the supplier's; what is left is stock.
+    """
     plan = gas_plan(pieces, studio)
     if plan is None:
         return ()
+    rate = studio.pricing.catalog_rate
     gas = Need(
         item="helium",
         kind="gas",
@@ -161,8 +185,8 @@ def gas_needs(pieces: Sequence[PiecePlan], studio: Studio) -> tuple[Need, ...]:
         used=round(plan.gas_m3, 3),
         spare=round(plan.waste_m3, 3),
         unit="m3",
+        unit_cost=gas_price(plan.cylinders) * rate,
     )
-    rate = studio.pricing.catalog_rate
     cylinders = tuple(
         Need(
             item=line.name,
@@ -172,7 +196,9 @@ def gas_needs(pieces: Sequence[PiecePlan], studio: Studio) -> tuple[Need, ...]:
             used=line.count,
             spare=0,
             unit="each",
-            unit_cost=line.price * rate,
+            packs=(PackLine(1, line.count, line.price * rate),),
+            unit_cost=line.rent * rate,
+            rented=True,
             mass_kg=line.mass_kg * line.count,
         )
         for line in plan.cylinders

@@ -186,20 +186,24 @@ def _weights(pieces: Sequence[PiecePlan]) -> list[Need]:
 
 
 def material_cost(needs: Sequence[Need]) -> Decimal:
-    """What is used up: balloons, ribbon, bands, strips; bag leftovers stay in stock."""
+    """What is used up: balloons, ribbon, bands, strips, gas; what is left over stays in stock."""
     return sum(
-        (need.unit_cost * Decimal(str(need.total)) for need in needs if need.reuses == 1),
+        (
+            need.unit_cost * Decimal(str(need.total))
+            for need in needs
+            if need.reuses == 1 and not need.rented
+        ),
         Decimal(0),
     )
 
 
 def rental_cost(needs: Sequence[Need]) -> Decimal:
-    """The job's share of what lasts for many jobs."""
+    """The job's share of what lasts for many jobs, and the rent of what is rented."""
     return sum(
         (
             need.unit_cost * Decimal(str(need.total)) / need.reuses
             for need in needs
-            if need.reuses > 1
+            if need.reuses > 1 or need.rented
         ),
         Decimal(0),
     )

@@ -16,6 +16,7 @@ from airwright.physics.errors import PhysicsError
 from airwright.plan import floating, silhouette
 from airwright.plan.ageing import Ageing, ageing
 from airwright.plan.gas import GasPlan, gas_plan
+from airwright.plan.helium_size import HeliumSize, helium_sizes
 from airwright.plan.stability import stability
 from airwright.plan.strength import hanging
 from airwright.plan.surroundings import Surroundings, surroundings
@@ -32,6 +33,7 @@ class JobPhysics:
         sizes: each kind of balloon at its warmest.
         gas: helium, None where nothing floats.
         ageing: what time does to latex, one a setting that holds any.
+        helium_sizes: each kind of floating latex balloon, warmth and time weighed.
         refused: what could not be reckoned, as findings.
     """
 
@@ -40,6 +42,7 @@ class JobPhysics:
     gas: GasPlan | None
     ageing: tuple[Ageing, ...]
     refused: tuple[Finding, ...] = ()
+    helium_sizes: tuple[HeliumSize, ...] = ()
 
 
 def with_physics(
@@ -68,11 +71,13 @@ def job_physics(
     sizes: list[SizeCheck] = []
     lives: list[Ageing] = []
     refused: list[Finding] = []
+    floating_sizes: list[HeliumSize] = []
     for around in arounds:
         here = [piece for piece in pieces if job.setting_of(piece.spec) == around.setting]
         kinds = kinds_of(here)
         rows, problems = _sizes(kinds, catalog, around)
         sizes += rows
+        floating_sizes += helium_sizes(here, catalog, around, studio.helium)
         refused += problems
         if any(kind.stock.family is not Family.FOIL for kind in kinds):
             try:
@@ -85,6 +90,7 @@ def job_physics(
         gas=gas_plan(pieces, studio, job.venue.room),
         ageing=tuple(lives),
         refused=tuple(dict.fromkeys(refused)),
+        helium_sizes=tuple(floating_sizes),
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from typing import Final
 
 from airwright.job.findings import Finding, caution, hint
@@ -10,6 +11,7 @@ from airwright.language import message, sentences
 from airwright.plan.ageing import Ageing
 from airwright.plan.floating import FloatLine
 from airwright.plan.gas import GasPlan
+from airwright.plan.helium_findings import size_findings
 from airwright.plan.physics import JobPhysics
 from airwright.plan.stability import Stability, forecast_step
 from airwright.plan.strength import Hanging
@@ -40,7 +42,8 @@ def findings(
         *_no_gust(pieces, job.around, words),
         *_hanging(pieces, words),
         *_take_in(pieces, words),
-        *_warm(job.sizes, pieces, words),
+        *_warm(_filled_with_air(job), pieces, words),
+        *size_findings(job.helium_sizes, {p.name: p.place for p in pieces}, words),
         *_floating(pieces, job, words),
         *(found for life in job.ageing for found in _ageing(life)),
     ]
@@ -66,10 +69,12 @@ def _no_gust(
     pieces: Sequence[PiecePlan], arounds: Sequence[Surroundings], words: Words
 ) -> Iterator[Finding]:
     unsaid = [around for around in arounds if not around.gust_said]
-    if not unsaid or not any(piece.stability is not None for piece in pieces):
+    held = (piece.stability is not None or piece.weighting is not None for piece in pieces)
+    if not unsaid or not any(held):
         return
     what = message(
-        "No gust is given; outdoors {gust} is reckoned with.", gust=words.speed(unsaid[0].gust_m_s)
+        "No gust above zero is given, so {gust} is assumed outdoors.",
+        gust=words.speed(unsaid[0].gust_m_s),
     )
     mend = message(
         'Ask for the site\'s gusts in that season, and set the venue\'s "gust", like "12 m/s".'
@@ -191,6 +196,20 @@ def _hanging(pieces: Sequence[PiecePlan], words: Words) -> Iterator[Finding]:
     yield caution("anchors", _one_place(rows), what, mend, pieces=_names(rows))
 
 
+def _filled_with_air(job: JobPhysics) -> list[SizeCheck]:
+    """The sizes without those of floating latex, which time decides as well."""
+    floating: dict[tuple[str, float], set[str]] = {}
+    for one in job.helium_sizes:
+        floating.setdefault((one.size, one.made_m), set()).update(one.pieces)
+    rows = []
+    for row in job.sizes:
+        names = floating.get((row.size, row.inflated_m), set())
+        others = tuple(name for name in row.pieces if name not in names)
+        if others:
+            rows.append(replace(row, pieces=others))
+    return rows
+
+
 # ---- warmth -------------------------------------------------------------------------------------
 
 
@@ -282,7 +301,9 @@ def _floating(pieces: Sequence[PiecePlan], job: JobPhysics, words: Words) -> Ite
     floats = [(piece, line) for piece in pieces for line in piece.floats]
     if not floats or job.gas is None:
         return
-    yield from _sinking(floats, job.around[0].venue_hours, words)
+    weighed = {(one.size, one.made_m) for one in job.helium_sizes}
+    others = [row for row in floats if (row[1].size, row[1].inflated_m) not in weighed]
+    yield from _sinking(others, job.around[0].venue_hours, words)
     yield from _weights(pieces, words)
     yield from _cylinders(job.gas, words)
     yield from _breathing(job.gas)
@@ -301,17 +322,16 @@ def _sinking(
         )
         mend = message("Inflate it larger, or hang it with air.")
         yield caution("no-lift", "", what, mend, pieces=_names(rows))
-    sinking = [row for row in floats if row[1].floats and row[1].shortest_h < hours]
+    sinking = [row for row in floats if row[1].floats and row[1].safe_h < hours]
     if not sinking:
         return
     early = {(line.size, line.inflated_m): line for _, line in sinking}
     parts = [
-        f"{line.size} at {words.size(line.inflated_m)}, after {line.shortest_h:.0f} to "
-        f"{line.longest_h:.0f} h"
+        f"{line.size} at {words.size(line.inflated_m)}, safe to count on for {line.safe_h:.0f} h"
         for line in early.values()
     ]
     what = message(
-        "Filled at access, helium balloons must float {hours} h until strike. These "
+        "Filled at access, helium balloons must float {hours} h until strike. These may "
         "sink earlier: {parts}.",
         hours=f"{hours:.0f}",
         parts=listed(parts),

@@ -150,6 +150,7 @@ class Need:
     `size_in` and `shade` are None for what is no balloon; the spares of all balloons together
     cover the accepted chance of running short; `packs` is the cheapest way to buy `total`.
     `depth_m` is how deep a sleeve's strip hangs [m].
+    What is `rented` costs the job its rent, `unit_cost`, and goes back.
     `failure_rate` was learnt from `failure_seen` balloons, and leaves this line short with
     `chance_short`; None and 0 for what does not fail.
     """
@@ -164,6 +165,7 @@ class Need:
     packs: tuple[PackLine, ...] = ()
     unit_cost: Decimal = Decimal(0)
     reuses: int = 1
+    rented: bool = False
     mass_kg: float = 0.0
     bulk_m3: float = 0.0
     failure_rate: float | None = None

@@ -132,6 +132,9 @@ CYLINDER: Final = (
           example="45 kg"),
     Blank("price", "One filling with its rent", "In the catalogue’s currency.", MONEY, 1, 0,
           10_000, example="210.00"),
+    Blank("rent", "Of that, rent for one job", "The rest is gas: a job is charged for what it "
+          "uses, what is left is stock.", MONEY, 1, 0, 10_000, required=False, usual="0.00",
+          example="25.00"),
     Blank("most", "You can get, for one job", "More than that is never planned.", COUNT, 1, 0, 200,
           required=False, usual="4"),
 )  # fmt: skip

@@ -178,6 +178,11 @@ def _item(need: Need, catalog: Catalog, currency: str) -> ItemBuy:
     else:
         shelf = min(float(counted), need.total)
     buy = lacking(need.total, shelf, need.unit)
+    each, price = need.unit_cost, need.unit_cost * Decimal(str(round(buy, 6)))
+    if need.packs:  # a cylinder is paid for full, whatever the job is charged
+        each, price = need.packs[0].price, need.purchase
+    elif need.kind == "gas":  # paid for with its cylinders
+        each = price = Decimal(0)
     return ItemBuy(
         item=need.item,
         use=need.kind,
@@ -186,8 +191,8 @@ def _item(need: Need, catalog: Catalog, currency: str) -> ItemBuy:
         spare=need.spare,
         lasts=need.reuses,
         shelf=shelf,
-        each=need.unit_cost,
-        price=rounded(need.unit_cost * Decimal(str(round(buy, 6))), currency),
+        each=each,
+        price=rounded(price, currency),
     )
 
 

@@ -9,7 +9,7 @@ from airwright.job.cluster import Inflated
 from airwright.job.studio import Helium
 from airwright.language import message
 from airwright.physics.errors import require
-from airwright.physics.permeation import CALIBRATION, SPREAD
+from airwright.physics.permeation import DOWN_H, FIRST_H, SPREAD
 from airwright.physics.tether import RIBBON_KG_M, WEIGHT_FACTOR, counterweight, ribbon_mass
 from airwright.plan.answers.base import Answer, stock_of
 from airwright.plan.floating import lines_of
@@ -30,9 +30,11 @@ class LiftAnswer(Answer):
         floats: whether it rises.
         all_net_lift_kg, weight_kg: of all of them, and what holds them down [kg].
         weight_factor: weight over net lift [-].
-        shortest_h, usual_h, longest_h: float time without coating [h].
+        shortest_h, usual_h, longest_h: until it is down, without coating [h].
+        good_h, safe_h: how long it looks good, and how long it is safe to count on, without
+            coating [h].
         coated_shortest_h, coated_usual_h, coated_longest_h: with it; None for foil [h].
-        calibration: practice over first principles [-].
+        calibration: practice over first principles, for balloons up to 11 in [-].
     """
 
     size: str
@@ -56,6 +58,8 @@ class LiftAnswer(Answer):
     shortest_h: float
     usual_h: float
     longest_h: float
+    good_h: float
+    safe_h: float
     coated_shortest_h: float | None
     coated_usual_h: float | None
     coated_longest_h: float | None
@@ -125,10 +129,12 @@ def lift_answer(
         shortest_h=bare.shortest_h,
         usual_h=bare.usual_h,
         longest_h=bare.longest_h,
+        good_h=bare.good_h,
+        safe_h=bare.safe_h,
         coated_shortest_h=coated.shortest_h if latex else None,
         coated_usual_h=coated.usual_h if latex else None,
         coated_longest_h=coated.longest_h if latex else None,
-        calibration=CALIBRATION * helium.float_factor if latex else 1.0,
+        calibration=DOWN_H / FIRST_H * helium.float_factor if latex else 1.0,
         doubts=_doubts(latex),
     )
 
@@ -143,10 +149,10 @@ def _doubts(latex: bool) -> tuple[str, ...]:
         )
     return (
         message(
-            "Hours: three gases through the film, times {calibration} to meet what the "
-            "trade quotes, give or take a factor of {spread}. Coated: 6 to 20 times, "
-            "common practice.",
-            calibration=f"{CALIBRATION:g}",
+            "Hours: three gases through the film, drawn out to what the trade quotes ({down} h "
+            "for 11 in), give or take a factor of {spread}. Coated: 6 to 20 times, common "
+            "practice.",
+            down=f"{DOWN_H:g}",
             spread=f"{SPREAD:g}",
         ),
         message("Weight: still air. In wind it must hold the pull of the ribbon, which is more."),

@@ -1,0 +1,134 @@
+"""One size for floating balloons: warmth and time weighed, and cures that may be obeyed."""
+
+from __future__ import annotations
+
+import pytest
+
+from airwright.job.cluster import Inflated
+from airwright.job.models import Job
+from airwright.job.studio import Helium, Studio
+from airwright.job.writing import write_job
+from airwright.language import say
+from airwright.plan.helium_size import HeliumSize
+from airwright.plan.planning import make_plan
+from airwright.plan.resize import with_balloons
+from airwright.plan.values import Plan
+from airwright.units import INCH_M
+from tests.plan.samples import job
+
+SIZES = ("9in", "9.5in", "10in", "10.5in", "11in")
+STRIKES = ("13:00", "16:00", "20:00", "23:30")
+PEAKS = ("18 C", "25 C", "35 C")
+
+
+def floating(made: str = "11in", strike: str = "16:00", peak: str = "25 C", *,
+             stock: str = "11in", setting: str = "indoor", count: int = 3) -> Job:  # fmt: skip
+    """A bouquet filled at 10:00, taken down at `strike`."""
+    return job(f"""
+format = "airwright-job/1"
+[job]
+title = "Floating"
+date = 2027-05-22
+guests = "11:00"
+strike = "{strike}"
+[venue]
+access = "10:00"
+setting = "{setting}"
+peak_temperature = "{peak}"
+[shades]
+coral = "#f0705a"
+night = "#20203a"
+[[pieces]]
+name = "Bouquet"
+kind = "bouquet"
+height = "8 ft"
+[[pieces.balloons]]
+balloon = "{stock} @ {made}"
+count = {count}
+shades = ["coral", "night"]
+""")
+
+
+def only(plan: Plan) -> HeliumSize:
+    assert plan.physics is not None
+    (row,) = plan.physics.helium_sizes
+    return row
+
+
+def troubles(plan: Plan) -> dict[str, int]:
+    """Cautions and errors by code."""
+    codes = [f.code for f in plan.findings if f.severity.value in ("caution", "error")]
+    return {code: codes.count(code) for code in codes}
+
+
+def not_worse(before: Plan, after: Plan, obeyed: str) -> None:
+    old, new = troubles(before), troubles(after)
+    assert new.get(obeyed, 0) < old[obeyed]
+    worse = {code for code in new if new[code] > old.get(code, 0)}
+    assert not worse, f"obeying {obeyed} brought {worse}"
+
+
+@pytest.mark.parametrize("made", SIZES)
+@pytest.mark.parametrize("strike", STRIKES)
+@pytest.mark.parametrize("peak", PEAKS)
+def test_obeying_the_cure_makes_nothing_worse(made: str, strike: str, peak: str) -> None:
+    asked = floating(made, strike, peak)
+    before = make_plan(asked)
+    row = only(before)
+    told = [f for f in before.findings if f.code == "helium-size"]
+    assert len(told) == (0 if row.fine else 1)
+    assert not {"over-tight", "sinks-early", "no-lift"} & set(troubles(before))
+    if row.fine:
+        return
+    text = say(told[0].mend)
+    if row.serves_m is not None:
+        assert f"{row.serves_m / INCH_M:g} in" in text
+        swap = {"11in": Inflated("11in", row.serves_m)}
+        not_worse(before, make_plan(with_balloons(asked, swap)), "helium-size")
+        return
+    assert row.coated_serves == ("coat them inside" in text.lower())
+    if row.coated_serves:
+        coated = Studio(helium=Helium(coated="yes"))
+        smaller = with_balloons(asked, {"11in": Inflated("11in", row.most_m)}) if (
+            abs(row.most_m - row.made_m) > 1e-6
+        ) else asked  # fmt: skip
+        not_worse(before, make_plan(smaller, coated), "helium-size")
+    if row.larger is not None:
+        size, across = row.larger
+        assert f"{size} balloons made {across / INCH_M:g} in" in text
+        larger = make_plan(with_balloons(asked, {"11in": Inflated(size, across)}))
+        if "weights-light" in troubles(larger):
+            assert "weights" in text
+            assert not [f for f in larger.findings if f.code == "helium-size"]
+        else:
+            not_worse(before, larger, "helium-size")
+    if row.fill_before_h is not None:
+        assert f"fill them {row.fill_before_h:g} h before strike" in text
+        assert row.fill_before_h <= row.most_safe_h < row.wanted_h
+
+
+def test_the_largest_size_not_too_tight_floats_longest() -> None:
+    rows = [only(make_plan(floating(made))) for made in SIZES]
+    assert len({round(row.most_m, 6) for row in rows}) == 1
+    safe = [row.safe_h for row in rows]
+    assert safe == sorted(safe)
+    assert [row.tight for row in rows] == [row.made_m > row.most_m + 1e-9 for row in rows]
+
+
+def test_both_ways_out_of_a_narrow_choice() -> None:
+    """Too tight at 11 in, too early at 9 in: the hole between serves both."""
+    tight, early = (only(make_plan(floating(made, "16:00"))) for made in ("11in", "9in"))
+    assert tight.tight
+    assert not tight.early
+    assert early.early
+    assert not early.tight
+    assert tight.serves_m == early.serves_m == pytest.approx(10 * INCH_M)
+
+
+def test_a_size_filled_with_air_and_with_helium_is_told_of_each() -> None:
+    asked = floating("11in", peak="40 C")
+    column = 'kind = "column"\nheight = "6 ft"\nbody = ["4 x 11in @ 11in"]\nshades = ["coral"]\n'
+    text = write_job(asked) + f'\n[[pieces]]\nname = "Column"\n{column}'
+    made = make_plan(job(text))
+    told = {f.code: f.pieces for f in made.findings if f.code in ("over-tight", "helium-size")}
+    assert told == {"over-tight": ("Column",), "helium-size": ("Bouquet",)}
