@@ -30,6 +30,11 @@ shows the value that fits worst.
 
 The last column says where the outside value comes from:
 """
+CONSTANTS_INTRO = """## Numbers the job uses
+
+Each number may lie anywhere in its range; beyond it, the effect that guards it leaves a band
+known from outside, and `tests/validation/test_constants.py` fails. The tests prove that, too:
+they spoil every number on purpose. Wide ranges say how little is known, not how sure we are."""
 EMPTY = "No test run has been recorded here yet: run `make test`, then `make docs`."
 
 
@@ -40,6 +45,7 @@ def render() -> str:
     )
     origins = table(("origin", "meaning"), ((words(k), v) for k, v in ORIGINS.items()))
     parts = [generated("out/validation.json"), INTRO + "\n" + origins]
+    parts += [CONSTANTS_INTRO, constants()]
     if not rows:
         return "\n\n".join([*parts, EMPTY]) + "\n"
     parts.append(summary(rows))
@@ -49,6 +55,30 @@ def render() -> str:
     for name in sorted(by_topic):
         parts += [f"## {name}", about(by_topic[name][0]["test"]), topic_table(by_topic[name])]
     return "\n\n".join(parts) + "\n"
+
+
+def constants() -> str:
+    """The numbers the job uses, their ranges, and what guards each."""
+    from airwright.job.studio import Studio
+    from tests.validation.constants import CONSTANTS
+
+    studio = Studio()
+    return table(
+        ("number", "where", "now", "range", "guarded by", "band", "source", "origin"),
+        (
+            (
+                one.what,
+                f"`{one.at}`",
+                figure(one.value(studio), one.unit),
+                f"{one.low:g} to {one.high:g} {known(one.unit)}".strip(),
+                one.guard.what,
+                f"{one.guard.low:g} to {one.guard.high:g} {known(one.guard.unit)}".strip(),
+                one.guard.source,
+                words(one.guard.origin),
+            )
+            for one in CONSTANTS
+        ),
+    )
 
 
 def summary(rows: list[dict[str, Any]]) -> str:

@@ -284,7 +284,7 @@ def weighting(
         net_lift_kg=net,
         gust_m_s=gust,
         drag_n=drag,
-        needed_kg=float(counterweight(net)) + aside,
+        needed_kg=float(counterweight(net, WEIGHT_FACTOR)) + aside,
         there_kg=there,
         factor=WEIGHT_FACTOR,
         take_in_gust_m_s=min(gust, PEOPLE_NEAR_LIMIT_M_S) if around.outdoors else None,
