@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import importlib
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, nullcontext
 from dataclasses import dataclass
 from typing import Any
 
@@ -190,7 +191,8 @@ def traced(
     for shown, integrator, samples, number, part in work:
         if cancel is not None and cancel():
             raise PhotoCancelledError
-        image = _rendered(mi, shown, integrator, samples, number, part)
+        with nullcontext() if integrator is path else _one_thread():
+            image = _rendered(mi, shown, integrator, samples, number, part)
         (light if integrator is path else aside).add(image, samples, part)
         done += samples
         _tell(progress, (1 - DENOISE_SHARE) * done / total, begun)
@@ -201,6 +203,20 @@ def traced(
         raise PhotoCancelledError
     _tell(progress, 1.0, begun)
     return np.asarray(clean, dtype=np.float64)
+
+
+@contextmanager
+def _one_thread() -> Iterator[None]:
+    """Guides on one thread: the work of a pixel is so little that two of them wait for each other
+    most of the time. The pixels are the same to the bit."""
+    import drjit
+
+    before = drjit.thread_count()
+    drjit.set_thread_count(1)
+    try:
+        yield
+    finally:
+        drjit.set_thread_count(before)
 
 
 def _rounds(quality: Quality, window: Window | None) -> list[tuple[int, Window | None]]:
