@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import csv
 import json
+from collections import Counter
 from pathlib import Path
 
 import jsonschema
+import numpy as np
 import pytest
 
 from airwright.job.findings import Finding
@@ -22,6 +25,7 @@ def test_the_example_s_pack_is_written_whole(tmp_path: Path) -> None:
     names = {path.relative_to(tmp_path / "out").as_posix() for path in written}
     assert {
         "plan.json",
+        "balloons.csv",
         "proposal.pdf",
         "sizing-card.pdf",
         "load-list.pdf",
@@ -35,6 +39,28 @@ def test_the_example_s_pack_is_written_whole(tmp_path: Path) -> None:
     assert [step[:2] for step in told] == [(at, len(DOCUMENTS)) for at in range(len(DOCUMENTS))]
     plan = json.loads((tmp_path / "out" / "plan.json").read_text("utf-8"))
     jsonschema.validate(plan, export.schema())
+    with (tmp_path / "out" / "balloons.csv").open(encoding="utf-8") as file:
+        rows = list(csv.DictReader(file))
+    for piece in plan["pieces"]:
+        listed = Counter(
+            (row["role"], float(row["inflated_in"]), row["shade"])
+            for row in rows
+            if row["piece"] == piece["name"]
+        )
+        counted = Counter()
+        for line in piece["balloons"]:
+            if line["role"] != "tie":
+                key = (line["role"], line["inflated_in"], line["shade"])
+                counted[key] += line["count"] * piece["count"]
+        assert listed == counted
+        one = [row for row in rows if row["piece"] == piece["name"] and row["copy"] == "1"]
+        centre = np.array([[float(row[f"{k}_m"]) for k in "xyz"] for row in one])
+        radius = np.array([float(row["inflated_in"]) for row in one]) * 0.0254 / 2
+        gap = np.linalg.norm(centre[:, None] - centre, axis=2) - radius[:, None] - radius
+        touching = int((gap[np.triu_indices(len(one), 1)] < 0.001).sum())
+        assert abs(touching - piece["contacts"]) <= 1  # the list is rounded
+        axis = np.array([[float(row[f"axis_{k}"]) for k in "xyz"] for row in one])
+        assert np.allclose(np.linalg.norm(axis, axis=1), 1, atol=1e-3)
 
 
 def test_papers_differ_in_path_and_carry_a_fingerprint() -> None:

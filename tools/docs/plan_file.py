@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from importlib.resources import files
 from typing import Any
 
+from airwright.plan.balloon_list import COLUMNS
 from tools.docs.text import code, generated, table
 
 INTRO = """# plan.json
@@ -17,6 +18,13 @@ the name says otherwise. For programs that check what they read: the
 [JSON Schema](plan.schema.json).
 """
 
+BALLOONS = """## balloons.csv
+
+Every balloon of every copy of every piece, one a line, beside `plan.json` in the job pack. Places
+are in the piece's own axes: the origin lies on the floor under its middle, and its front looks
+towards the viewer. UTF-8, a comma between values, a point in numbers.
+"""
+
 
 def render() -> str:
     """The page, from the schema that ships in the package."""
@@ -24,6 +32,9 @@ def render() -> str:
     rows = list(keys(schema, schema, ""))
     parts = [generated("the JSON Schema in the package"), INTRO.rstrip()]
     parts.append(table(("key", "holds", "meaning"), rows))
+    parts.append(BALLOONS.rstrip())
+    columns = [(code(name), meaning) for name, meaning in COLUMNS.items()]
+    parts.append(table(("column", "meaning"), columns))
     return "\n\n".join(parts) + "\n"
 
 

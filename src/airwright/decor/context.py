@@ -4,20 +4,37 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
-from airwright.catalog import Balloon, Catalog
+from airwright.catalog import Balloon, Catalog, Family
 from airwright.decor.assembly import Shade, Stock
 from airwright.job.cluster import Inflated
 from airwright.job.models import Job
+from airwright.physics import inflation
+from airwright.physics.errors import PhysicsError
 from airwright.units import INCH_M, LENGTH, System, show
 
-DEFAULT_PUSH_N = 12.0
+DEFAULT_PUSH_N = 10.0
 """Force a hand pushes a cluster down with [N]; common practice knows no number. It is chosen so
 that a column of 11 in quads at 9.5 in settles close to the rigid pitch of 0.84 diameters."""
 
-WORKING_PRESSURE_PA = 2_700.0
-"""Excess pressure in a well-inflated latex balloon [Pa], the middle of the plausible band
-1.5-5 kPa (checks: Treloar's equibiaxial curve); it only sets the softness of the packing."""
+FALLBACK_PRESSURE_PA = 2_000.0
+"""Excess pressure where physics has none to give [Pa]: foil, modelling balloons, and diameters
+that no such balloon takes, which are findings of their own."""
+
+
+@lru_cache(maxsize=512)
+def excess_pressure(row: Balloon, inflated_m: float) -> float:
+    """Excess pressure in a balloon blown up to `inflated_m` [m], by its size's rubber [Pa]."""
+    if row.family not in (Family.ROUND, Family.LINK):
+        return FALLBACK_PRESSURE_PA
+    try:
+        skin = inflation.skin(
+            row.nominal_in * INCH_M, row.mass_g / 1000, row.flat_width_in * INCH_M
+        )
+        return float(inflation.inflate(skin, inflated_m).excess_pa)
+    except PhysicsError:
+        return FALLBACK_PRESSURE_PA
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -28,14 +45,12 @@ class Context:
         catalog: sizes, hardware, labour standards.
         shades: the job's shades by name, stock shades included.
         push_n: fitted or default push force [N].
-        pressure_pa: excess pressure for the packing [Pa].
         system: the units the studio reads, for findings.
     """
 
     catalog: Catalog
     shades: Mapping[str, Shade]
     push_n: float = DEFAULT_PUSH_N
-    pressure_pa: float = WORKING_PRESSURE_PA
     system: System = System.FEET
 
     def length(self, metres: float) -> str:
@@ -60,6 +75,10 @@ class Context:
             helium=helium,
             mark=mark,
         )
+
+    def pressure(self, inflated: Inflated) -> float:
+        """Excess pressure in such a balloon [Pa]. Raises UnknownName."""
+        return excess_pressure(self.balloon(inflated), self.stock(inflated).inflated_m)
 
     def shade(self, name: str) -> Shade:
         """A shade by name; an unknown one (already a finding) shows as grey."""

@@ -182,10 +182,15 @@ class Draft:
         return np.array(self._centre).reshape(-1, 3)
 
     @property
+    def stocks(self) -> list[Stock]:
+        """What each balloon placed so far is."""
+        stocks = list(self._stocks)
+        return [stocks[row[0]] for row in self._rows]
+
+    @property
     def radii(self) -> Floats:
         """(N,) radii placed so far [m]."""
-        stocks = list(self._stocks)
-        return np.array([stocks[row[0]].inflated_m / 2 for row in self._rows], dtype=float)
+        return np.array([stock.inflated_m / 2 for stock in self.stocks], dtype=float)
 
     def finish(self) -> Assembly:
         """The frozen Assembly."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from airwright.catalog import Catalog, Family, UnknownName
 from airwright.decor.assembly import Assembly
-from airwright.decor.context import DEFAULT_PUSH_N, WORKING_PRESSURE_PA, Context, shades_of
+from airwright.decor.context import DEFAULT_PUSH_N, Context, shades_of
 from airwright.decor.kinds import BuildError
 from airwright.decor.pieces import KINDS
 from airwright.job.findings import Finding, caution, error, has_errors, in_order, naming
@@ -45,7 +45,7 @@ def context_for(job: Job, catalog: Catalog, studio: Studio) -> tuple[Context, li
     push, findings = _fitted_push(studio, catalog)
     shades = shades_of(job, catalog)
     system = studio_for(job, studio).studio.units
-    return Context(catalog, shades, push, WORKING_PRESSURE_PA, system), findings
+    return Context(catalog, shades, push, system), findings
 
 
 def _fitted_push(studio: Studio, catalog: Catalog) -> tuple[float, list[Finding]]:

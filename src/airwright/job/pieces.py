@@ -75,15 +75,15 @@ class Sleeve(Table):
         Param(message("Extra strip so that the end can be fixed."), units.LENGTH, "0 in", "24 in"),
     ] = 0.05
     across: Annotated[
-        float,
+        float | None,
         Param(
-            message("Diameter of the sleeve round the pole."),
+            message("Diameter it hangs out to; as full as its layers make it if left out."),
             units.LENGTH,
             "0.5 in",
             "3 ft",
             rare=True,
         ),
-    ] = 0.08
+    ] = None
     shade: Annotated[
         str | None,
         Param(message("Its shade; the first cloud's first shade if left out."), longest=60),

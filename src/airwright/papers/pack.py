@@ -16,6 +16,7 @@ from airwright.papers.common.document import Paper, fingerprint
 from airwright.papers.common.request import Request, request_for
 from airwright.papers.publish import PackError, prepare, publish
 from airwright.plan import export
+from airwright.plan.balloon_list import balloon_list
 from airwright.plan.values import Plan
 
 Progress = Callable[[int, int, str], None]
@@ -55,11 +56,12 @@ def documents_for(
         progress: told before each document.
 
     Returns:
-        plan.json first; each paper carries the findings of its own making. Documents are made
-        side by side, but stand in their order; what fails first in that order is raised.
+        plan.json and balloons.csv first; each paper carries the findings of its own making.
+        Documents are made side by side, but stand in their order; what fails first in that
+        order is raised.
     """
     request = request_for(plan, today, photos)
-    papers = [_plan_file(plan)]
+    papers = [_plan_file(plan), _balloon_file(plan)]
     hands = ThreadPoolExecutor(min(MOST_AT_ONCE, os.cpu_count() or 1), "airwright-paper")
     try:
         making = [hands.submit(_make, name, request) for name in DOCUMENTS]
@@ -112,6 +114,11 @@ def _make(name: str, request: Request) -> tuple[Paper, ...]:
 def _plan_file(plan: Plan) -> Paper:
     data = export.dumps(plan).encode()
     return Paper("plan.json", data, fingerprint({"plan": data}))
+
+
+def _balloon_file(plan: Plan) -> Paper:
+    data = balloon_list(plan).encode()
+    return Paper("balloons.csv", data, fingerprint({"balloons": data}))
 
 
 __all__ = ["DOCUMENTS", "PackError", "Progress", "documents_for", "publish", "write_pack"]

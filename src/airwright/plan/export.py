@@ -8,6 +8,7 @@ from decimal import Decimal
 from importlib.resources import files
 from typing import Any
 
+from airwright.decor.contacts import contacts
 from airwright.job.findings import Finding
 from airwright.money.amount import plain
 from airwright.money.lines import Line
@@ -82,6 +83,7 @@ def _piece(piece: PiecePlan, currency: str) -> dict[str, Any]:
         "bottom_m": round(assembly.bottom_m, 4),
         "own_height_m": round(assembly.own_height_m, 4),
         "pitch_m": None if assembly.pitch_m is None else round(assembly.pitch_m, 5),
+        "contacts": contacts(assembly),
         "balloons": [
             {
                 "size_in": line.size_in,

@@ -79,7 +79,11 @@ def test_ribbons_run_from_each_neck_to_the_one_weight() -> None:
 def test_the_weight_is_factor_times_the_lift() -> None:
     piece = made("bouquet", balloons=[group("12in @ 11in", 20)], factor=3, height="20 ft")
     (weight,) = piece.hardware
-    one = net_lift(piece.stocks[0], CTX.catalog.balloon("12in").mass_g, CTX.pressure_pa)
+    one = net_lift(
+        piece.stocks[0],
+        CTX.catalog.balloon("12in").mass_g,
+        CTX.pressure(Inflated.parse("12in @ 11in")),
+    )
     each = CTX.catalog.item(weight.item).mass_kg
     assert weight.quantity * each >= 3 * 20 * one
     assert (weight.quantity - 1) * each < 3 * 20 * one
@@ -95,7 +99,7 @@ def test_lift_grows_with_the_cube_of_the_size() -> None:
 def test_an_11_inch_balloon_lifts_about_ten_grams() -> None:
     """Common practice, no source: a full 11 in latex balloon lifts 10 to 14 g."""
     full = CTX.stock(Inflated.parse("11in @ 11in"))
-    assert 0.009 < net_lift(full, 2.8, CTX.pressure_pa) < 0.014
+    assert 0.009 < net_lift(full, 2.8, 1500.0) < 0.014
 
 
 @pytest.mark.parametrize(

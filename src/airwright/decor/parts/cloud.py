@@ -11,6 +11,15 @@ from airwright.decor.assembly import Floats, Residual
 from airwright.decor.packing import SoftPacking, StraightRail, cluster_start, relax
 from airwright.decor.parts.stack import TOLERANCE, Layer, residual_of
 
+KNOT_TO_CENTRE = 0.55
+"""Natural distance from the knot to a balloon's centre, in diameters. Hands twist the necks of a
+cluster off close to the balloons; three balloons touch at 0.577 and four at 0.612 diameters from
+the point between them, so that whatever is tied at one point is drawn together until it touches."""
+
+TWISTED = 0.05
+"""Grip of necks twisted together (see `SoftPacking.grip`): enough that a symmetrical cloud does
+not slip aside, too little to hold balloons apart."""
+
 _TILTS = 24
 
 
@@ -37,10 +46,10 @@ class CloudShape:
 
 
 @lru_cache(maxsize=256)
-def settle_cloud(layer: Layer, pressure_pa: float, pole_radius_m: float) -> CloudShape:
-    """Where the balloons of one cloud come to rest round the pole."""
+def settle_cloud(layer: Layer, pole_radius_m: float) -> CloudShape:
+    """Where the balloons of one cloud come to rest round the pole: one compact body."""
     radius = np.array(layer.radius)
-    neck = np.array(layer.neck)
+    neck = 2 * KNOT_TO_CENTRE * radius
     start = _in_ring_order(_clear_of_pole(cluster_start(radius, np.zeros(3), neck)), radius)
     packed = relax(
         SoftPacking(
@@ -49,7 +58,8 @@ def settle_cloud(layer: Layer, pressure_pa: float, pole_radius_m: float) -> Clou
             tie=np.zeros(len(radius), dtype=np.int64),
             tie_s0=np.zeros(1),
             neck_m=neck,
-            pressure_pa=pressure_pa,
+            pressure_pa=np.array(layer.pressure),
+            grip=TWISTED,
             tie_free=np.array([False]),
             rail=StraightRail(),
             pole_radius_m=pole_radius_m,

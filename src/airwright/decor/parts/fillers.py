@@ -12,6 +12,7 @@ from airwright.decor.context import Context
 from airwright.decor.draft import Draft, path
 from airwright.decor.parts.cloud import CloudShape, settle_cloud
 from airwright.decor.parts.facing import bearing, directions
+from airwright.decor.parts.nestle import Balls, Nestled, nestle
 from airwright.decor.parts.stack import layer_of
 from airwright.job.pieces import Fillers
 from airwright.language import Text, counted, message, sentences
@@ -20,17 +21,19 @@ LOOPS_PER_260 = 4
 """Loops cut from one modelling balloon (common practice)."""
 
 PRESSED = 0.80
-"""Centre distance to its neighbours, of the sum of radii: a filler is pushed into its gap."""
+"""Where a filler is tried from: centre distance to its neighbours, of the sum of radii."""
 
-DEEPEST = 0.15
-"""How deep a filler's balloon may be pressed, of the smaller diameter."""
+HELD_BY = 3
+"""So many balloons of the body hold a filler that sits in a gap."""
+
+UNHELD = 0.5
+"""What each one missing costs, in sizes of the filler, when gaps are compared."""
 
 FRONT_MERIT = 0.6
 """How much farther from its tie a filler may hang to face the front, in its own sizes."""
 
 _WAYS = 96
-_TRIED = 16
-_SLIDES = 400
+_TRIED = 8
 
 
 def add_fillers(
@@ -46,7 +49,8 @@ def add_fillers(
         reach_m: how far out from the pole a filler may hang at the most [m].
     """
     layer = layer_of(spec.cluster, ctx)
-    shape = settle_cloud(layer, ctx.pressure_pa, 0.0)
+    shape = settle_cloud(layer, 0.0)
+    wall = 2 * np.pi * shape.radius * np.array(layer.pressure)
     names = deal(spec.shades, spec.cluster)
     stocks = [ctx.stock(balloon) for balloon in spec.cluster.slots]
     size = float((np.linalg.norm(shape.centre, axis=1) + shape.radius).max())
@@ -55,18 +59,18 @@ def add_fillers(
     hung: list[tuple[int, Floats]] = []
     for at in range(spec.count):
         tie = ties[at % len(ties)]
-        centres, at_point = _seat(draft, shape, tie, size, reach_m)
+        rest = _seat(Balls.of(draft, ctx), shape, wall, tie, size, reach_m)
         balloons += draft.cluster(
             str(spec.cluster),
-            centres,
-            centres - at_point,
+            rest.centre,
+            rest.centre - rest.tie,
             stocks,
             [ctx.shade(name) for name in names],
-            at_point,
+            rest.tie,
             Role.FILLER,
         )
-        hung.append((at % len(ties), at_point))
-        strands.append(draft.strand(_loop(spec, ctx, tie, at_point)))
+        hung.append((at % len(ties), rest.tie))
+        strands.append(draft.strand(_loop(spec, ctx, tie, rest.tie)))
     draft.work("filler", spec.count)
     draft.step(_title(spec), _text(spec, ties, hung), balloons=balloons, strands=strands)
 
@@ -127,36 +131,36 @@ def _fillers(count: int) -> Text:
 
 
 def _seat(
-    draft: Draft, shape: CloudShape, tie: Floats, size: float, reach_m: float
-) -> tuple[Floats, Floats]:
-    """Centres (n, 3) [m] of a filler in the best gap round a tie, and the point it hangs from.
+    body: Balls, shape: CloudShape, wall: Floats, tie: Floats, size: float, reach_m: float
+) -> Nestled:
+    """A filler at rest in the best gap round a tie.
 
-    The likeliest gaps are tried out: the best is where the filler, once it has slid free of
-    what it runs into, has stayed closest to the tie and to the front.
+    The likeliest gaps are tried out: the best is where the filler is held by most of the body,
+    closest to the tie and to the front.
     """
-    body, body_radius = draft.centres, draft.radii
-    best: tuple[float, Floats, Floats] | None = None
-    for way, out in _gaps(body, body_radius, tie, size, reach_m)[:_TRIED]:
+    best: tuple[float, Nestled] | None = None
+    for way, out in _gaps(body, tie, size, reach_m)[:_TRIED]:
         hung = tie + out * way
-        placed = hung + shape.centre @ _facing(way).T
-        centres = _nestled(placed, shape.radius, body, body_radius, way)
-        hung = hung + (centres - placed).mean(axis=0)
-        cost = float(np.linalg.norm(hung - tie)) + FRONT_MERIT * size * float(way[1])
+        start = Balls(hung + shape.centre @ _facing(way).T, shape.radius, wall)
+        rest = nestle(start, hung, tie, body.near(hung, reach_m + 2 * size))
+        turn = rest.tie - tie
+        far = float(np.linalg.norm(turn))
+        cost = far + FRONT_MERIT * size * float(turn[1]) / (far or 1.0)
+        cost += UNHELD * size * max(HELD_BY - rest.held_by, 0)
+        cost += 10.0 * max(far - reach_m, 0.0)
         if best is None or cost < best[0] - 1e-9:
-            best = (cost, centres, hung)
+            best = (cost, rest)
     assert best is not None
-    return best[1], best[2]
+    return best[1]
 
 
-def _gaps(
-    centres: Floats, radii: Floats, tie: Floats, size: float, reach_m: float
-) -> list[tuple[Floats, float]]:
+def _gaps(body: Balls, tie: Floats, size: float, reach_m: float) -> list[tuple[Floats, float]]:
     """Directions, and how far out a ball of `size` fits in each [m], closest and front first."""
     found: list[tuple[float, int, Floats, float]] = []
     for index, way in enumerate(_ways()):
-        offset = tie - centres
+        offset = tie - body.centre
         along = offset @ way
-        room = (PRESSED * (radii + size * 0.8)) ** 2 - ((offset**2).sum(axis=1) - along**2)
+        room = (PRESSED * (body.radius + size * 0.8)) ** 2 - ((offset**2).sum(axis=1) - along**2)
         ahead = -along + np.sqrt(np.maximum(room, 0.0))
         blocked = (room > 0) & (ahead > 0)
         out = float(np.where(blocked, ahead, size * 0.5).max(initial=size * 0.5))
@@ -166,34 +170,6 @@ def _gaps(
         found.append((cost, index, way, out))
     found.sort(key=lambda row: (round(row[0], 9), row[1]))
     return [(way, out) for _, _, way, out in found]
-
-
-def _nestled(
-    centre: Floats, radius: Floats, body: Floats, body_radius: Floats, way: Floats
-) -> Floats:
-    """The filler's balloons (n, 3) [m] slid out of the body until none is pressed too deep.
-
-    Each gives way to what it runs into, and all of them move outwards a little as long as any
-    has to: hands do the same, and let go where the filler holds.
-    """
-    at = centre.copy()
-    reach = float(radius.max() + body_radius.max()) + float(np.ptp(centre, axis=0).max())
-    near = np.linalg.norm(body - centre.mean(axis=0), axis=1) < reach
-    other, other_radius = body[near], body_radius[near]
-    for _ in range(_SLIDES):
-        push = np.zeros_like(at)
-        for who, size, share in ((other, other_radius, 1.0), (at, radius, 0.5)):
-            apart = at[:, None] - who[None]
-            far = np.linalg.norm(apart, axis=2) + 1e-12
-            smaller = np.minimum(radius[:, None], size[None])
-            deep = radius[:, None] + size[None] - far - DEEPEST * 2 * smaller
-            deep = np.where(far > 1e-9, np.maximum(deep, 0.0), 0.0)  # none against itself
-            push += share * (deep[:, :, None] * apart / far[:, :, None]).sum(axis=1)
-        push[:, 2] += np.maximum(radius - at[:, 2], 0.0)  # the floor
-        if float(np.abs(push).max()) < 1e-4:
-            break
-        at += 0.5 * push + 0.02 * radius.mean() * way
-    return at
 
 
 def _ways() -> Floats:

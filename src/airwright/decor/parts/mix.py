@@ -172,10 +172,15 @@ def add_organic(
     counts = mix_counts(spec, ctx, line.length_m if length_m is None else length_m)
     stocks = [ctx.stock(row.balloon) for row in rows]
     sizes = [
-        Size(stock.inflated_m, stock.inflated_m * ctx.balloon(row.balloon).neck_ratio, count)
+        Size(
+            stock.inflated_m,
+            stock.inflated_m * ctx.balloon(row.balloon).neck_ratio,
+            count,
+            ctx.pressure(row.balloon),
+        )
         for row, stock, count in zip(rows, stocks, counts, strict=True)
     ]
-    shape = fill(line, sizes, seed=spec.seed, pressure_pa=ctx.pressure_pa, grip=grip)
+    shape = fill(line, sizes, seed=spec.seed, grip=grip)
     radius = np.array([stocks[k].inflated_m / 2 for k in shape.size])
     names = mixed_shades(spec, shape.centre, radius, shape.size)
     on_line: list[int] = []

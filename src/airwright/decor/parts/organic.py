@@ -54,11 +54,12 @@ rubber on rubber, with a friction of about one, holds it long before."""
 
 @dataclass(frozen=True, slots=True)
 class Size:
-    """One size of a mix: inflated diameter and neck [m], and how many of it."""
+    """One size of a mix: inflated diameter and neck [m], how many of it, and its pressure [Pa]."""
 
     across_m: float
     neck_m: float
     count: int
+    pressure_pa: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,7 +147,6 @@ def fill(
     sizes: Sequence[Size],
     *,
     seed: int,
-    pressure_pa: float,
     floor: bool = True,
     grip: float = 1.0,
 ) -> OrganicShape:
@@ -156,7 +156,6 @@ def fill(
         line: the curve they are tied to.
         sizes: the mix with its counts.
         seed: fixes how clusters are turned and where accents go.
-        pressure_pa: excess pressure in the balloons [Pa].
         floor: whether z = 0 holds balloons up.
         grip: how stiffly clusters sit on the line; 1 for wrapped round it, less for tied to each
             other.
@@ -170,14 +169,15 @@ def fill(
     tie_s = np.array([cluster.s for cluster in tied])
     radius = np.array([sizes[k].across_m / 2 for k in size])
     neck = np.array([sizes[k].neck_m for k in size])
+    pressure = np.array([sizes[k].pressure_pa for k in size])
     problem = SoftPacking(
         centre0=_fanned(line, tie_s, tie, neck, chance),
         radius=radius,
         tie=tie,
         tie_s0=tie_s,
         neck_m=neck,
-        neck_stiffness_n_m=grip * 2 * np.pi * radius * pressure_pa,
-        pressure_pa=pressure_pa,
+        neck_stiffness_n_m=grip * 2 * np.pi * radius * pressure,
+        pressure_pa=pressure,
         tie_free=_sliding(len(tied)),
         rail=line,
         floor=floor,
@@ -189,7 +189,7 @@ def fill(
     )
     if not small:
         return shape
-    return _with_accents(shape, packed.tie_s, problem, sizes, small, chance, pressure_pa)
+    return _with_accents(shape, packed.tie_s, problem, sizes, small, chance)
 
 
 # ---- along the line ---------------------------------------------------------------------------
@@ -251,12 +251,12 @@ def _with_accents(
     sizes: Sequence[Size],
     small: Sequence[int],
     chance: np.random.Generator,
-    pressure_pa: float,
 ) -> OrganicShape:
     """The accents put into the gaps of the settled core, and everything settled together."""
     line = problem.rail
     core_radius = np.asarray(problem.radius)
     radius = np.array([sizes[k].across_m / 2 for k in small])
+    pressure = np.array([sizes[k].pressure_pa for k in small])
     order = chance.permutation(len(small))
     centre, bunch = tuck_in(
         shape.centre, core_radius, line, radius[order], chance, floor=problem.floor
@@ -266,7 +266,7 @@ def _with_accents(
     foot_s = np.clip(foot_s, 0.0, line.length_m)
     foot = on_rail(line, foot_s)[0]
     hang = np.linalg.norm(centre - foot, axis=1)
-    grip = ACCENT_GRIP * 2 * np.pi * radius[order] * pressure_pa
+    grip = ACCENT_GRIP * 2 * np.pi * radius[order] * pressure[order]
     tie = np.concatenate([np.asarray(problem.tie), shape.cores + np.arange(len(small))])
     tie_s = np.concatenate([settled_s, foot_s])
     free = np.concatenate([np.asarray(problem.tie_free), np.zeros(len(small), dtype=np.bool_)])
@@ -278,7 +278,7 @@ def _with_accents(
             tie_s0=tie_s,
             neck_m=np.concatenate([np.asarray(problem.neck_m), hang]),
             neck_stiffness_n_m=np.concatenate([np.asarray(problem.neck_stiffness_n_m), grip]),
-            pressure_pa=pressure_pa,
+            pressure_pa=np.concatenate([np.asarray(problem.pressure_pa), pressure[order]]),
             tie_free=free,
             rail=line,
             floor=problem.floor,

@@ -53,11 +53,12 @@ SAMPLE_PERIODS = 4
 
 @dataclass(frozen=True, slots=True)
 class Layer:
-    """One cluster of a stack: its radii and necks [m], and whether each slot faces the front."""
+    """One cluster of a stack: radii and necks [m], which face the front, and pressures [Pa]."""
 
     radius: tuple[float, ...]
     neck: tuple[float, ...]
     face: tuple[bool, ...]
+    pressure: tuple[float, ...]
 
     @property
     def has_face(self) -> bool:
@@ -67,7 +68,7 @@ class Layer:
 
 def layer_of(made: Cluster, ctx: Context, face: str | None = None) -> Layer:
     """The geometry of a cluster."""
-    radius, neck, front = [], [], []
+    radius, neck, front, pressure = [], [], [], []
     crowded = CROWDED_NECK / (2 * np.sin(np.pi / made.count)) if made.count >= CROWDED_FROM else 0.0
     for balloon in made.slots:
         across = ctx.stock(balloon).inflated_m
@@ -76,13 +77,13 @@ def layer_of(made: Cluster, ctx: Context, face: str | None = None) -> Layer:
         radius.append(across / 2)
         neck.append(across * (FACE_NECK if turned else own))
         front.append(turned)
-    return Layer(tuple(radius), tuple(neck), tuple(front))
+        pressure.append(ctx.pressure(balloon))
+    return Layer(tuple(radius), tuple(neck), tuple(front), tuple(pressure))
 
 
 def settle(
     layers: Sequence[Layer],
     *,
-    pressure_pa: float,
     push_n: float,
     pole_radius_m: float,
     rail: Rail | None = None,
@@ -94,7 +95,7 @@ def settle(
 
     Args:
         layers: bottom up (or from the start of the rail).
-        pressure_pa, push_n, pole_radius_m: see `packing.SoftPacking`.
+        push_n, pole_radius_m: see `packing.SoftPacking`.
         rail: a pole by default.
         floor: whether z = 0 holds balloons up.
         start_s: arc length of the first tie [m].
@@ -111,7 +112,7 @@ def settle(
             tie=start.tie,
             tie_s0=start.tie_s0,
             neck_m=start.neck_m,
-            pressure_pa=pressure_pa,
+            pressure_pa=np.concatenate([layer.pressure for layer in layers]),
             rail=StraightRail() if rail is None else rail,
             pole_radius_m=pole_radius_m,
             push_n=push_n,
@@ -128,7 +129,6 @@ def settle_along(
     first_s: float,
     last_s: float,
     *,
-    pressure_pa: float,
     push_n: float,
     pole_radius_m: float,
 ) -> Packed:
@@ -143,10 +143,10 @@ def settle_along(
         layers: from the start of the rail.
         rail: the curve.
         first_s, last_s: arc lengths of the end ties [m].
-        pressure_pa, push_n, pole_radius_m: see `packing.SoftPacking`; the push only sets how
+        push_n, pole_radius_m: see `packing.SoftPacking`; the push only sets how
             the stack settles before it is bent.
     """
-    poled = settle(layers, pressure_pa=pressure_pa, push_n=push_n, pole_radius_m=pole_radius_m)
+    poled = settle(layers, push_n=push_n, pole_radius_m=pole_radius_m)
     length = float(poled.tie_s[-1] - poled.tie_s[0])
     tie_s = first_s + (poled.tie_s - poled.tie_s[0]) * (last_s - first_s) / (length or 1.0)
     even = len(set(layers)) == 1
@@ -162,7 +162,7 @@ def settle_along(
             tie=tie,
             tie_s0=tie_s,
             neck_m=np.concatenate([layer.neck for layer in layers]),
-            pressure_pa=pressure_pa,
+            pressure_pa=np.concatenate([layer.pressure for layer in layers]),
             tie_free=free,
             rail=rail,
             pole_radius_m=pole_radius_m,
@@ -256,24 +256,20 @@ def _behind(count: int) -> list[float]:
 
 
 @lru_cache(maxsize=512)
-def rise(body: tuple[Layer, ...], pressure_pa: float, push_n: float, pole_radius_m: float) -> float:
+def rise(body: tuple[Layer, ...], push_n: float, pole_radius_m: float) -> float:
     """Settled rise of one repeat of the body [m], read in the middle of a short stack."""
     repeats = SAMPLE_PERIODS if len(body) > 1 else 2 * SAMPLE_PERIODS
-    packed = settle(
-        body * repeats, pressure_pa=pressure_pa, push_n=push_n, pole_radius_m=pole_radius_m
-    )
+    packed = settle(body * repeats, push_n=push_n, pole_radius_m=pole_radius_m)
     first, last = len(body), (repeats - 1) * len(body)
     return float(packed.tie_s[last] - packed.tie_s[first]) / (repeats - 2)
 
 
 @lru_cache(maxsize=512)
-def reach(
-    body: tuple[Layer, ...], pressure_pa: float, push_n: float, pole_radius_m: float
-) -> float:
+def reach(body: tuple[Layer, ...], push_n: float, pole_radius_m: float) -> float:
     """How far a settled body reaches from its line to the outside [m], its ends left out."""
     repeats = SAMPLE_PERIODS if len(body) > 1 else 2 * SAMPLE_PERIODS
     layers = body * repeats
-    packed = settle(layers, pressure_pa=pressure_pa, push_n=push_n, pole_radius_m=pole_radius_m)
+    packed = settle(layers, push_n=push_n, pole_radius_m=pole_radius_m)
     radius = np.concatenate([np.array(layer.radius) for layer in layers])
     tie = np.repeat(np.arange(len(layers)), [len(layer.radius) for layer in layers])
     inner = (tie >= len(body)) & (tie < len(layers) - len(body))

@@ -7,6 +7,8 @@ import numpy as np
 from airwright.decor.assembly import Floats, Role, Strand
 from airwright.decor.context import Context
 from airwright.decor.draft import Draft, path
+from airwright.decor.parts.cloud import KNOT_TO_CENTRE
+from airwright.decor.parts.nestle import Balls, nestle
 from airwright.job.pieces import Topper
 from airwright.language import Text, counted, message, sentences
 
@@ -27,6 +29,9 @@ def add_topper(draft: Draft, spec: Topper, ctx: Context, top: Floats, pole_radiu
     lean = {"none": 0.0, "left": -LEAN_RAD, "right": LEAN_RAD}[spec.lean]
     axis = np.array([np.sin(lean), 0.0, np.cos(lean)])
     centre = _seat(draft, top, axis, stock.inflated_m / 2)
+    if spec.lean != "none":
+        centre = _leaned(draft, spec, ctx, top, centre, axis)
+        axis = (centre - top) / float(np.linalg.norm(centre - top))
     row = draft.balloon(centre, axis, stock, shade, Role.TOPPER)
     strands = _ties(draft, spec, ctx, top, centre - axis * stock.inflated_m / 2, pole_radius)
     draft.step(
@@ -78,6 +83,25 @@ def _seat(draft: Draft, top: Floats, axis: Floats, radius: float) -> Floats:
     clear = np.where(room > 0, -along + np.sqrt(np.maximum(room, 0)), 0.0)
     near = (offset**2).sum(axis=1) < (3 * radius + radii) ** 2
     return top + max(reach, float(clear[near].max(initial=0.0))) * axis
+
+
+def _leaned(
+    draft: Draft, spec: Topper, ctx: Context, top: Floats, centre: Floats, axis: Floats
+) -> Floats:
+    """Where a topper that leans to a side comes to rest: in the hollow between the balloons there.
+
+    Args:
+        draft, spec, ctx: the piece so far, the topper, the catalogue.
+        top: where its tie leads to (3,) [m].
+        centre, axis: where it starts (3,) [m], and the unit vector it leans along.
+    """
+    radius = ctx.stock(spec.balloon).inflated_m / 2
+    wall = 2 * np.pi * radius * ctx.pressure(spec.balloon)
+    ball = Balls(centre[None], np.array([radius]), np.array([wall]))
+    tie = centre - 2 * KNOT_TO_CENTRE * radius * axis
+    rest = nestle(ball, tie, top, Balls.of(draft, ctx).near(centre, 2 * radius))
+    found: Floats = rest.centre[0]
+    return found
 
 
 def _ties(

@@ -140,7 +140,7 @@ def _layers(spec: ArchSpec, ctx: Context) -> tuple[Layer, ...]:
 
 def _thickness(spec: ArchSpec, ctx: Context) -> float:
     """From the line to the outside of the body [m]."""
-    return reach(_layers(spec, ctx), ctx.pressure_pa, ctx.push_n, ROD_RADIUS_M)
+    return reach(_layers(spec, ctx), ctx.push_n, ROD_RADIUS_M)
 
 
 def _line_size(spec: ArchSpec, thick: float) -> tuple[float, float]:
@@ -185,7 +185,6 @@ def _pack(spec: ArchSpec, ctx: Context, line: Rail) -> _Settled:
         line,
         first,
         last,
-        pressure_pa=ctx.pressure_pa,
         push_n=ctx.push_n / 2,
         pole_radius_m=ROD_RADIUS_M,
     )
@@ -197,7 +196,7 @@ def _places(spec: ArchSpec, ctx: Context, line: Rail) -> tuple[float, float, int
     """Arc lengths [m] of the first and last tie, and how many clusters fill what lies between."""
     layers = _layers(spec, ctx)
     repeat = len(layers)
-    per_layer = rise(layers, ctx.pressure_pa, ctx.push_n, ROD_RADIUS_M) / repeat
+    per_layer = rise(layers, ctx.push_n, ROD_RADIUS_M) / repeat
     if len(set(layers)) > 1:
         per_layer *= UNLIKE_LOOSER
     first = _seat(line, FLAT_SEAT * max(layers[0].radius), from_start=True)

@@ -121,15 +121,19 @@ class _Floater:
     stock: Stock
     shade: str
     lift_kg: float
+    pressure_pa: float
     row: int
 
 
 def _floaters(spec: BouquetSpec, ctx: Context) -> list[_Floater]:
-    each: list[tuple[Stock, str, float]] = []
+    each: list[tuple[Stock, str, float, float]] = []
     for group in spec.balloons:
         stock = ctx.stock(group.balloon, helium=True, mark=group.mark)
-        lift = net_lift(stock, ctx.balloon(group.balloon).mass_g, ctx.pressure_pa)
-        each += [(stock, group.shades[at % len(group.shades)], lift) for at in range(group.count)]
+        lift = net_lift(stock, ctx.balloon(group.balloon).mass_g, ctx.pressure(group.balloon))
+        firm = ctx.pressure(group.balloon)
+        each += [
+            (stock, group.shades[at % len(group.shades)], lift, firm) for at in range(group.count)
+        ]
     rows = _rows(len(each))
     return [_Floater(*one, row) for one, row in zip(each, rows, strict=True)]
 
@@ -220,7 +224,7 @@ def _floated(
             tie=np.zeros(len(floaters), dtype=np.int64),
             tie_s0=np.array([float(knot[2])]),
             neck_m=np.linalg.norm(start - knot, axis=1),
-            pressure_pa=ctx.pressure_pa,
+            pressure_pa=np.array([f.pressure_pa for f in floaters]),
             tie_free=np.array([False]),
             rail=StraightRail(),
             pull_n=pull,
@@ -377,7 +381,7 @@ def _check_group(group: Floaters, spec: BouquetSpec, ctx: Context, place: str) -
             *found,
             error("does-not-float", where, what, message("Use round or foil balloons.")),
         ]
-    lift = net_lift(ctx.stock(group.balloon), row.mass_g, ctx.pressure_pa)
+    lift = net_lift(ctx.stock(group.balloon), row.mass_g, ctx.pressure(group.balloon))
     ribbon = sum(part.mass_kg for part in ctx.catalog.of_use("ribbon")[:1]) * spec.height
     if lift <= ribbon:
         what = message(

@@ -17,7 +17,7 @@ from airwright.decor.kinds import BuildError, PieceKind
 from airwright.decor.parts.cloud import CloudShape, settle_cloud
 from airwright.decor.parts.facing import cluster_word, facing
 from airwright.decor.parts.fillers import add_fillers
-from airwright.decor.parts.sleeve import add_sleeve
+from airwright.decor.parts.sleeve import HIDDEN, add_sleeve
 from airwright.decor.parts.stack import add_layers, layer_of, rise, settle
 from airwright.decor.parts.stand import add_stand, choose_pole
 from airwright.decor.parts.topper import add_topper
@@ -107,7 +107,6 @@ def _build_body(draft: Draft, spec: ColumnSpec, ctx: Context) -> None:
     seat = FLAT_SEAT * max(layers[0].radius)
     packed = settle(
         layers,
-        pressure_pa=ctx.pressure_pa,
         push_n=ctx.push_n,
         pole_radius_m=POLE_RADIUS_M,
         floor=True,
@@ -146,7 +145,7 @@ def _stack_for(spec: ColumnSpec, ctx: Context) -> tuple[list[Cluster], float]:
     """The clusters from the floor up that come closest to the height asked for, and theirs [m]."""
     body = tuple(layer_of(made, ctx, spec.face) for made in spec.body)
     count = len(body)
-    period = rise(body, ctx.pressure_pa, ctx.push_n, POLE_RADIUS_M)
+    period = rise(body, ctx.push_n, POLE_RADIUS_M)
     ends = FLAT_SEAT * max(body[0].radius)
 
     def tall(layers: int) -> float:
@@ -233,18 +232,20 @@ def _face_rule(spec: ColumnSpec) -> str:
 
 
 def _build_clouds(draft: Draft, spec: ColumnSpec, ctx: Context) -> None:
-    shapes = [
-        settle_cloud(layer_of(cloud.cluster, ctx), ctx.pressure_pa, POLE_RADIUS_M)
-        for cloud in spec.clouds
-    ]
+    shapes = [settle_cloud(layer_of(cloud.cluster, ctx), POLE_RADIUS_M) for cloud in spec.clouds]
     heights = [
         _tie_height(cloud, shape, spec) for cloud, shape in zip(spec.clouds, shapes, strict=True)
     ]
     top = max(heights)
     _stand_pole(draft, ctx, top, top + 0.02)
     if spec.sleeve is not None and len(heights) > 1:
+        low, high = int(np.argmin(heights)), int(np.argmax(heights))
+        ends = (
+            heights[low] + (1 - HIDDEN) * shapes[low].above_m,
+            heights[high] - (1 - HIDDEN) * shapes[high].below_m,
+        )
         shade = spec.clouds[0].shades[0]
-        add_sleeve(draft, spec.sleeve, ctx, min(heights), max(heights), shade)
+        add_sleeve(draft, spec.sleeve, ctx, ends, POLE_RADIUS_M, shade)
     order = np.argsort(heights)
     for layer, at in enumerate(order):
         _add_cloud(draft, spec.clouds[at], shapes[at], heights[at], layer, ctx)
@@ -405,7 +406,7 @@ def _check_height(spec: ColumnSpec, ctx: Context, place: str) -> list[Finding]:
 def _check_cloud_room(spec: ColumnSpec, ctx: Context, place: str) -> list[Finding]:
     need = 0.0
     for cloud in spec.clouds:
-        shape = settle_cloud(layer_of(cloud.cluster, ctx), ctx.pressure_pa, POLE_RADIUS_M)
+        shape = settle_cloud(layer_of(cloud.cluster, ctx), POLE_RADIUS_M)
         need += shape.below_m + shape.above_m
     if need <= spec.height:
         return []

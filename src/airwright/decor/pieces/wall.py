@@ -111,7 +111,7 @@ def build(spec: WallSpec, ctx: Context) -> Assembly:
     _add_frame(draft, grid, ctx)
     stock = ctx.stock(spec.cluster.slots[0])
     neck = stock.inflated_m * ctx.balloon(spec.cluster.slots[0]).neck_ratio
-    ties, offsets, axes, residual = settle_grid(grid, neck, ctx.pressure_pa)
+    ties, offsets, axes, residual = settle_grid(grid, neck, ctx.pressure(spec.cluster.slots[0]))
     names = painted(spec, grid)
     rows: list[list[int]] = []
     for up in range(ties.shape[0]):

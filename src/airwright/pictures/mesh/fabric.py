@@ -13,12 +13,18 @@ STRAND_WIDTH_M = 0.005
 """Width of one strand of fringe. From memory."""
 SPACING = 1.15
 """Strand to strand in strand widths, at the top. From memory, by eye."""
-UNEVEN = 0.05
+UNEVEN = 0.10
 """Longest strand over shortest, less one: a torn hem, not a sawn one. By eye."""
 FLARE = 0.10
-"""How much wider the hem hangs than the top. By eye."""
-LAYER_GAP_M = 0.008
-"""How far one wrap stands off the one below."""
+"""How much wider the hem hangs than the middle. By eye."""
+GATHERED = 0.55
+"""How much narrower it is where it is taped on. By eye."""
+OPENS_M = 0.10
+"""Over so much of its drop it opens out from there [m]. By eye."""
+WRAPS_A_ROUND = 3
+"""The strip is gathered: one round of it hangs as so many rings of strands. By eye."""
+INNERMOST = 0.35
+"""Radius of the innermost wrap, of the outermost's: the others fill what lies between."""
 GOLDEN = 0.6180339887498949
 """Steps of the golden ratio spread strands evenly without a pattern, and are repeatable."""
 
@@ -43,8 +49,9 @@ def fringe_sleeve(
     drop = height if drop_m is None or drop_m <= 0 else min(drop_m, height)
     tiers = max(1, int(np.ceil(height / drop - 0.05)))
     parts = []
-    for layer in range(layers):
-        reach = max(radius_m - layer * LAYER_GAP_M, 0.3 * radius_m)
+    wraps = layers * WRAPS_A_ROUND
+    for layer in range(wraps):
+        reach = radius_m * (1.0 - (1.0 - INNERMOST) * layer / wraps)
         for tier in range(tiers):
             foot = bottom_m + tier * (height - drop) / max(1, tiers - 1)
             parts.append(_wrap(reach, foot, drop, layer * 31 + tier * 17, folds))
@@ -67,7 +74,8 @@ def _wrap(radius: float, foot: float, drop: float, seed: int, folds: int) -> Mes
     sway = 0.014 * (chance[:, 2] - 0.4)[:, None] * fall + 0.003 * np.sin(
         9 * fall + 6.3 * chance[:, 3:4]
     )
-    reach = radius * (1.0 + FLARE * fall**2) + sway + 0.006 * (chance[:, 0:1] - 0.5)
+    narrow = 1.0 - GATHERED * np.exp(-fall * drop / OPENS_M)
+    reach = radius * narrow * (1.0 + FLARE * fall**2) + sway + 0.006 * (chance[:, 0:1] - 0.5)
     twist = 2.2 * (chance[:, 1:2] - 0.5) + 3.2 * (chance[:, 3:4] - 0.5) * fall
     swing = angle[:, None] + 0.16 * (chance[:, 2:3] - 0.5) * fall
     z = foot + drop - length[:, None] * fall
