@@ -394,6 +394,7 @@ def bare(count: int) -> Assembly:
         steps=(),
         operations=(),
         layers=0,
+        layers_range=None,
         pitch_m=None,
     )
 

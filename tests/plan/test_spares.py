@@ -71,7 +71,7 @@ def product(written: dict[str, Any]) -> float:
         rate, seen = need["failure_rate"], need["failure_seen"]
         if rate is None:
             continue
-        total, spare = need["total"], need["spare"]
+        total, spare = need["total"], need["spare"] - need["reserve"]
         sure *= betabinom.cdf(spare, total, rate * seen, (1 - rate) * seen)
     return sure
 

@@ -238,6 +238,9 @@ class Assembly:
         operations: labour the piece needs beyond inflating and tying its balloons.
         supplies: (item, quantity) used up without a place of its own: glue dots.
         pitch_m: settled rise per layer [m], None where there are no layers.
+        pitch_range_m, layers_range: tightest and loosest pitch [m], fewest and most layers that
+            the studio's hands may come to; None where tightness decides nothing.
+        reserve: size, shade and count of what the most layers take beyond those built.
         layers: number of layers, 0 where there are none.
         residual: what the packing left unbalanced.
     """
@@ -263,7 +266,10 @@ class Assembly:
     operations: tuple[Operations, ...] = ()
     supplies: tuple[tuple[str, float], ...] = ()
     pitch_m: float | None = None
+    pitch_range_m: tuple[float, float] | None = None
     layers: int = 0
+    layers_range: tuple[int, int] | None = None
+    reserve: tuple[tuple[str, str, int], ...] = ()
     residual: Residual = Residual()
 
     def __post_init__(self) -> None:

@@ -10,6 +10,7 @@ from airwright.catalog import Balloon, Catalog, Family
 from airwright.decor.assembly import Shade, Stock
 from airwright.job.cluster import Inflated
 from airwright.job.models import Job
+from airwright.job.studio import Measured
 from airwright.physics import inflation
 from airwright.physics.errors import PhysicsError
 from airwright.units import INCH_M, LENGTH, System, show
@@ -45,12 +46,16 @@ class Context:
         catalog: sizes, hardware, labour standards.
         shades: the job's shades by name, stock shades included.
         push_n: fitted or default push force [N].
+        spread: how much further apart than touching these hands leave the layers, 1 for touching.
+        measured: the stacks that push and spread were fitted to; empty before any was measured.
         system: the units the studio reads, for findings.
     """
 
     catalog: Catalog
     shades: Mapping[str, Shade]
     push_n: float = DEFAULT_PUSH_N
+    spread: float = 1.0
+    measured: tuple[Measured, ...] = ()
     system: System = System.FEET
 
     def length(self, metres: float) -> str:

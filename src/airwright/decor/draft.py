@@ -31,7 +31,10 @@ class Draft:
     name: str
     kind: str
     pitch_m: float | None = None
+    pitch_range_m: tuple[float, float] | None = None
     layers: int = 0
+    layers_range: tuple[int, int] | None = None
+    reserve: tuple[tuple[str, str, int], ...] = ()
     _centre: list[Floats] = field(default_factory=list)
     _axis: list[Floats] = field(default_factory=list)
     _rows: list[tuple[int, int, int, int, int, int]] = field(default_factory=list)
@@ -220,7 +223,10 @@ class Draft:
             operations=tuple(Operations(name, n) for name, n in self._operations.items()),
             supplies=tuple(self._supplies.items()),
             pitch_m=self.pitch_m,
+            pitch_range_m=self.pitch_range_m,
             layers=self.layers,
+            layers_range=self.layers_range,
+            reserve=self.reserve,
             residual=worst,
         )
 

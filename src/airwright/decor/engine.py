@@ -9,6 +9,7 @@ from airwright.catalog import Catalog, Family, UnknownName
 from airwright.decor.assembly import Assembly
 from airwright.decor.context import DEFAULT_PUSH_N, Context, shades_of
 from airwright.decor.kinds import BuildError
+from airwright.decor.parts.calibrate import Hands, fitted
 from airwright.decor.pieces import KINDS
 from airwright.job.findings import Finding, caution, error, has_errors, in_order, naming
 from airwright.job.models import Job, ShadeSpec
@@ -42,22 +43,26 @@ class Built:
 
 def context_for(job: Job, catalog: Catalog, studio: Studio) -> tuple[Context, list[Finding]]:
     """The context of a job, its push force fitted to what the studio measured."""
-    push, findings = _fitted_push(studio, catalog)
+    hands, measured, findings = _fitted(studio, catalog)
     shades = shades_of(job, catalog)
     system = studio_for(job, studio).studio.units
-    return Context(catalog, shades, push, system), findings
+    return Context(catalog, shades, hands.push_n, hands.spread, measured, system), findings
 
 
-def _fitted_push(studio: Studio, catalog: Catalog) -> tuple[float, list[Finding]]:
-    from airwright.decor.parts.calibrate import fitted_push
-
-    forces, findings = [], []
+def _fitted(studio: Studio, catalog: Catalog) -> tuple[Hands, tuple[Measured, ...], list[Finding]]:
+    """How the studio's hands pack, the measurements that tell, and those that fit nothing."""
+    hands, rows, findings = [], [], []
     for at, row in enumerate(studio.measured):
         try:
-            forces.append(fitted_push(row, catalog))
+            hands.append(fitted(row, catalog))
+            rows.append(row)
         except (ValueError, UnknownName) as problem:
             findings.append(_unfitted(row, at, str(problem), studio.studio.units))
-    return (sum(forces) / len(forces) if forces else DEFAULT_PUSH_N), findings
+    if not hands:
+        return Hands(DEFAULT_PUSH_N), (), findings
+    push = sum(one.push_n for one in hands) / len(hands)
+    spread = sum(one.spread for one in hands) / len(hands)
+    return Hands(push, spread), tuple(rows), findings
 
 
 def _unfitted(row: Measured, at: int, why: str, system: System) -> Finding:

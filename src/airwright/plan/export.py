@@ -83,6 +83,8 @@ def _piece(piece: PiecePlan, currency: str) -> dict[str, Any]:
         "bottom_m": round(assembly.bottom_m, 4),
         "own_height_m": round(assembly.own_height_m, 4),
         "pitch_m": None if assembly.pitch_m is None else round(assembly.pitch_m, 5),
+        "pitch_range_m": _range(assembly.pitch_range_m),
+        "layers_range": _range(assembly.layers_range),
         "contacts": contacts(assembly),
         "balloons": [
             {
@@ -142,6 +144,10 @@ def _piece(piece: PiecePlan, currency: str) -> dict[str, Any]:
     }
 
 
+def _range(pair: tuple[float, float] | None) -> list[float] | None:
+    return None if pair is None else [round(end, 5) for end in pair]
+
+
 def _physics(plan: Plan) -> dict[str, Any]:
     """What warmth, gas and time do to the job, and the surroundings they were reckoned for."""
     found = plan.physics
@@ -172,6 +178,7 @@ def _need(need: Need, currency: str) -> dict[str, Any]:
         "shade": need.shade,
         "used": _number(need.used),
         "spare": _number(need.spare),
+        "reserve": need.reserve,
         "total": _number(need.total),
         "unit": need.unit,
         "kind": need.kind,

@@ -46,12 +46,16 @@ def needs_of(pieces: Sequence[PiecePlan], catalog: Catalog, studio: Studio) -> t
 
 def _balloons(pieces: Sequence[PiecePlan], catalog: Catalog, studio: Studio) -> list[Need]:
     used: dict[tuple[str, str], int] = defaultdict(int)
+    reserve: dict[tuple[str, str], int] = defaultdict(int)
     floating: set[tuple[str, str]] = set()
     for piece in pieces:
         for line in piece.balloons:
             used[line.size, line.shade] += line.count * piece.count
             if line.helium:
                 floating.add((line.size, line.shade))
+        for size, shade, count in piece.assembly.reserve:
+            used[size, shade] += 0  # a shade that only the most layers come to
+            reserve[size, shade] += count * piece.count
     for key, parts in _ties(pieces).items():
         used[key] += math.ceil(parts - 1e-9)
     keys = sorted(used, key=lambda key: _by_size(key, catalog))
@@ -59,7 +63,7 @@ def _balloons(pieces: Sequence[PiecePlan], catalog: Catalog, studio: Studio) -> 
     always = studio.crew.spare_of_each == "yes"
     lines = [
         Line(
-            need=used[key],
+            need=used[key] + reserve[key],
             rate=row.failure_rate,
             seen=row.failure_seen,
             cost=float(unit_price(row.packs)),
@@ -69,7 +73,9 @@ def _balloons(pieces: Sequence[PiecePlan], catalog: Catalog, studio: Studio) -> 
     ]
     spares = cheapest_spares(lines, studio.crew.shortage_risk)
     whole = zip(keys, rows, lines, spares, strict=True)
-    return [_balloon(key, row, line, spare, studio) for key, row, line, spare in whole]
+    return [
+        _balloon(key, row, line, spare, reserve[key], studio) for key, row, line, spare in whole
+    ]
 
 
 def _precious(row: Balloon) -> bool:
@@ -77,7 +83,9 @@ def _precious(row: Balloon) -> bool:
     return row.family is Family.FOIL or is_jumbo(row.family, row.nominal_in * INCH_M)
 
 
-def _balloon(key: tuple[str, str], row: Balloon, line: Line, spare: int, studio: Studio) -> Need:
+def _balloon(
+    key: tuple[str, str], row: Balloon, line: Line, spare: int, reserve: int, studio: Studio
+) -> Need:
     rate = studio.pricing.catalog_rate
     total = line.need + spare
     return Need(
@@ -85,8 +93,9 @@ def _balloon(key: tuple[str, str], row: Balloon, line: Line, spare: int, studio:
         kind="balloon",
         size_in=row.nominal_in,
         shade=key[1],
-        used=line.need,
-        spare=spare,
+        used=line.need - reserve,
+        spare=spare + reserve,
+        reserve=reserve,
         unit="each",
         packs=cheapest(row.packs, total, rate),
         unit_cost=unit_price(row.packs) * rate,
@@ -186,10 +195,11 @@ def _weights(pieces: Sequence[PiecePlan]) -> list[Need]:
 
 
 def material_cost(needs: Sequence[Need]) -> Decimal:
-    """What is used up: balloons, ribbon, bands, strips, gas; what is left over stays in stock."""
+    """What is used up: balloons, ribbon, bands, strips, gas; what is left over stays in stock, and
+    so does what was bought for layers that hands may come to but seldom do."""
     return sum(
         (
-            need.unit_cost * Decimal(str(need.total))
+            need.unit_cost * Decimal(str(need.total - need.reserve))
             for need in needs
             if need.reuses == 1 and not need.rented
         ),

@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from airwright.catalog import Catalog
 from airwright.decor import engine
 from airwright.decor.assembly import Assembly
+from airwright.decor.parts.tightness import not_calibrated
 from airwright.job import crosscheck
 from airwright.job.findings import Finding, has_errors, hint, in_order, naming
 from airwright.job.models import Job
@@ -122,6 +123,7 @@ def assemble_plan(
         *_unless_reckoned(built.findings, physics),
         *(crosscheck.past_date(job, today) if today is not None else ()),
         *_findings(job, studio, catalog, pieces, chosen, options),
+        *not_calibrated({piece.name: piece.assembly for piece in pieces}, built.context),
         *cautions.about_owned(needs, catalog),
         *currencies,
         *price_findings(options, job, studio),

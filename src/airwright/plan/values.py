@@ -151,6 +151,7 @@ class Need:
     cover the accepted chance of running short; `packs` is the cheapest way to buy `total`.
     `depth_m` is how deep a sleeve's strip hangs [m].
     What is `rented` costs the job its rent, `unit_cost`, and goes back.
+    `reserve` of the spares are for the most layers that hands may come to, see `Assembly.reserve`.
     `failure_rate` was learnt from `failure_seen` balloons, and leaves this line short with
     `chance_short`; None and 0 for what does not fail.
     """
@@ -170,6 +171,7 @@ class Need:
     bulk_m3: float = 0.0
     failure_rate: float | None = None
     failure_seen: float | None = None
+    reserve: int = 0
     chance_short: float = 0.0
     depth_m: float | None = None
 

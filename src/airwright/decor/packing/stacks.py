@@ -254,6 +254,14 @@ def fit_push(
     return _bisect(settled, measured_length_m, loose, HARDEST_PUSH * scale, layers)
 
 
+def loose_length(
+    count: int, radius_m: float, layers: int, *, pressure_pa: float = GAUGE_PRESSURE_PA
+) -> float:
+    """Overall length [m] of `layers` clusters of `count` balloons of `radius_m` [m] that nobody
+    pushes."""
+    return settle([[radius_m] * count] * layers, 0.0, pressure_pa=pressure_pa).length_m
+
+
 def _bisect(
     settled: Callable[[float], Settled],
     wanted_m: float,

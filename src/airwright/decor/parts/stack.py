@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -22,7 +22,7 @@ from airwright.decor.packing import (
     relax,
     ring_start,
 )
-from airwright.decor.packing.rail import frames
+from airwright.decor.packing.rail import frames, on_rail
 from airwright.job.cluster import Cluster
 
 Ints = NDArray[np.int64]
@@ -90,6 +90,7 @@ def settle(
     floor: bool = False,
     start_s: float | None = None,
     rise_m: float | None = None,
+    spread: float = 1.0,
 ) -> Packed:
     """The balance of forces of a stack of clusters.
 
@@ -100,24 +101,41 @@ def settle(
         floor: whether z = 0 holds balloons up.
         start_s: arc length of the first tie [m].
         rise_m: first guess of the rise per layer [m].
+        spread: how much further apart than they settle the ties are left [-].
     """
     start = _start(layers, rail, start_s, rise_m)
     face = np.array([turned for layer in layers for turned in layer.face], dtype=bool)
     pull = np.zeros((len(start.radius), 3))
     pull[face, 1] = -FACE_PULL_N
+    problem = SoftPacking(
+        centre0=start.centre0,
+        radius=start.radius,
+        tie=start.tie,
+        tie_s0=start.tie_s0,
+        neck_m=start.neck_m,
+        pressure_pa=np.concatenate([layer.pressure for layer in layers]),
+        rail=StraightRail() if rail is None else rail,
+        pole_radius_m=pole_radius_m,
+        push_n=push_n,
+        pull_n=pull,
+        floor=floor,
+    )
+    packed = relax(problem, TOLERANCE)
+    return packed if spread == 1.0 else _left_loose(problem, packed, spread)
+
+
+def _left_loose(problem: SoftPacking, packed: Packed, spread: float) -> Packed:
+    """The same stack with its ties held `spread` times as far from the first one."""
+    tie_s = packed.tie_s[0] + spread * (packed.tie_s - packed.tie_s[0])
+    _, tangent = on_rail(problem.rail, packed.tie_s)
+    lift = (tie_s - packed.tie_s)[:, None] * tangent
     return relax(
-        SoftPacking(
-            centre0=start.centre0,
-            radius=start.radius,
-            tie=start.tie,
-            tie_s0=start.tie_s0,
-            neck_m=start.neck_m,
-            pressure_pa=np.concatenate([layer.pressure for layer in layers]),
-            rail=StraightRail() if rail is None else rail,
-            pole_radius_m=pole_radius_m,
-            push_n=push_n,
-            pull_n=pull,
-            floor=floor,
+        replace(
+            problem,
+            centre0=packed.centre + lift[np.asarray(problem.tie)],
+            tie_s0=tie_s,
+            tie_free=np.zeros(len(tie_s), dtype=np.bool_),
+            push_n=0.0,
         ),
         TOLERANCE,
     )

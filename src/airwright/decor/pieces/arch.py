@@ -29,6 +29,7 @@ from airwright.decor.packing import Packed, Rail
 from airwright.decor.parts.facing import cluster_word, facing
 from airwright.decor.parts.fillers import add_fillers
 from airwright.decor.parts.stack import Layer, add_layers, layer_of, reach, rise, settle_along
+from airwright.decor.parts.tightness import doubt, reserve
 from airwright.job.cluster import Cluster
 from airwright.job.findings import Finding, error, has_errors, hint
 from airwright.job.pieces import Coloured, Fillers
@@ -123,12 +124,26 @@ def build(spec: ArchSpec, ctx: Context) -> Assembly:
     names = _names(spec, arch.made)
     rows = add_layers(draft, ctx, arch.made, names, arch.packed)
     tie_s = arch.packed.tie_s
-    draft.pitch_m = float(tie_s[-1] - tie_s[0]) / (len(tie_s) - 1) if len(tie_s) > 1 else None
+    draft.pitch_m = float(tie_s[-1] - tie_s[0]) / (len(tie_s) - 1)
+    _doubted(draft, spec, ctx, len(arch.made), float(tie_s[-1] - tie_s[0]))
     _steps(draft, spec, arch.made, names, rows)
     if spec.fillers is not None:
         ties = [arch.packed.tie_point[at] for at in _spread(len(arch.made), spec.fillers.count)]
         add_fillers(draft, spec.fillers, ctx, ties, reach_m=3 * float(arch.radius.max()))
     return draft.finish()
+
+
+def _doubted(draft: Draft, spec: ArchSpec, ctx: Context, built: int, free_m: float) -> None:
+    """The ranges of pitch and layers, and what the most layers take beyond those built."""
+    unsure = doubt(spec.body, ctx)
+    pitch = free_m / (built - 1)
+    low, high = unsure.layers(built, free_m, pitch)
+    if spec.legs == "alike" and high % 2 == 0:
+        high += 1
+    most = tuple(spec.body[at % len(spec.body)] for at in range(high))
+    draft.pitch_range_m = unsure.pitches(pitch)
+    draft.layers_range = (low, high)
+    draft.reserve = reserve(most, _names(spec, most), built)
 
 
 # ---- geometry ---------------------------------------------------------------------------------
@@ -196,7 +211,7 @@ def _places(spec: ArchSpec, ctx: Context, line: Rail) -> tuple[float, float, int
     """Arc lengths [m] of the first and last tie, and how many clusters fill what lies between."""
     layers = _layers(spec, ctx)
     repeat = len(layers)
-    per_layer = rise(layers, ctx.push_n, ROD_RADIUS_M) / repeat
+    per_layer = rise(layers, ctx.push_n, ROD_RADIUS_M) * ctx.spread / repeat
     if len(set(layers)) > 1:
         per_layer *= UNLIKE_LOOSER
     first = _seat(line, FLAT_SEAT * max(layers[0].radius), from_start=True)

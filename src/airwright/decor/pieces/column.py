@@ -20,6 +20,7 @@ from airwright.decor.parts.fillers import add_fillers
 from airwright.decor.parts.sleeve import HIDDEN, add_sleeve
 from airwright.decor.parts.stack import add_layers, layer_of, rise, settle
 from airwright.decor.parts.stand import add_stand, choose_pole
+from airwright.decor.parts.tightness import doubt, reserve
 from airwright.decor.parts.topper import add_topper
 from airwright.job.cluster import Cluster
 from airwright.job.findings import Finding, error, hint
@@ -102,7 +103,7 @@ def build(spec: ColumnSpec, ctx: Context) -> Assembly:
 
 
 def _build_body(draft: Draft, spec: ColumnSpec, ctx: Context) -> None:
-    made, _ = _stack_for(spec, ctx)
+    made, _, range_ = _stack_for(spec, ctx)
     layers = [layer_of(cluster, ctx, spec.face) for cluster in made]
     seat = FLAT_SEAT * max(layers[0].radius)
     packed = settle(
@@ -111,6 +112,7 @@ def _build_body(draft: Draft, spec: ColumnSpec, ctx: Context) -> None:
         pole_radius_m=POLE_RADIUS_M,
         floor=True,
         start_s=seat,
+        spread=ctx.spread,
     )
     radius = np.concatenate([np.array(layer.radius) for layer in layers])
     top = float((packed.centre[:, 2] + radius).max())
@@ -118,6 +120,11 @@ def _build_body(draft: Draft, spec: ColumnSpec, ctx: Context) -> None:
     names = shade_rows(spec, made)
     rows_of_layer = add_layers(draft, ctx, made, names, packed)
     draft.pitch_m = _pitch(packed.tie_s, len(spec.body))
+    most = [spec.body[at % len(spec.body)] for at in range(range_[1])]
+    draft.layers_range = range_
+    draft.reserve = reserve(most, shade_rows(spec, most), len(made))
+    if draft.pitch_m is not None:
+        draft.pitch_range_m = doubt(spec.body, ctx).pitches(draft.pitch_m)
     _body_steps(draft, spec, made, names, rows_of_layer)
     if spec.fillers is not None:
         ties = [packed.tie_point[at] for at in range(1, len(made), 2)] or [packed.tie_point[0]]
@@ -141,11 +148,12 @@ def _stand_pole(draft: Draft, ctx: Context, reach_m: float, top_m: float) -> Non
     draft.work("pole and base", 1)
 
 
-def _stack_for(spec: ColumnSpec, ctx: Context) -> tuple[list[Cluster], float]:
-    """The clusters from the floor up that come closest to the height asked for, and theirs [m]."""
+def _stack_for(spec: ColumnSpec, ctx: Context) -> tuple[list[Cluster], float, tuple[int, int]]:
+    """The clusters from the floor up that come closest to the height asked for, theirs [m], and
+    the fewest and most layers that hands may come to."""
     body = tuple(layer_of(made, ctx, spec.face) for made in spec.body)
     count = len(body)
-    period = rise(body, ctx.push_n, POLE_RADIUS_M)
+    period = rise(body, ctx.push_n, POLE_RADIUS_M) * ctx.spread
     ends = FLAT_SEAT * max(body[0].radius)
 
     def tall(layers: int) -> float:
@@ -155,7 +163,9 @@ def _stack_for(spec: ColumnSpec, ctx: Context) -> tuple[list[Cluster], float]:
     best = min(
         range(max(1, guess - count), guess + count + 1), key=lambda n: abs(tall(n) - spec.height)
     )
-    return [spec.body[at % count] for at in range(best)], tall(best)
+    free = spec.height - ends - max(body[(best - 1) % count].radius)
+    layers = doubt(spec.body, ctx).layers(best, free, period / count)
+    return [spec.body[at % count] for at in range(best)], tall(best), layers
 
 
 def _pitch(tie_s: Floats, repeat: int) -> float | None:
@@ -381,7 +391,7 @@ def _check_height(spec: ColumnSpec, ctx: Context, place: str) -> list[Finding]:
         return [error("no-pole", f"{place}.height", problem.finding.what, problem.finding.mend)]
     if spec.clouds:
         return _check_cloud_room(spec, ctx, place)
-    _, tall = _stack_for(spec, ctx)
+    _, tall, _ = _stack_for(spec, ctx)
     if tall > 1.5 * spec.height:
         what = message("One layer of these balloons is {tall} tall already.", tall=ctx.length(tall))
         return [

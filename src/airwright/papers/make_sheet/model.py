@@ -91,6 +91,7 @@ class PieceSheet:
         sizes: balloons to inflate.
         parts: what else to have at hand.
         layers, pitch_m: of the body; 0 and None where it has none.
+        layers_range: fewest and most layers that hands may come to, where that is in doubt.
         minutes: for all copies with the usual crew.
         notes: what protects people here, one sentence each.
     """
@@ -103,6 +104,7 @@ class PieceSheet:
     depth_m: float
     top_m: float | None
     layers: int
+    layers_range: tuple[int, int] | None
     pitch_m: float | None
     swatches: tuple[Swatch, ...]
     sizes: tuple[SizeRow, ...]
@@ -178,6 +180,7 @@ def _piece(piece: PiecePlan, words: Words, hands: int) -> PieceSheet:
         depth_m=assembly.depth_m,
         top_m=assembly.height_m if hung else None,
         layers=assembly.layers,
+        layers_range=assembly.layers_range,
         pitch_m=assembly.pitch_m,
         swatches=swatches([piece]),
         sizes=_sizes(piece),

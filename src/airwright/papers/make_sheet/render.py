@@ -108,6 +108,14 @@ def _time(hours: float, hands: int) -> str:
     return message("about {time} with {people}", time=span(hours), people=people(hands))
 
 
+def _layers(sheet: PieceSheet) -> str:
+    """ "9, from 8 to 10" while nobody has measured how tightly this studio packs."""
+    low, high = sheet.layers_range or (sheet.layers, sheet.layers)
+    if low == high:
+        return str(sheet.layers)
+    return message("{layers}, from {low} to {high}", layers=sheet.layers, low=low, high=high)
+
+
 def _piece(sheet: PieceSheet, look: Illustration, hands: int, system: System) -> dict[str, Any]:
     return {
         "name": sheet.name,
@@ -117,7 +125,7 @@ def _piece(sheet: PieceSheet, look: Illustration, hands: int, system: System) ->
         "width": show(sheet.width_m, LENGTH, system),
         "depth": show(sheet.depth_m, LENGTH, system),
         "top": "" if sheet.top_m is None else show(sheet.top_m, LENGTH, system),
-        "layers": sheet.layers if look.charts else 0,
+        "layers": _layers(sheet) if look.charts and sheet.layers else "",
         "pitch": show(sheet.pitch_m, LENGTH, system) if look.charts and sheet.pitch_m else "",
         "time": _time(sheet.crew_hours, hands),
         "balloons": number(sheet.balloons),
