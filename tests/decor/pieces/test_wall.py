@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from itertools import pairwise
 
 import numpy as np
 import pytest
 
+from airwright.decor.contacts import touching_pairs
 from airwright.decor.parts.grid import Grid, _like
 from airwright.decor.pieces.wall import grid_of, painted
 from tests.decor.pieces.helpers import (
@@ -134,7 +136,40 @@ def test_what_cannot_be_built_is_found(changes: dict[str, object], codes: set[st
 
 
 def test_whole_clusters_are_hinted_at_with_a_size_that_fits() -> None:
-    findings = findings_of("wall", **{**PLAIN, "cluster": "4 x 11in @ 9in"})
+    findings = findings_of("wall", **{**PLAIN, "cluster": "4 x 11in @ 10in", "width": "8 ft"})
     (found,) = [f for f in findings if f.place.endswith("width")]
     assert found.code == "size-in-whole-clusters"
     assert "size the balloons to" in found.mend
+
+
+@pytest.mark.parametrize(("cluster", "beside"), [("4 x 11in @ 10in", 4), ("2 x 11in @ 10in", 6)])
+@pytest.mark.parametrize("width", ["3 ft", "4 ft", "5 ft", "6.5 ft", "8 ft"])
+def test_a_wall_is_pressed_on_all_sides_at_any_width(width: str, cluster: str, beside: int) -> None:
+    changes = {**PLAIN, "cluster": cluster, "width": width, "height": "5 ft"}
+    piece = made("wall", **changes)
+    pairs = touching_pairs(piece.centre, piece.radius)
+    neighbours = np.bincount(pairs.ravel(), minlength=len(piece))
+    x, z = piece.centre[:, 0], piece.centre[:, 2]
+    edge = piece.radius[0]
+    inner = (abs(x) < x.max() - edge) & (z > z.min() + edge) & (z < z.max() - edge)
+    assert inner.any()
+    assert (neighbours[inner] >= beside).all()
+    assert neighbours.min() >= 2
+    assert np.ptp(piece.centre[:, 1]) < 0.2 * edge  # none is pressed out of the plane
+
+
+def test_a_wish_that_does_not_fit_names_the_two_nearest() -> None:
+    changes = {**PLAIN, "cluster": "4 x 11in @ 10in", "width": "5 ft"}
+    (found,) = [f for f in findings_of("wall", **changes) if f.place.endswith("width")]
+    sizes = re.findall(r'"([^"]+)"', found.mend)
+    assert len(sizes) == 2
+    for size in sizes:
+        fits = findings_of("wall", **{**changes, "width": size})
+        assert not [f for f in fits if f.place.endswith("width")]
+
+
+def test_the_frame_hides_behind_the_balloons() -> None:
+    piece = made("wall")
+    bars = np.concatenate([part.path for part in piece.hardware if part.use == "panel"])
+    assert abs(bars[:, 0]).max() < abs(piece.centre[:, 0]).max()
+    assert bars[:, 2].max() < piece.centre[:, 2].max() + 0.2 * piece.radius[0]

@@ -12,9 +12,13 @@ from airwright.decor.assembly import Floats, Residual
 from airwright.decor.packing import SoftPacking, Tolerance, relax
 from airwright.decor.parts.stack import residual_of
 
-PITCH_RANGE = (0.97, 0.99)
-"""Distances of neighbours in diameters: nearer ones press each other out of the plane, wider
-ones leave gaps to look through."""
+PITCH_RANGE = (0.83, 0.88)
+"""Distances of neighbours in diameters: pressed on all sides until they flatten. Nearer ones
+burst or slip out of the plane, wider ones leave gaps to look through (from memory)."""
+
+HELD = 0.8
+"""Grip of a cluster twisted round the bars of its panel (see `SoftPacking.grip`): its neighbours
+flatten it, they do not push it out of the plane."""
 
 ROW_RISE = float(np.sqrt(3) / 2)
 """Rise from row to row of staggered balloons, in their distance (hexagonal rows)."""
@@ -55,16 +59,38 @@ class Grid:
         )
 
 
-def fitted(size: float, across: float, apart: float, step: int, shift: float) -> tuple[int, float]:
-    """How many balloons, a multiple of `step`, and their distance [m], for a size [m].
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One way across a grid: how far apart its balloons lie and in what steps they come.
 
-    As many as fit without being pressed out of the plane, drawn apart a little to fill it.
+    `across_m` of a balloon, `apart_m` from one to the next unpressed [m], `step` balloons a
+    cluster, `shift` of staggered rows in distances, `least` balloons.
     """
-    low, high = PITCH_RANGE
-    many = int(((size - across) / (low * apart) - shift + 1) / step + 1e-9) * step
-    many = max(many, step)
-    pitch = (size - across) / (many - 1 + shift) if many - 1 + shift else apart
-    return many, float(np.clip(pitch, low * apart, high * apart))
+
+    across_m: float
+    apart_m: float
+    step: int
+    shift: float = 0.0
+    least: int = 1
+
+    def around(self, size_m: float) -> tuple[tuple[int, float], ...]:
+        """The one or two counts nearest to a size [m], and the size [m] each comes closest with."""
+        low = PITCH_RANGE[0] * self.apart_m
+        many = int(((size_m - self.across_m) / low - self.shift + 1) / self.step + 1e-9) * self.step
+        least = -(-self.least // self.step) * self.step
+        counts = sorted({max(many, least), max(many + self.step, least)})
+        return tuple((count, self._closest(count, size_m)) for count in counts)
+
+    def fitted(self, size_m: float) -> tuple[int, float]:
+        """How many balloons come nearest to a size [m], and their distance [m] then."""
+        many, size = min(self.around(size_m), key=lambda row: abs(row[1] - size_m))
+        gaps = many - 1 + self.shift
+        return many, (size - self.across_m) / gaps if gaps else self.apart_m
+
+    def _closest(self, count: int, size_m: float) -> float:
+        gaps = count - 1 + self.shift
+        low, high = (self.across_m + gaps * share * self.apart_m for share in PITCH_RANGE)
+        return float(np.clip(size_m, low, high))
 
 
 def cells(grid: Grid, along: int, up: int) -> list[tuple[int, int]]:
@@ -157,6 +183,7 @@ def _patch(
             tie_s0=tie_s,
             neck_m=np.full(len(centre), neck),
             pressure_pa=pressure_pa,
+            grip=HELD,
             tie_free=np.zeros(len(ties), dtype=np.bool_),
             rail=rail,
             floor=True,

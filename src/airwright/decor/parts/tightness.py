@@ -18,6 +18,7 @@ from airwright.decor.assembly import Assembly
 from airwright.decor.context import Context
 from airwright.job.cluster import Cluster
 from airwright.job.findings import Finding, hint
+from airwright.language import message, sentences
 
 PRESSED = 7.5 / 8.0
 LOOSE = 0.975 / 0.841
@@ -105,12 +106,21 @@ def not_calibrated(pieces: Mapping[str, Assembly], ctx: Context) -> list[Finding
     if ctx.measured or not ranges:
         return []
     name, (layers, low, high) = next(iter(ranges.items()))
-    what = (
-        f"How tightly you pack is not measured yet: {name} takes {layers} layers, {low} to {high}. "
-        "The shopping list covers the upper end."
+    what = sentences(
+        message(
+            "How tightly you pack is not measured yet: {name} takes {layers} layers, {low} to {high}.",
+            name=name,
+            layers=layers,
+            low=low,
+            high=high,
+        ),
+        message("The shopping list covers the upper end."),
     )
-    mend = (
-        f"Stack {ENOUGH_CLUSTERS} equal clusters the way you always do, measure from end to end, "
-        "and write it among the studio's measurements; the range then shrinks to what that allows."
+    mend = sentences(
+        message(
+            "Stack {n} equal clusters the way you always do and measure them from end to end.",
+            n=ENOUGH_CLUSTERS,
+        ),
+        message("Write that among the studio's measurements; then the range shrinks."),
     )
     return [hint("not-calibrated", "measured", what, mend)]

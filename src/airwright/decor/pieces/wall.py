@@ -25,15 +25,27 @@ from airwright.decor.draft import Draft, path
 from airwright.decor.kinds import PieceKind
 from airwright.decor.parts.edges import cornered
 from airwright.decor.parts.facing import cluster_word
-from airwright.decor.parts.grid import ROW_RISE, Grid, cells, fitted, settle_grid
+from airwright.decor.parts.grid import ROW_RISE, Grid, Row, cells, settle_grid
 from airwright.job.cluster import Cluster
 from airwright.job.findings import Finding, error, has_errors, hint
 from airwright.job.pieces import PieceSpec
-from airwright.language import message, sentences
+from airwright.language import Text, message, sentences
 from airwright.params import Param
 
 PANEL_BEHIND = 0.42
 """How far the panels stand behind the balloons' middles, in diameters."""
+
+LEAST_WIDE = 4
+"""Balloons across the narrowest wall: two quads side by side."""
+
+SIZE_OFF_M = 0.05
+"""A wall this close to the size asked for is left as it is [m]."""
+
+TOO_SMALL = 1.25
+"""A wall that comes out so many times as large as asked for is another wall."""
+
+FRAME_INSIDE = 0.5
+"""How far the panels end inside the balloons, in diameters, so that they hide it."""
 
 FOOT_EVERY_M = 2.0
 """Most distance between two feet of the frame (common practice)."""
@@ -95,13 +107,21 @@ def grid_of(spec: WallSpec, ctx: Context) -> Grid:
     """The grid that comes closest to the width and height asked for."""
     across = ctx.stock(spec.cluster.slots[0]).inflated_m
     staggered = spec.cluster.count == 2
-    wide, pitch = fitted(spec.width, across, across, 2, 0.5 if staggered else 0.0)
-    if staggered:
-        tall, rise = fitted(spec.height, across, ROW_RISE * pitch, 1, 0.0)
-        rise = ROW_RISE * pitch
-    else:
-        tall, rise = fitted(spec.height, across, across, 2, 0.0)
+    wide, pitch = _along(across, staggered).fitted(spec.width)
+    tall, rise = _up(across, staggered).fitted(spec.height)
     return Grid(wide, tall, pitch, rise, staggered, across)
+
+
+def _along(across_m: float, staggered: bool) -> Row:
+    """How balloons of a diameter [m] lie from left to right."""
+    return Row(across_m, across_m, 2, 0.5 if staggered else 0.0, LEAST_WIDE)
+
+
+def _up(across_m: float, staggered: bool) -> Row:
+    """How they lie from the floor up."""
+    if staggered:
+        return Row(across_m, ROW_RISE * across_m, 1)
+    return Row(across_m, across_m, 2)
 
 
 def build(spec: WallSpec, ctx: Context) -> Assembly:
@@ -203,7 +223,8 @@ def _add_frame(draft: Draft, grid: Grid, ctx: Context) -> None:
     """Panels behind the balloons and feet below them."""
     panel = ctx.catalog.of_use("panel")[0]
     foot = ctx.catalog.item("wide base plate")
-    wide, tall = grid.size
+    inside = FRAME_INSIDE * grid.across_m
+    wide, tall = grid.size[0] - 2 * inside, grid.size[1] - inside
     across, up = panel.width_m or 1.0, panel.height_m or 1.0
     columns, rows = int(np.ceil(wide / across - 0.1)), int(np.ceil(tall / up - 0.1))
     columns, rows = max(columns, 1), max(rows, 1)
@@ -342,28 +363,43 @@ def check(spec: WallSpec, ctx: Context, place: str) -> list[Finding]:
 def _check_size(spec: WallSpec, grid: Grid, ctx: Context, place: str) -> list[Finding]:
     """Whether whole clusters come near the size asked for."""
     found = []
-    for key, asked, got in zip(
-        ("width", "height"), (spec.width, spec.height), grid.size, strict=True
-    ):
-        if abs(asked - got) > 0.25 * asked:
-            what = message("Whole clusters come to {got}.", got=ctx.length(got))
-            mend = message("Take smaller balloons, or another size of wall.")
-            found.append(error("does-not-fit", f"{place}.{key}", what, mend))
-        elif abs(asked - got) > 0.05:
-            what = message(
-                "Whole clusters come to {got}, not what was asked for.", got=ctx.length(got)
+    balloons = (grid.across_m, grid.staggered)
+    wishes = (("width", spec.width, _along(*balloons)), ("height", spec.height, _up(*balloons)))
+    for (key, asked, row), got in zip(wishes, grid.size, strict=True):
+        if abs(asked - got) <= SIZE_OFF_M:
+            continue
+        what = message(
+            "Whole clusters come to {got}, not {asked}.",
+            got=ctx.length(got),
+            asked=ctx.length(asked),
+        )
+        if got > TOO_SMALL * asked:
+            mend = message(
+                'Make its {key} "{got}" at least, or take smaller balloons.',
+                key=key,
+                got=ctx.length(got),
             )
-            mend = message('Make its {key} "{got}" if that suits.', key=key, got=ctx.length(got))
-            better = grid.across_m * asked / got
-            if better <= checks.TIGHT * ctx.stock(spec.cluster.slots[0]).nominal_m:
-                mend = message(
-                    'Make its {key} "{got}" if that suits, or size the balloons to {better}.',
-                    key=key,
-                    got=ctx.length(got),
-                    better=ctx.length(better),
-                )
-            found.append(hint("size-in-whole-clusters", f"{place}.{key}", what, mend))
+            found.append(error("does-not-fit", f"{place}.{key}", what, mend))
+            continue
+        mend = _nearest(key, [ctx.length(size) for _, size in row.around(asked)])
+        better = grid.across_m * asked / got
+        if better <= checks.TIGHT * ctx.stock(spec.cluster.slots[0]).nominal_m:
+            sized = message("Or size the balloons to {better}.", better=ctx.length(better))
+            mend = sentences(mend, sized)
+        found.append(hint("size-in-whole-clusters", f"{place}.{key}", what, mend))
     return found
+
+
+def _nearest(key: str, sizes: Sequence[str]) -> Text:
+    """The one or two sizes that whole clusters can make next to the one asked for."""
+    if len(sizes) == 1:
+        return message('Make its {key} "{size}", which is nearest.', key=key, size=sizes[0])
+    return message(
+        'Make its {key} "{less}" or "{more}": these are nearest.',
+        key=key,
+        less=sizes[0],
+        more=sizes[1],
+    )
 
 
 def _check_picture(spec: WallSpec, grid: Grid, place: str) -> list[Finding]:
