@@ -16,6 +16,7 @@ def material_word(material: str) -> str | Text:
     known = {"fringe": message("fringe"), "fabric": message("fabric")}
     return known.get(material, material)
 
+
 ROUND_M = {"fringe": 0.03, "fabric": 0.012}
 """What each round adds to the radius: strips of fringe stand off each other, cloth lies in folds
 (from memory)."""
@@ -98,8 +99,9 @@ def add_sleeve(
                 "back.",
                 spec.layers,
             ),
-            message("Shake it out: it hangs plumb and full, {across} across.",
-                    across=ctx.length(across)),
+            message(
+                "Shake it out: it hangs plumb and full, {across} across.", across=ctx.length(across)
+            ),
             message("No bare pole may show between the clouds."),
         ),
         measures={"strip_m": strip, "drop_m": drop, "top_m": top_m, "bottom_m": bottom_m},

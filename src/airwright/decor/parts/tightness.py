@@ -108,7 +108,8 @@ def not_calibrated(pieces: Mapping[str, Assembly], ctx: Context) -> list[Finding
     name, (layers, low, high) = next(iter(ranges.items()))
     what = sentences(
         message(
-            "How tightly you pack is not measured yet: {name} takes {layers} layers, {low} to {high}.",
+            "How tightly you pack is not measured yet: {name} takes {layers} layers, {low} to "
+            "{high}.",
             name=name,
             layers=layers,
             low=low,
