@@ -47,7 +47,7 @@ def relax(problem: SoftPacking, tolerance: Tolerance | None = None) -> Packed:
     wanted = Tolerance() if tolerance is None else tolerance
     if len(np.asarray(problem.radius)) == 0:
         system = System(problem)
-        return _packed(system, system.evaluate(system.x0, system.s0), 0, True, True)
+        return packed_at(system, system.evaluate(system.x0, system.s0), 0, True, True)
     push, rounds = problem.push_n, 1
     if problem.yielding and push > 0.0:
         rounds = _EASING_ROUNDS
@@ -95,7 +95,7 @@ class _Descent:
         for iteration in range(self.tolerance.max_iterations + 1):
             limit = self.tolerance.relative * typical_force(system, state)
             if worst(state) <= limit:
-                return _packed(system, state, iteration, True, self._is_stable(state))
+                return packed_at(system, state, iteration, True, self._is_stable(state))
             if iteration == self.tolerance.max_iterations:
                 break
             moved = self._step(state, limit)
@@ -104,7 +104,7 @@ class _Descent:
             state = moved
             if iteration % 10 == 9 and self._scattered(state):
                 break
-        return _packed(system, state, iteration, False, self._is_stable(state))
+        return packed_at(system, state, iteration, False, self._is_stable(state))
 
     def _scattered(self, state: State) -> bool:
         """Whether pushed ties have flown past each other by more than any balloon's size."""
@@ -199,7 +199,10 @@ def typical_force(system: System, state: State) -> float:
     return max(mean, _FORCE_FLOOR * system.force_scale)
 
 
-def _packed(system: System, state: State, iterations: int, converged: bool, stable: bool) -> Packed:
+def packed_at(
+    system: System, state: State, iterations: int, converged: bool, stable: bool
+) -> Packed:
+    """The result read off a state, in the order of the problem."""
     n = len(system.radius)
     back = np.empty(n, dtype=np.int64)
     back[system.order] = np.arange(n)

@@ -63,14 +63,14 @@ def add_fillers(
         balloons += draft.cluster(
             str(spec.cluster),
             rest.centre,
-            rest.centre - rest.tie,
+            rest.centre - rest.tie[0],
             stocks,
             [ctx.shade(name) for name in names],
-            rest.tie,
+            rest.tie[0],
             Role.FILLER,
         )
-        hung.append((at % len(ties), rest.tie))
-        strands.append(draft.strand(_loop(spec, ctx, tie, rest.tie)))
+        hung.append((at % len(ties), rest.tie[0]))
+        strands.append(draft.strand(_loop(spec, ctx, tie, rest.tie[0])))
     draft.work("filler", spec.count)
     draft.step(_title(spec), _text(spec, ties, hung), balloons=balloons, strands=strands)
 
@@ -143,10 +143,10 @@ def _seat(
         hung = tie + out * way
         start = Balls(hung + shape.centre @ _facing(way).T, shape.radius, wall)
         rest = nestle(start, hung, tie, body.near(hung, reach_m + 2 * size))
-        turn = rest.tie - tie
+        turn = rest.tie[0] - tie
         far = float(np.linalg.norm(turn))
         cost = far + FRONT_MERIT * size * float(turn[1]) / (far or 1.0)
-        cost += UNHELD * size * max(HELD_BY - rest.held_by, 0)
+        cost += UNHELD * size * max(HELD_BY - int(rest.held_by[0]), 0)
         cost += 10.0 * max(far - reach_m, 0.0)
         if best is None or cost < best[0] - 1e-9:
             best = (cost, rest)

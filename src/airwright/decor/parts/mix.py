@@ -149,27 +149,25 @@ def mix_counts(spec: Organic, ctx: Context, length_m: float) -> list[int]:
     return counts_for(length_m, across, [row.share for row in rows], spec.density)
 
 
-def add_organic(
-    draft: Draft,
+def fill_line(
     spec: Organic,
     ctx: Context,
     line: Rail,
+    counts: Sequence[int],
     *,
-    length_m: float | None = None,
     grip: float = 1.0,
-) -> tuple[list[int], list[int]]:
-    """Fill a line with the mix; returns the rows on the line and those tucked in.
+    floor: bool = True,
+) -> OrganicShape:
+    """Where the mix comes to rest along a line.
 
     Args:
-        draft: the piece so far.
-        spec: mix, density, shades and seed.
+        spec: mix and seed.
         ctx: catalogue and shades.
         line: the curve it is tied along.
-        length_m: length to reckon counts with, when not the line's own [m].
-        grip: see `organic.fill`.
+        counts: how many of each row of `used`.
+        grip, floor: see `organic.fill`.
     """
     rows = used(spec)
-    counts = mix_counts(spec, ctx, line.length_m if length_m is None else length_m)
     stocks = [ctx.stock(row.balloon) for row in rows]
     sizes = [
         Size(
@@ -180,13 +178,28 @@ def add_organic(
         )
         for row, stock, count in zip(rows, stocks, counts, strict=True)
     ]
-    shape = fill(line, sizes, seed=spec.seed, grip=grip)
-    radius = np.array([stocks[k].inflated_m / 2 for k in shape.size])
-    names = mixed_shades(spec, shape.centre, radius, shape.size)
+    return fill(line, sizes, seed=spec.seed, grip=grip, floor=floor)
+
+
+def radii_of(spec: Organic, ctx: Context, shape: OrganicShape) -> Floats:
+    """Radii (N,) of the balloons of a shape [m]."""
+    across = np.array([ctx.stock(row.balloon).inflated_m for row in used(spec)])
+    radii: Floats = across[shape.size] / 2
+    return radii
+
+
+def add_organic(
+    draft: Draft, spec: Organic, ctx: Context, shape: OrganicShape
+) -> tuple[list[int], list[int]]:
+    """Shade a settled mix and add it; returns the rows on the line and those tucked in."""
+    rows = used(spec)
+    stocks = [ctx.stock(row.balloon) for row in rows]
+    names = mixed_shades(spec, shape.centre, radii_of(spec, ctx, shape), shape.size)
     on_line: list[int] = []
     tucked: list[int] = []
-    for index in range(len(shape.tie)):
-        members = np.flatnonzero(shape.cluster == index)
+    order = np.argsort(shape.cluster, kind="stable")
+    ends = np.cumsum(np.bincount(shape.cluster, minlength=len(shape.tie)))
+    for index, members in enumerate(np.split(order, ends[:-1])):
         core = index < shape.cores
         made = draft.cluster(
             str(_recipe([rows[k] for k in shape.size[members]])),

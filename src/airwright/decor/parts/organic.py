@@ -18,9 +18,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from airwright.decor.assembly import Floats, Residual
-from airwright.decor.packing import Rail, SoftPacking, Tolerance, relax
-from airwright.decor.packing.rail import frames, nearest_s, on_rail
+from airwright.decor.packing import Rail, SoftPacking, Tolerance
+from airwright.decor.packing.gradient import relax_loosely
+from airwright.decor.packing.rail import frames
 from airwright.decor.parts.accents import tuck_in
+from airwright.decor.parts.nestle import Balls
 from airwright.decor.parts.stack import residual_of
 
 Ints = NDArray[np.int64]
@@ -41,15 +43,12 @@ MOST_TILT_RAD = 0.45
 MOST_ACCENTS = 2.0
 """Accents for each balloon on the line that find a gap; more of them are tied on the line."""
 
-ACCENT_GRIP = 0.15
-"""How stiffly an accent is held against a neck: a loop or a dot of glue gives way, so that it
-slips out of a gap too small for it instead of being crushed."""
-
 GOLDEN_RAD = np.pi * (3.0 - 5.0**0.5)
 
-TOLERANCE = Tolerance(relative=0.01, max_iterations=250)
-"""Imbalance left, of a typical contact force. A heap of unlike balloons creeps on for long where
-rubber on rubber, with a friction of about one, holds it long before."""
+TOLERANCE = Tolerance(relative=0.2, max_iterations=500)
+"""Imbalance left on any balloon, of a typical contact force. A heap of unlike balloons creeps on
+for long where rubber on rubber, with a friction of about one, holds it long before; the mean is
+ten times smaller."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,14 +181,14 @@ def fill(
         rail=line,
         floor=floor,
     )
-    packed = relax(problem, TOLERANCE)
+    packed = relax_loosely(problem, TOLERANCE)
     small = [k for k, size in enumerate(sizes) for _ in range(size.count - on_line[k])]
     shape = OrganicShape(
         packed.centre, packed.axis, size, tie, packed.tie_point, len(tied), residual_of(packed)
     )
     if not small:
         return shape
-    return _with_accents(shape, packed.tie_s, problem, sizes, small, chance)
+    return _with_accents(shape, problem, sizes, small, chance)
 
 
 # ---- along the line ---------------------------------------------------------------------------
@@ -246,64 +245,27 @@ def _fanned(
 
 def _with_accents(
     shape: OrganicShape,
-    settled_s: Floats,
     problem: SoftPacking,
     sizes: Sequence[Size],
     small: Sequence[int],
     chance: np.random.Generator,
 ) -> OrganicShape:
-    """The accents put into the gaps of the settled core, and everything settled together."""
-    line = problem.rail
+    """The accents drawn into the gaps of the settled core."""
     core_radius = np.asarray(problem.radius)
-    radius = np.array([sizes[k].across_m / 2 for k in small])
-    pressure = np.array([sizes[k].pressure_pa for k in small])
     order = chance.permutation(len(small))
-    centre, bunch = tuck_in(
-        shape.centre, core_radius, line, radius[order], chance, floor=problem.floor
-    )
     small_size = np.asarray(small, dtype=np.int64)[order]
-    foot_s = nearest_s(line, centre, _start_s(line, centre), rounds=12)
-    foot_s = np.clip(foot_s, 0.0, line.length_m)
-    foot = on_rail(line, foot_s)[0]
-    hang = np.linalg.norm(centre - foot, axis=1)
-    grip = ACCENT_GRIP * 2 * np.pi * radius[order] * pressure[order]
-    tie = np.concatenate([np.asarray(problem.tie), shape.cores + np.arange(len(small))])
-    tie_s = np.concatenate([settled_s, foot_s])
-    free = np.concatenate([np.asarray(problem.tie_free), np.zeros(len(small), dtype=np.bool_)])
-    packed = relax(
-        SoftPacking(
-            centre0=np.concatenate([shape.centre, centre]),
-            radius=np.concatenate([core_radius, radius[order]]),
-            tie=tie,
-            tie_s0=tie_s,
-            neck_m=np.concatenate([np.asarray(problem.neck_m), hang]),
-            neck_stiffness_n_m=np.concatenate([np.asarray(problem.neck_stiffness_n_m), grip]),
-            pressure_pa=np.concatenate([np.asarray(problem.pressure_pa), pressure[order]]),
-            tie_free=free,
-            rail=line,
-            floor=problem.floor,
-        ),
-        TOLERANCE,
-    )
-    cluster = np.concatenate([shape.cluster, shape.cores + bunch])
-    settled = packed.centre[len(core_radius) :]
-    tucked = [settled[bunch == b].mean(axis=0) for b in range(int(bunch.max()) + 1)]
+    radius = np.array([sizes[k].across_m / 2 for k in small_size])
+    pressure = np.array([sizes[k].pressure_pa for k in small_size])
+    body = Balls(shape.centre, core_radius, 2 * np.pi * core_radius * problem.pressure_pa)
+    balls = Balls(np.zeros((len(radius), 3)), radius, 2 * np.pi * radius * pressure)
+    rest, bunch = tuck_in(body, problem.rail, balls, chance, floor=problem.floor)
+    hang = rest.centre - rest.tie[bunch]
     return OrganicShape(
-        packed.centre,
-        packed.axis,
+        np.concatenate([shape.centre, rest.centre]),
+        np.concatenate([shape.axis, hang / np.linalg.norm(hang, axis=1)[:, None]]),
         np.concatenate([shape.size, small_size]),
-        cluster,
-        np.concatenate([shape.tie, np.array(tucked)]),
+        np.concatenate([shape.cluster, shape.cores + bunch]),
+        np.concatenate([shape.tie, rest.tie]),
         shape.cores,
-        residual_of(packed),
+        shape.residual,
     )
-
-
-def _start_s(line: Rail, points: Floats) -> Floats:
-    """Arc lengths (N,) [m] of the nearest of many samples of the line."""
-    from scipy.spatial import cKDTree
-
-    s = np.linspace(0.0, line.length_m, max(64, int(line.length_m / 0.05)))
-    _, nearest = cKDTree(line.position(s)).query(points)
-    found: Floats = s[nearest]
-    return found

@@ -22,8 +22,16 @@ from airwright.decor.draft import Draft
 from airwright.decor.kinds import BuildError, PieceKind
 from airwright.decor.parts.accent_step import add_accent_step
 from airwright.decor.parts.hanging import clear_line, hook, samples
-from airwright.decor.parts.mix import Organic, add_organic, check_organic, mix_counts, used
-from airwright.decor.parts.organic import core_sizes
+from airwright.decor.parts.mix import (
+    Organic,
+    add_organic,
+    check_organic,
+    fill_line,
+    mix_counts,
+    radii_of,
+    used,
+)
+from airwright.decor.parts.organic import OrganicShape, core_sizes
 from airwright.decor.parts.stand import add_stand, choose_pole
 from airwright.job.findings import Finding, error, has_errors
 from airwright.language import message, sentences
@@ -137,20 +145,22 @@ def _oval(spec: CloudSpec, ctx: Context) -> _Oval:
     return _Oval(wide, tall, bottom + spec.height / 2, rows, upright, size)
 
 
-def _levelled(spec: CloudSpec, ctx: Context) -> _Oval:
-    """The oval moved so that the finished cloud begins at the height asked for."""
+def _levelled(spec: CloudSpec, ctx: Context) -> tuple[_Oval, OrganicShape]:
+    """The settled cloud and its oval, both moved to begin at the height asked for."""
     oval = _oval(spec, ctx)
-    trial = Draft(spec.name, spec.kind)
-    add_organic(trial, spec, ctx, oval.line, length_m=oval.filled_m, grip=GRIP)
-    lowest = float((trial.centres[:, 2] - trial.radii).min())
-    bottom = 0.0 if spec.on == "floor" else spec.bottom
-    return replace(oval, middle=oval.middle + bottom - lowest)
+    counts = mix_counts(spec, ctx, oval.filled_m)
+    shape = fill_line(spec, ctx, oval.line, counts, grip=GRIP, floor=False)
+    lowest = float((shape.centre[:, 2] - radii_of(spec, ctx, shape)).min())
+    lift = (0.0 if spec.on == "floor" else spec.bottom) - lowest
+    up = np.array([0.0, 0.0, lift])
+    moved = replace(shape, centre=shape.centre + up, tie=shape.tie + up)
+    return replace(oval, middle=oval.middle + lift), moved
 
 
 def build(spec: CloudSpec, ctx: Context) -> Assembly:
     """A cloud over the origin."""
     draft = Draft(spec.name, spec.kind)
-    oval = _levelled(spec, ctx)
+    oval, shape = _levelled(spec, ctx)
     line = oval.line
     hardware: list[int] = []
     strands = [clear_line(draft, "cloud line", samples(line))]
@@ -160,7 +170,7 @@ def build(spec: CloudSpec, ctx: Context) -> Assembly:
     if spec.on == "hooks":
         hooks, strings = _hang(draft, line, ctx, spec.bottom + spec.height)
         hardware, strands = hooks, strands + strings
-    on_line, tucked = add_organic(draft, spec, ctx, line, length_m=oval.filled_m, grip=GRIP)
+    on_line, tucked = add_organic(draft, spec, ctx, shape)
     draft.work("hang garland", line.length_m)
     _steps(draft, spec, ctx, line, (on_line, tucked), hardware, strands)
     return draft.finish()

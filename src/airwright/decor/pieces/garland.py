@@ -26,8 +26,15 @@ from airwright.decor.kinds import PieceKind
 from airwright.decor.packing import Rail
 from airwright.decor.parts.accent_step import add_accent_step
 from airwright.decor.parts.hanging import clear_line, hook, samples
-from airwright.decor.parts.mix import Organic, add_organic, check_organic, mix_counts, used
-from airwright.decor.parts.organic import JUMBO_M
+from airwright.decor.parts.mix import (
+    Organic,
+    add_organic,
+    check_organic,
+    fill_line,
+    mix_counts,
+    used,
+)
+from airwright.decor.parts.organic import JUMBO_M, share_out
 from airwright.job.findings import Finding, caution, error, has_errors
 from airwright.job.pieces import Table
 from airwright.language import counted, listing, message, sentences
@@ -78,6 +85,15 @@ class GarlandSpec(Organic):
         Literal["straight", "swag", "half-hoop", "staircase", "polyline"],
         Param(message("The way its line takes.")),
     ] = "straight"
+    fullness: Annotated[
+        float | None,
+        Param(
+            message("Balloons a foot, all sizes: 6 thin, 8 usual, 10 full. In place of density."),
+            low=3,
+            high=20,
+            group="Mix",
+        ),
+    ] = None
     on: Annotated[
         Literal["hooks", "floor"], Param(message("Hung from hooks, or laid on the floor."))
     ] = "hooks"
@@ -170,10 +186,19 @@ def build(spec: GarlandSpec, ctx: Context) -> Assembly:
         else [clear_line(draft, "garland line", samples(line), (SPARE_LINE - 1) * line.length_m)]
     )
     hooks = _add_hooks(draft, line, ctx) if spec.on == "hooks" and not frame else []
-    on_line, tucked = add_organic(draft, spec, ctx, line)
+    shape = fill_line(spec, ctx, line, _counts(spec, ctx, line.length_m))
+    on_line, tucked = add_organic(draft, spec, ctx, shape)
     draft.work("hang garland", line.length_m)
     _steps(draft, spec, ctx, line, (on_line, tucked), frame, string, hooks)
     return draft.finish()
+
+
+def _counts(spec: GarlandSpec, ctx: Context, length_m: float) -> list[int]:
+    """How many of each row of the mix: by the foot where fullness is given, else by density."""
+    if spec.fullness is None:
+        return mix_counts(spec, ctx, length_m)
+    total = max(1, round(spec.fullness * length_m / units.FOOT_M))
+    return share_out(total, [row.share for row in used(spec)])
 
 
 # ---- what holds it ----------------------------------------------------------------------------
@@ -345,7 +370,7 @@ def _ready(
 
 def estimate(spec: GarlandSpec, ctx: Context) -> int:
     """About how many balloons it takes: line length over what each balloon takes up."""
-    return sum(mix_counts(spec, ctx, line_of(spec, ctx).length_m))
+    return sum(_counts(spec, ctx, line_of(spec, ctx).length_m))
 
 
 def check(spec: GarlandSpec, ctx: Context, place: str) -> list[Finding]:
