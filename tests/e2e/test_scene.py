@@ -21,10 +21,10 @@ import pytest
 from PIL import Image
 
 from airwright.decor.assembly import Assembly, Role
+from airwright.decor.standing import Piece, stand
 from airwright.desk.editing.answer import picture
 from airwright.desk.editing.shapes import shape
 from airwright.pictures.drawing import about
-from airwright.pictures.drawing.scene import Standing, in_a_row
 from tests.pictures.samples import bouquet, cloud_column, packed_arch, swirl_column
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
@@ -304,11 +304,10 @@ def test_a_row_is_laid_out_as_in_the_drawing(shown: Shown) -> None:
         for k, (made, count) in enumerate(pieces)
     ]
     ours = shown.page.evaluate("(r) => arrange(r).map((s) => [s.piece.index, s.x, s.y])", ready)
-    theirs = in_a_row([Standing(made, count) for made, count in pieces])
-    by_name = {made.name: made for made, _ in pieces}
-    wanted = [made.bounds[0][0] - by_name[made.name].bounds[0][0] for made in theirs]
-    assert [pieces[index][0].name for index, _, _ in ours] == [made.name for made in theirs]
-    assert [x for _, x, _ in ours] == pytest.approx(wanted)
+    rule = [Piece.of(made, count) for made, count in pieces]
+    theirs = sorted(stand(rule), key=lambda one: one.x)
+    assert [index for index, _, _ in ours] == [one.piece for one in theirs]
+    assert [x for _, x, _ in ours] == pytest.approx([one.x for one in theirs])
 
 
 def test_without_webgl_the_still_picture_stays(browser: Any, site: tuple[str, list[str]]) -> None:

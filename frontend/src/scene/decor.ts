@@ -5,7 +5,7 @@ import { Breath } from "./yield_to_browser";
 import type { Box } from "./camera";
 import type { Materials } from "./materials";
 import { Model, refine } from "./model";
-import { arrange, ground, type Standing } from "./place";
+import { arrange, ground, shifted, type Standing } from "./place";
 import { Shadows } from "./shadow";
 import { type Level, Shapes } from "./shapes";
 import type { PictureData, PieceData, SceneData, SpotData } from "./types";
@@ -74,7 +74,8 @@ export class Decor {
 
   /** Show a piece at a spot before the desk has answered; returns it as it is now. */
   shift(piece: PieceData, spot: SpotData): PieceData {
-    const next = { ...piece, spot };
+    const from = piece.spot ?? { ...this.middle(piece), facing: 0 };
+    const next = piece.places ? { ...piece, spot, places: shifted(piece.places, from, spot) } : { ...piece, spot };
     this.stand(this.pieces.map((other) => (other === piece ? next : other)));
     return next;
   }

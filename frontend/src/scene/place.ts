@@ -1,5 +1,5 @@
 // Where the copies of each piece stand: at their spot, or side by side where none is given.
-import type { PieceData } from "./types";
+import type { PieceData, SpotData } from "./types";
 
 /** Ground a piece covers over its own origin [m]. */
 export interface Extent {
@@ -26,11 +26,15 @@ export interface Ready {
 }
 
 /**
- * Copies in place. Pieces without a spot stand in one row, copies flanking the others in pairs; a
+ * Copies in place: where the desk says, which goes by one rule for pictures, lists and 3D. For
+ * pieces that come without places: those without a spot stand in one row, copies flanking the others in pairs; a
  * piece that has a spot leaves its gap in that row, so that setting one down moves no other.
  * Copies of a piece with a spot stand side by side about it, along its own front.
  */
 export function arrange(pieces: readonly Ready[]): Standing[] {
+  if (pieces.every(({ piece }) => piece.places)) {
+    return pieces.flatMap(({ piece }) => (piece.places ?? []).slice(0, MOST_COPIES).map(([x, y, turn], copy) => ({ piece, copy, x, y, turn })));
+  }
   const row = inARow(pieces);
   const placed: Standing[] = [];
   for (const { piece, extent } of pieces) {
@@ -113,6 +117,16 @@ function aside(loose: Standing[], placed: Standing[], extents: Map<PieceData, Ex
     });
   const shift = Math.max(...edge(placed, 2)) + GAP - Math.min(...edge(loose, 0));
   for (const standing of loose) standing.x += shift;
+}
+
+/** Places of a piece's copies when its spot moves from one to another, before the desk has answered. */
+export function shifted(places: [number, number, number][], from: SpotData, to: SpotData): [number, number, number][] {
+  const turned = ((to.facing - from.facing) * Math.PI) / 180;
+  const [c, s] = [Math.cos(turned), Math.sin(turned)];
+  return places.map(([x, y, turn]) => {
+    const [right, away] = [x - from.x, y - from.y];
+    return [to.x + c * right - s * away, to.y + s * right + c * away, turn + turned];
+  });
 }
 
 const STEP = 0.1;

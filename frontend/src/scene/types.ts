@@ -68,6 +68,8 @@ export interface PieceData {
   count: number;
   key: string | null;
   spot: SpotData | null;
+  /** Where its copies stand: right, away [m] and turn, anticlockwise from above [rad]. */
+  places?: [number, number, number][];
   picture?: PictureData;
 }
 

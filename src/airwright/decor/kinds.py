@@ -30,6 +30,7 @@ class PieceKind(Generic[Spec]):
         estimate: about how many balloons one takes, cheaply, before anything is built.
         check: spec, context and place ("pieces[2]") → findings no single key can make.
         example: a TOML table body that runs, for forms and docs.
+        walked_through: whether people walk through it, so that pairs of others flank it.
     """
 
     name: str
@@ -39,6 +40,7 @@ class PieceKind(Generic[Spec]):
     estimate: Callable[[Spec, Context], int]
     check: Callable[[Spec, Context, str], list[Finding]]
     example: str
+    walked_through: bool = False
 
 
 class BuildError(ValueError):

@@ -42,6 +42,44 @@ class Spot(Table):
     ] = 0.0
 
 
+class Copies(Table):
+    """How the copies of a piece stand."""
+
+    stand: Annotated[
+        Literal["in a row", "either side", "in a circle", "along a wall"],
+        Param(
+            message(
+                "In a row, at either side of another piece, in a circle, or with their backs "
+                "along a wall."
+            )
+        ),
+    ] = "in a row"
+    of: Annotated[
+        str | None,
+        Param(
+            message("The piece they stand at either side of; the arch if left out."), longest=120
+        ),
+    ] = None
+    apart: Annotated[
+        float | None,
+        Param(
+            message("Middle to middle in a row; at either side the free floor between."),
+            units.LENGTH,
+            "0 in",
+            "300 ft",
+        ),
+    ] = None
+    across: Annotated[
+        float | None,
+        Param(
+            message("Diameter of the circle, middle to middle, or length of the wall they fill."),
+            units.LENGTH,
+            "1 ft",
+            "600 ft",
+        ),
+    ] = None
+
+
 class Topper(Table):
     """A jumbo round on top, or a foil in its place."""
 
@@ -133,6 +171,13 @@ class PieceSpec(Table):
     note: Annotated[str, Param(message("Anything the crew should know about it."), rare=True)] = ""
     spot: Annotated[
         Spot | None, Param(message("Where it stands on the floor plan."), rare=True)
+    ] = None
+    copies: Annotated[
+        Copies | None,
+        Param(
+            message("How its copies stand; two stand one at each side of an arch if left out."),
+            rare=True,
+        ),
     ] = None
     price: Annotated[
         Decimal | None,

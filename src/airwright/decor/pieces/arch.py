@@ -434,6 +434,7 @@ KIND = PieceKind(
     build=build,
     estimate=estimate,
     check=check,
+    walked_through=True,
     example="""\
 name    = "Gangway arch"
 kind    = "arch"

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 
-from airwright.decor.assembly import Assembly, merge
+from airwright.decor.assembly import Assembly
 from airwright.desk.design.contexts import JobBar, PieceTag, Shown
 from airwright.desk.editing.builder import BuiltPiece, Evaluation
 from airwright.desk.pages import day, money
@@ -81,30 +81,26 @@ def shown(evaluation: Evaluation, *, price: bool, cost: bool) -> Shown | None:
     )
 
 
-def side_by_side(pieces: tuple[BuiltPiece, ...], gap_m: float = 0.35) -> Assembly | None:
-    """Pieces in a row from left to right, for one picture."""
-    parts, x = [], 0.0
-    for piece in pieces:
-        if piece.assembly is None or len(piece.assembly) == 0:
-            continue
-        low, high = piece.assembly.bounds
-        parts.append(piece.assembly.moved((x - float(low[0]), 0.0, 0.0)))
-        x += float(high[0] - low[0]) + gap_m
-    if not parts:
-        return None
-    return merge("All pieces", "scene", parts)
+def side_by_side(pieces: tuple[BuiltPiece, ...]) -> Assembly | None:
+    """Pieces on one floor, one of each, for one picture."""
+    return _scene([(piece, 1) for piece in pieces])
 
 
 def option_scene(pieces: tuple[BuiltPiece, ...], names: Collection[str]) -> Assembly | None:
-    """An option's pieces side by side, each as often as it is offered (three at the most)."""
-    return side_by_side(
-        tuple(
-            piece
-            for piece in pieces
-            if piece.spec.name in names
-            for _ in range(min(piece.spec.count, MOST_COPIES))
-        )
-    )
+    """An option's pieces on one floor, each as often as it is offered (three at the most)."""
+    named = [piece for piece in pieces if piece.spec.name in names]
+    return _scene([(piece, min(piece.spec.count, MOST_COPIES)) for piece in named])
+
+
+def _scene(pieces: Sequence[tuple[BuiltPiece, int]]) -> Assembly | None:
+    from airwright.pictures.drawing import Standing, arrange
+
+    standing = [
+        Standing(piece.assembly, count, spec=piece.spec)
+        for piece, count in pieces
+        if piece.assembly is not None and len(piece.assembly)
+    ]
+    return arrange(standing, name="All pieces") if standing else None
 
 
 def svg(made: Assembly, prefix: str, *, person: bool = False) -> str:

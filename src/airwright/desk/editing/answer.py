@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import base64
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from typing import Any
 
 import numpy as np
 
 from airwright.decor.assembly import Assembly, Stock
+from airwright.decor.standing import Piece, stand
 from airwright.desk.editing.builder import BuiltPiece, Evaluation
 from airwright.plan.export import finding_json
 from airwright.plan.values import OptionPlan, PiecePlan
@@ -27,14 +28,30 @@ def answer(
     """
     plan = evaluation.plan
     plans = {piece.place: piece for piece in plan.pieces} if plan else {}
+    places = _places(evaluation.pieces)
     return {
-        "pieces": [_piece(piece, plans.get(piece.place), have) for piece in evaluation.pieces],
+        "pieces": [
+            {**_piece(piece, plans.get(piece.place), have), "places": places[at]}
+            for at, piece in enumerate(evaluation.pieces)
+        ],
         "shades": _shades(evaluation),
         "totals": _totals(evaluation, price=price, cost=cost),
         "options": [_option(o, price=price, cost=cost) for o in plan.options] if plan else [],
         "findings": [finding_json(f) for f in evaluation.findings],
         "currency": evaluation.head().currency,
     }
+
+
+def _places(pieces: Sequence[BuiltPiece]) -> list[list[list[float]]]:
+    """Where the copies of each piece stand: right, away [m] and turn [rad]."""
+    found: list[list[list[float]]] = [[] for _ in pieces]
+    made = [(at, piece, piece.assembly) for at, piece in enumerate(pieces)]
+    built = [(at, piece, body) for at, piece, body in made if body is not None]
+    rule = [Piece.of(body, piece.spec.count, piece.spec) for _, piece, body in built]
+    for one in stand(rule):
+        at = built[one.piece][0]
+        found[at].append([round(one.x, 4), round(one.y, 4), round(one.turn_rad, 6)])
+    return found
 
 
 def _totals(evaluation: Evaluation, *, price: bool, cost: bool) -> dict[str, Any] | None:

@@ -34,7 +34,7 @@ EVALUATIONS_KEPT = 80
 BALLOONS_KEPT = 600_000
 """A balloon of an Assembly takes some 100 bytes; looks share the pieces of the shelf."""
 
-APART = ("name", "count", "note", "spot", "price", "price_reason")
+APART = ("name", "count", "note", "spot", "copies", "price", "price_reason")
 """Keys of a piece that do not change how it is built."""
 
 BUILT_WITH = {"balloons", "hardware", "operations", "shades", "measured", "weighed"}

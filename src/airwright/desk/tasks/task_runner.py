@@ -129,7 +129,7 @@ def _written(photos: dict[str, bytes], folder: Path) -> dict[str, Path]:
 
 
 def _photo(plan: Plan, order: Order) -> Iterator[tuple[Any, ...]]:
-    from airwright.decor.assembly import merge
+    from airwright.pictures.drawing import Standing, arrange
     from airwright.pictures.photo import photograph, save_png
 
     name = str(order.details.get("name", ""))
@@ -137,16 +137,11 @@ def _photo(plan: Plan, order: Order) -> Iterator[tuple[Any, ...]]:
     pieces = pieces or [p for p in plan.pieces if p.name == name]
     if not pieces:
         raise CannotWork(f'There is nothing called "{name}" in this job any more.')
-    parts, x = [], 0.0
-    for piece in pieces:
-        low, high = piece.assembly.bounds
-        parts.append(piece.assembly.moved((x - float(low[0]), 0.0, 0.0)))
-        x += float(high[0] - low[0]) + 0.35
-    scene = merge(name, "scene", parts)
+    scene = arrange([Standing(piece.assembly, 1, spec=piece.spec) for piece in pieces], name=name)
     low, high = scene.bounds
     scene = scene.moved((-float(low[0] + high[0]) / 2, 0.0, 0.0))
     yield "progress", 0, 1, "setting up the light"
-    size = (960, 720) if len(parts) > 1 else (600, 800)
+    size = (960, 720) if len(pieces) > 1 else (600, 800)
     picture = photograph(scene, size=size)
     with tempfile.TemporaryDirectory(prefix="airwright-photo-") as folder:
         path = Path(folder) / "photo.png"

@@ -162,7 +162,7 @@ def shown(pieces: Sequence[PiecePlan]) -> tuple[Standing, ...]:
                 counts[at] += 1
                 left -= 1
     return tuple(
-        Standing(piece.assembly, count)
+        Standing(piece.assembly, count, spec=piece.spec)
         for piece, count in zip(pieces, counts, strict=True)
         if count
     )

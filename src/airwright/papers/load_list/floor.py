@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from airwright.decor.standing import Piece, Stood, flanked_name, stand
 from airwright.papers.common.page import Page
 from airwright.papers.common.pictures import Picture, Pictures
-from airwright.pictures.drawing import DrawingError, about, draw_floor_plan
-from airwright.pictures.drawing.floor_plan import Placed, apart_m, near_ones, scale_of
+from airwright.pictures.drawing import DrawingError, draw_floor_plan
+from airwright.pictures.drawing.floor_plan import Placed, near_ones, scale_of
 from airwright.plan.values import PiecePlan, Plan
 from airwright.units import LENGTH, System, show
 
@@ -31,6 +34,8 @@ class Place:
         back_m: away from the front edge [m].
         facing_deg: how far its front is turned, anticlockwise from above.
         apart_m: from the middle of one copy to that of the next [m]; 0 for a single one.
+        beside: name of the piece its copies stand at either side of, else "".
+        stand: how its copies stand, as in the job.
     """
 
     tag: str
@@ -40,37 +45,50 @@ class Place:
     back_m: float = 0.0
     facing_deg: float = 0.0
     apart_m: float = 0.0
+    beside: str = ""
+    stand: str = "in a row"
 
 
 def places_of(plan: Plan) -> tuple[Place, ...]:
     """Where the pieces of a plan's scope stand; none of them when no piece has a spot."""
-    if not any(piece.spec.spot for piece in plan.in_scope):
+    rule, stood = _stood(plan)
+    if not any(one.settled for one in stood):
         return ()
-    return tuple(_place(str(k), piece) for k, piece in enumerate(plan.in_scope, start=1))
+    return tuple(_place(at, piece, rule, stood) for at, piece in enumerate(plan.in_scope))
 
 
-def _place(tag: str, piece: PiecePlan) -> Place:
-    spot = piece.spec.spot
-    if spot is None:
+def _stood(plan: Plan) -> tuple[list[Piece], tuple[Stood, ...]]:
+    rule = [Piece.of(piece.assembly, piece.count, piece.spec) for piece in plan.in_scope]
+    return rule, stand(rule)
+
+
+def _place(at: int, piece: PiecePlan, rule: Sequence[Piece], stood: Sequence[Stood]) -> Place:
+    copies = [one for one in stood if one.piece == at and one.settled]
+    if not copies:
         return Place("", piece.name, piece.count)
-    apart = apart_m(piece.assembly) if piece.count > 1 else 0.0
-    return Place(tag, piece.name, piece.count, spot.x, spot.y, spot.facing, apart)
+    apart = 0.0
+    if len(copies) > 1:
+        apart = math.hypot(copies[1].x - copies[0].x, copies[1].y - copies[0].y)
+    spec = piece.spec.copies
+    return Place(
+        str(at + 1),
+        piece.name,
+        piece.count,
+        sum(one.x for one in copies) / len(copies),
+        sum(one.y for one in copies) / len(copies),
+        math.degrees(copies[0].turn_rad),
+        apart,
+        flanked_name(at, rule) or "",
+        "in a row" if spec is None else spec.stand,
+    )
 
 
 def placed_of(plan: Plan) -> tuple[Placed, ...]:
-    """Every copy on the floor whose piece has a spot."""
+    """Every copy on the floor whose place the job says."""
     return tuple(
-        copy
-        for place, piece in zip(places_of(plan), plan.in_scope, strict=False)
-        if place.tag
-        for copy in about(
-            place.tag,
-            piece.assembly,
-            piece.count,
-            place.right_m,
-            place.back_m,
-            place.facing_deg,
-        )
+        Placed(str(one.piece + 1), plan.in_scope[one.piece].assembly, one.x, one.y, one.turn_rad)
+        for one in _stood(plan)[1]
+        if one.settled
     )
 
 
@@ -114,15 +132,28 @@ def _row(place: Place, system: System) -> dict[str, str]:
     if not place.tag:
         words = {"across": "no spot given", "back": "", "facing": "", "copies": ""}
         return {"tag": "", "name": name, **words}
-    apart = show(place.apart_m, LENGTH, system)
     return {
         "tag": place.tag,
         "name": name,
-        "copies": f"middle of the row; {apart} apart" if place.apart_m else "",
+        "copies": _copies(place, system),
         "across": _aside(place.right_m, system),
         "back": _away(place.back_m, system),
         "facing": _facing(place.facing_deg),
     }
+
+
+def _copies(place: Place, system: System) -> str:
+    """What the numbers of several copies mean."""
+    apart = show(place.apart_m, LENGTH, system)
+    if place.beside:
+        return f"one at each side of {place.beside}; {apart} apart, middle to middle"
+    if not place.apart_m:
+        return ""
+    if place.stand == "in a circle":
+        return f"middle of the circle; {apart} from one to the next"
+    if place.stand == "along a wall":
+        return f"middle of the row, backs to the wall; {apart} apart"
+    return f"middle of the row; {apart} apart"
 
 
 def _aside(value: float, system: System) -> str:

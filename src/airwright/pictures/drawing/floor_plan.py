@@ -14,10 +14,10 @@ import numpy as np
 
 from airwright.catalog import Family
 from airwright.decor.assembly import Assembly, Floats
+from airwright.decor.standing import gap
 from airwright.pictures.drawing.draw import check
 from airwright.pictures.drawing.flat import hull
 from airwright.pictures.drawing.ring import swatch
-from airwright.pictures.drawing.scene import gap
 from airwright.pictures.drawing.sheet import SOFT, Sheet, Style
 from airwright.pictures.drawing.svg import number
 from airwright.pictures.drawing.tags import put_tags

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from airwright.decor.assembly import Assembly, merge
+from airwright.decor.standing import GAP_M, Piece, covered, stand
+from airwright.job.pieces import PieceSpec
 from airwright.pictures.drawing.draw import draw
 from airwright.pictures.drawing.values import Drawing, DrawingError, Options, Sight, View
 
-GAP_M = 0.30
-"""Free floor between two pieces, at the least."""
-GAP_SHARE = 0.12
-"""Free floor as a share of the wider neighbour."""
+LARGEST_M = 15.0
+"""A scene wider or deeper than this shows too little of each piece."""
 MOST_COPIES = 400
 
 
@@ -24,12 +24,14 @@ class Standing:
         assembly: the piece, over the origin.
         count: copies of it.
         places: where its copies stand, (x, y, turn about the vertical [rad]) each [m]; empty
-            where the row decides.
+            where the rule decides.
+        spec: what the job says about its place, if it is one of a job.
     """
 
     assembly: Assembly
     count: int = 1
     places: tuple[tuple[float, float, float], ...] = ()
+    spec: PieceSpec | None = None
 
 
 def draw_scene(
@@ -41,8 +43,7 @@ def draw_scene(
 ) -> Drawing:
     """Draw pieces on one floor.
 
-    Pieces without places stand in a row: copies flank the others in pairs, the piece with an
-    odd count keeps the middle, and nothing overlaps.
+    Pieces without places stand as `airwright.decor.standing` says.
 
     Raises:
         DrawingError: a count below 0, more places than copies, or more than 400 copies.
@@ -61,8 +62,8 @@ def arrange(pieces: Sequence[Standing | Assembly], *, name: str = "") -> Assembl
             placed.append(piece.assembly.moved((x, y, 0.0), turn))
         left = piece.count - len(piece.places)
         if left > 0:
-            loose.append(Standing(piece.assembly, left))
-    row = in_a_row(loose)
+            loose.append(Standing(piece.assembly, left, spec=piece.spec))
+    row = _stood(loose)
     if placed and row:
         right = max(float(part.bounds[1][0]) for part in placed)
         start = min(float(part.bounds[0][0]) for part in row)
@@ -70,29 +71,14 @@ def arrange(pieces: Sequence[Standing | Assembly], *, name: str = "") -> Assembl
     return merge(name, "scene", [*placed, *row])
 
 
-def in_a_row(pieces: Sequence[Standing]) -> list[Assembly]:
-    """Copies side by side, mirrored about the middle as far as counts allow, left to right."""
-    left: list[Assembly] = []
-    middle: list[Assembly] = []
-    for piece in pieces:
-        left += [piece.assembly] * (piece.count // 2)
-        middle += [piece.assembly] * (piece.count % 2)
-    order = [*left, *middle, *left[::-1]]
-    out: list[Assembly] = []
-    edge, before = 0.0, 0.0
-    for piece_ in order:
-        low, high = piece_.bounds
-        wide = float(high[0] - low[0])
-        if out:
-            edge += gap(before, wide)
-        out.append(piece_.moved((edge - float(low[0]), 0.0, 0.0)))
-        edge, before = edge + wide, wide
-    return [part.moved((-edge / 2, 0.0, 0.0)) for part in out]
-
-
-def gap(one: float, other: float) -> float:
-    """Free floor between two neighbours of these widths [m]."""
-    return max(GAP_M, GAP_SHARE * max(one, other))
+def _stood(pieces: Sequence[Standing]) -> list[Assembly]:
+    """Every copy where the rule puts it; spots too far apart for one picture are left aside."""
+    rule = [Piece.of(piece.assembly, piece.count, piece.spec) for piece in pieces]
+    found = stand(rule)
+    left, front, right, back = covered(rule, found)
+    if max(right - left, back - front) > LARGEST_M and any(piece.spot for piece in rule):
+        found = stand([replace(piece, spot=None) for piece in rule])
+    return [pieces[one.piece].assembly.moved((one.x, one.y, 0.0), one.turn_rad) for one in found]
 
 
 def _check(pieces: Sequence[Standing]) -> None:
