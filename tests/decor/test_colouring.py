@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from itertools import pairwise
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -12,6 +13,7 @@ from hypothesis import strategies as st
 from airwright.decor.colouring import deal, pattern_rule, shade_rows
 from airwright.job.cluster import Cluster
 from airwright.job.pieces import Coloured
+from tests.decor.pieces.helpers import made as made_piece
 
 QUAD = Cluster.parse("4 x 11in @ 9.5in")
 FOUR = ["coral", "sand", "teal", "white"]
@@ -36,12 +38,27 @@ def test_a_swirl_moves_every_shade_the_same_way_each_layer(turn: int, step: int)
 
 
 def test_left_and_right_swirl_are_mirror_images() -> None:
+    """Half slots to the right of the front in one are half slots to the left in the other."""
     right, left = rows(turn=1), rows(turn=-1)
     for layer, (a, b) in enumerate(zip(right, left, strict=True)):
         for shade in FOUR:
-            start_right, start_left = halves(right[0], 0, shade), halves(left[0], 0, shade)
-            moved = (halves(a, layer, shade) - start_right) % 8
-            assert (halves(b, layer, shade) - start_left) % 8 == -moved % 8
+            assert halves(b, layer, shade) == -halves(a, layer, shade) % 8
+
+
+@pytest.mark.parametrize("changes", [{}, {"pattern": "zigzag"}, {"body": ["5 x 11in @ 9.5in"]}])
+@pytest.mark.parametrize("kind", ["column"])
+def test_right_and_left_columns_are_exact_mirrors(kind: str, changes: dict[str, object]) -> None:
+    """Every balloon of one has a balloon of the same size and shade where its mirror image is."""
+    right, left = (made_piece(kind, turn=turn, **changes) for turn in (1, -1))
+    mirrored = right.centre * [-1, 1, 1]
+    apart = np.linalg.norm(mirrored[:, None] - left.centre[None], axis=2)
+    partner = apart.argmin(axis=1)
+    assert apart.min(axis=1).max() < 1e-4
+    assert sorted(partner) == list(range(len(left)))
+    assert [right.shades[s].name for s in right.shade] == [
+        left.shades[s].name for s in left.shade[partner]
+    ]
+    assert (right.radius == left.radius[partner]).all()
 
 
 def test_stripes_stay_above_themselves() -> None:

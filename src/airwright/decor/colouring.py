@@ -31,6 +31,12 @@ def shade_rows(spec: Coloured, layers: Sequence[Cluster]) -> list[tuple[str, ...
     """
     if spec.pattern == "chart" and spec.chart:
         return [_painted(spec.chart[at % len(spec.chart)], made) for at, made in enumerate(layers)]
+    if spec.turn < 0 and spec.pattern in ("swirl", "zigzag"):
+        right = shade_rows(spec.model_copy(update={"turn": -spec.turn}), layers)
+        return [
+            _mirrored(row, made, at)
+            for at, (row, made) in enumerate(zip(right, layers, strict=True))
+        ]
     if isinstance(spec.shades, dict):
         return _by_size(spec.shades, spec.turn, layers)
     moves = _moves(spec, len(layers))
@@ -38,6 +44,23 @@ def shade_rows(spec: Coloured, layers: Sequence[Cluster]) -> list[tuple[str, ...
         _row(spec, made, at, move)
         for at, (made, move) in enumerate(zip(layers, moves, strict=True))
     ]
+
+
+def _mirrored(row: Sequence[str], made: Cluster, layer: int) -> tuple[str, ...]:
+    """A row seen in a mirror that stands to the left or right of the piece.
+
+    Equal balloons: slots run the other way round, from the front on even layers, from the gap at
+    the front on odd ones. Unlike ones: those of one size change places, left for right.
+    """
+    if len(made.parts) == 1:
+        first = -(layer % 2)
+        return tuple(row[(first - slot) % made.count] for slot in range(made.count))
+    out = list(row)
+    for size in {balloon.size for balloon in made.slots}:
+        slots = [slot for slot, balloon in enumerate(made.slots) if balloon.size == size]
+        for slot, other in zip(slots, reversed(slots), strict=True):
+            out[slot] = row[other]
+    return tuple(out)
 
 
 def _painted(row: Sequence[str], made: Cluster) -> tuple[str, ...]:

@@ -129,7 +129,7 @@ class _Oval:
         return float(self.line.length_m * min(1.0, apart / (ROW_ALONE * self.size)))
 
 
-def _oval(spec: CloudSpec, ctx: Context) -> _Oval:
+def oval_of(spec: CloudSpec, ctx: Context) -> _Oval:
     """The oval before the finished cloud is measured."""
     size = _mean_size(spec, ctx)
     wide = max(spec.width - 2 * BODY * size, 0.0)
@@ -147,7 +147,7 @@ def _oval(spec: CloudSpec, ctx: Context) -> _Oval:
 
 def _levelled(spec: CloudSpec, ctx: Context) -> tuple[_Oval, OrganicShape]:
     """The settled cloud and its oval, both moved to begin at the height asked for."""
-    oval = _oval(spec, ctx)
+    oval = oval_of(spec, ctx)
     counts = mix_counts(spec, ctx, oval.filled_m)
     shape = fill_line(spec, ctx, oval.line, counts, grip=GRIP, floor=False)
     lowest = float((shape.centre[:, 2] - radii_of(spec, ctx, shape)).min())
@@ -279,7 +279,7 @@ def _steps(
 
 def estimate(spec: CloudSpec, ctx: Context) -> int:
     """About how many balloons it takes: line length over what each balloon takes up."""
-    return sum(mix_counts(spec, ctx, _oval(spec, ctx).filled_m))
+    return sum(mix_counts(spec, ctx, oval_of(spec, ctx).filled_m))
 
 
 def check(spec: CloudSpec, ctx: Context, place: str) -> list[Finding]:
