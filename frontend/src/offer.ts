@@ -2,26 +2,39 @@
 for (const box of document.querySelectorAll<HTMLElement>("details.margin")) {
   const tool = box.querySelector<HTMLElement>(".try-price");
   const [price, cost] = [cents(box.dataset["price"]), cents(box.dataset["cost"])];
-  if (!tool || price === null || cost === null) continue;
+  if (!tool || price === null || cost === null || price === 0) continue;
   const currency = box.dataset["currency"] ?? "USD";
+  const net = (cents(box.dataset["net"]) ?? price) / price; // what tax leaves of a price
+  const floor = Number(box.dataset["floor"] ?? "0");
+  const byHand = box.parentElement?.querySelector<HTMLInputElement>("input[name=package_price]");
   const label = document.createElement("label");
   label.append("What if the price were ");
   const slider = document.createElement("input");
   slider.type = "range";
-  slider.min = String(Math.floor(cost * 0.8 / 500) * 500);
-  slider.max = String(Math.ceil(price * 1.6 / 500) * 500);
+  slider.min = String(Math.floor((cost * 0.8) / 500) * 500);
+  slider.max = String(Math.ceil((Math.max(price, cost) * 1.6) / 500) * 500);
   slider.step = "500";
   slider.value = String(price);
   label.append(slider);
   const out = document.createElement("output");
-  const show = (): void => {
-    const asked = Number(slider.value);
-    const left = asked - cost;
-    out.textContent = `${money(asked, currency)}: ${money(left, currency)} left, ${asked ? Math.round((100 * left) / asked) : 0} %`;
+  const show = (asked: number): void => {
+    const left = asked * net - cost;
+    const share = asked ? left / (asked * net) : 0;
+    const low = share < floor ? `, below your floor of ${Math.round(100 * floor)} %` : "";
+    out.textContent = `${money(asked, currency)}: ${money(left, currency)} left, ${Math.round(100 * share)} %${low}`;
+    out.classList.toggle("bad", share < floor);
     slider.setAttribute("aria-valuetext", out.textContent);
   };
-  slider.addEventListener("input", show);
-  show();
+  slider.addEventListener("input", () => {
+    show(Number(slider.value));
+    if (byHand) byHand.value = (Number(slider.value) / 100).toFixed(2);
+  });
+  byHand?.addEventListener("input", () => {
+    const asked = cents(byHand.value.replace(",", "."));
+    show(asked ?? price);
+    if (asked !== null) slider.value = String(asked);
+  });
+  show(price);
   tool.append(label, out);
   tool.hidden = false;
 }

@@ -161,6 +161,40 @@ def test_a_client_sees_prices_and_nothing_else(house: House) -> None:
     assert client.post(f"/c/{found[1]}", {"choice": "Classic"}).status_code == 404
 
 
+def test_a_price_by_hand_is_kept_with_its_reason(house: House) -> None:
+    job_id, visitor = house.job(), house.visitor()
+    offer, terms = f"/jobs/{job_id}/offer", f"/jobs/{job_id}/options/terms"
+
+    def told() -> str:
+        found = visitor.page(offer).select_one(".option .grand dd")
+        return str(found.get_text()) if found is not None else ""
+
+    by_rule = told()
+    form = {"index": "0", "count:Swirl column": "3", "package_price": "455,50", "reason": "regular"}
+    assert visitor.post(terms, form).status_code == 303
+    assert told() == "$455.50"
+    option = tomllib.loads(house.text_of(job_id))["options"][0]
+    assert option["counts"] == {"Swirl column": 3}
+    assert (option["package_price"], option["price_reason"]) == (455.5, "regular")
+    for wrong in ({"package_price": "-5"}, {"package_price": "0"}, {"package_price": "€9"},
+                  {"discount": "95"}, {"count:Swirl column": "0"}, {"index": "77"}):  # fmt: skip
+        assert visitor.post(terms, {**form, **wrong}).status_code == 422, wrong
+    assert told() == "$455.50"
+    back = {
+        "index": "0",
+        "count:Swirl column": "2",
+        "package_price": "",
+        "discount": "",
+        "reason": "",
+    }
+    assert visitor.post(terms, back).status_code == 303
+    assert told() == by_rule
+    assert set(tomllib.loads(house.text_of(job_id))["options"][0]) == {"name", "pieces"}
+    assert visitor.post(terms, {**back, "discount": "10 %"}).status_code == 303
+    cut = Decimal(told().lstrip("$").replace(",", ""))
+    assert cut == Decimal(by_rule.lstrip("$").replace(",", "")) * Decimal("0.9")
+
+
 def test_options_come_go_and_are_taken(house: House) -> None:
     job_id, visitor = house.job(), house.visitor()
     offer = f"/jobs/{job_id}/offer"

@@ -175,17 +175,17 @@ def test_a_price_by_hand_keeps_its_reason_and_warns_below_the_floor() -> None:
 
 def test_delivery_by_distance_cost_flat_or_not_at_all() -> None:
     text = with_options(ONE)
-    wanted = {"none": None, "flat": Decimal(40), "by distance": Decimal(60)}
+    wanted = {"none": None, "flat": Decimal(40), "by distance": Decimal(80)}
     for rule, price in wanted.items():
         made = plan(text, studio(delivery=Delivery(rule=rule)))  # type: ignore[arg-type]
         assert lines_of(made.options[0]).get("delivery") == price
     by_cost = plan(text, studio(delivery=Delivery(rule="by cost")))
     assert lines_of(by_cost.options[0])["delivery"] > 40
     far = text.replace('drive    = "22 km"', 'drive = "100 km"')
-    # 65.00 at 60 km and 40 km more at 1.50, two trips
-    assert lines_of(plan(far).options[0])["delivery"] == 2 * (65 + 40 * Decimal("1.50"))
+    # 75.00 at 50 km and 50 km more at 1.50, two trips
+    assert lines_of(plan(far).options[0])["delivery"] == 2 * (75 + 50 * Decimal("1.50"))
     three = plan(far + "\n[charges]\ntrips = 3\n")
-    assert lines_of(three.options[0])["delivery"] == 3 * 125
+    assert lines_of(three.options[0])["delivery"] == 3 * 150
 
 
 def test_charges_in_the_pieces_keep_piece_prices_equal() -> None:

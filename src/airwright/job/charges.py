@@ -42,12 +42,12 @@ class Delivery(Table):
         list[DistanceBand],
         Param(
             message("By distance: price of one trip, up to a distance one way."),
-            example="30 km: 30.00",
+            example="25 km: 40.00",
         ),
     ] = [
-        DistanceBand(15_000.0, Decimal("0.00")),
-        DistanceBand(30_000.0, Decimal("30.00")),
-        DistanceBand(60_000.0, Decimal("65.00")),
+        DistanceBand(10_000.0, Decimal("0.00")),
+        DistanceBand(25_000.0, Decimal("40.00")),
+        DistanceBand(50_000.0, Decimal("75.00")),
     ]
     beyond: Annotated[
         Price,

@@ -122,7 +122,7 @@ class Pricing(Table):
     ] = Decimal("0.50")
     minimum: Annotated[
         Decimal, Param(message("The least a job is done for."), low=0, high=10_000_000_000)
-    ] = Decimal("200.00")
+    ] = Decimal("250.00")
     line_margin: Annotated[
         Decimal,
         Param(
@@ -134,7 +134,7 @@ class Pricing(Table):
     floor: Annotated[
         Decimal,
         Param(message("Share of profit below which a price is warned about."), low=0, high=0.95),
-    ] = Decimal("0.20")
+    ] = Decimal("0.15")
     quantity: Annotated[
         list[QuantityStep],
         Param(message("What comes off several equal pieces."), example="5: 10 %"),

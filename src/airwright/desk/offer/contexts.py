@@ -21,6 +21,16 @@ class CostLine:
 
 
 @dataclass(frozen=True, slots=True)
+class OptionTerms:
+    """How many of each piece, and what was set by hand, as the form shows it."""
+
+    counts: tuple[tuple[str, int], ...]
+    package_price: str
+    discount: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
 class OptionCard:
     """An option; cost and margin only for the owner.
 
@@ -42,7 +52,10 @@ class OptionCard:
     margin: str
     margin_share: int
     raw_price: str
+    raw_net: str
     raw_cost: str
+    floor: str
+    terms: OptionTerms
     lines: tuple[tuple[str, str, bool], ...]
     driven_by: tuple[CostLine, ...]
     chosen: bool

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Any
 
 from airwright.desk.access import RequestContext
 from airwright.desk.editing.edits import EditError
+from airwright.money.amount import MoneyError
+from airwright.money.reading import read_amount, read_money
 
 LINK_DAYS = (7, 14, 30, 60)
+MOST_OF_ONE = 500
 
 
 def link_days(text: str) -> int:
@@ -26,3 +30,49 @@ def new_option(context: RequestContext) -> dict[str, Any]:
     table: dict[str, Any] = {"name": name, "pieces": [piece[:120] for piece in pieces]}
     note = context.text("note", 300)
     return {**table, "note": note} if note else table
+
+
+def option_terms(context: RequestContext, currency: str) -> dict[str, Any]:
+    """How many of each, discount and price by hand of an option. Raises EditError.
+
+    Money is kept out of the form of those who do not see it; what the form has not is not changed.
+    """
+    found: dict[str, Any] = {"counts": _counts(context)}
+    if not context.actor.sees_cost:
+        return found
+    price = context.text("package_price", 40)
+    try:
+        amount = read_money(price, currency, least=Decimal("0.001")) if price else None
+    except MoneyError as problem:
+        raise EditError(problem.what, problem.mend) from problem
+    off = context.text("discount", 20)
+    return {
+        **found,
+        "package_price": None if amount is None else _plain(amount.number),
+        "discount": _share(off) if off else None,
+        "price_reason": context.text("reason", 300) or None,
+    }
+
+
+def _plain(number: Decimal) -> int | float:
+    """A number as a job file holds it."""
+    return int(number) if number == number.to_integral_value() else float(number)
+
+
+def _counts(context: RequestContext) -> dict[str, int]:
+    found = {}
+    for name, value in context.form.multi_items():
+        if not name.startswith("count:") or not isinstance(value, str) or not value.strip():
+            continue
+        said = value.strip()
+        if not said.isdigit() or not 1 <= int(said[:6]) <= MOST_OF_ONE:
+            raise EditError(f'"{said[:20]}" is no number of pieces.', "Use 1 to 500.")
+        found[name.removeprefix("count:")[:120]] = int(said)
+    return found
+
+
+def _share(text: str) -> float:
+    number = read_amount(text.strip().removesuffix("%").strip())
+    if number is None or not 0 <= number <= 90:
+        raise EditError(f'"{text[:20]}" is no discount.', "Write it in percent, 90 at the most.")
+    return float(number / 100)

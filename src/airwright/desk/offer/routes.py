@@ -15,7 +15,7 @@ from airwright.desk.editing.edits import EditError
 from airwright.desk.jobs.forms import STAGE_WORDS
 from airwright.desk.offer import freezing, service
 from airwright.desk.offer.contexts import OfferPage, RemarkLine
-from airwright.desk.offer.forms import link_days, new_option
+from airwright.desk.offer.forms import link_days, new_option, option_terms
 from airwright.desk.pages import money, render
 from airwright.papers.edition import read
 from airwright.store.editions import Editions, Yes
@@ -142,6 +142,24 @@ def add_option(job_id: str, context: ByDesigner) -> Response:
     label = f"Option {option['name']} added"
     rewrite(
         context.desk, context.actor, job_id, lambda text: service.with_option(text, option), label
+    )
+    return RedirectResponse(f"/jobs/{job_id}/offer?said=saved", 303)
+
+
+@router.post("/jobs/{job_id}/options/terms")
+def change_terms(job_id: str, context: ByDesigner) -> Response:
+    """How many of each piece an option takes, its discount, and a price set by hand."""
+    index = context.text("index")
+    at = int(index) if index.isdigit() else -1
+    with context.reading() as session:
+        currency = Jobs(session).get(job_id).currency
+    terms = option_terms(context, currency)
+    rewrite(
+        context.desk,
+        context.actor,
+        job_id,
+        lambda text: service.with_terms(text, at, terms),
+        "Price of an option changed",
     )
     return RedirectResponse(f"/jobs/{job_id}/offer?said=saved", 303)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any
 
@@ -14,10 +15,11 @@ from airwright.desk.design.views import option_scene, svg
 from airwright.desk.editing.builder import Evaluation
 from airwright.desk.editing.edits import EditError
 from airwright.desk.editing.tables import document_of
-from airwright.desk.offer.contexts import CostLine, EditionLine, LinkLine, OptionCard
+from airwright.desk.offer.contexts import CostLine, EditionLine, LinkLine, OptionCard, OptionTerms
 from airwright.desk.offer.freezing import current
 from airwright.desk.pages import money
 from airwright.language import say, speaking
+from airwright.money.lines import Line
 from airwright.papers.edition import changes, read
 from airwright.plan.values import Money, OptionPlan
 from airwright.store.editions import Editions
@@ -53,17 +55,40 @@ def _card(evaluation: Evaluation, option: OptionPlan, at: int, actor: Actor) -> 
         total=money(sums.total, currency) if actor.sees_price else "",
         tax=bool(sums.tax) and sums.total != sums.price,
         lines=tuple(
-            (line.what, money(line.price, currency), line.piece is None) for line in option.lines
+            (_said(line), money(line.price, currency), line.piece is None) for line in option.lines
         )
         if actor.sees_price
         else (),
         cost=money(sums.cost, currency) if cost else "",
         margin=money(sums.margin, currency) if cost else "",
         margin_share=_percent(sums.margin, sums.net) if cost else 0,
-        raw_price=str(sums.net) if cost else "",
+        raw_price=str(sums.price) if cost else "",
+        raw_net=str(sums.net) if cost else "",
         raw_cost=str(sums.cost) if cost else "",
         driven_by=tuple(_driven_by(sums)) if cost else (),
+        floor=str(plan_floor(evaluation)) if cost else "",
+        terms=_terms(option),
         chosen=job is not None and job.job.chosen == option.name,
+    )
+
+
+def _said(line: Line) -> str:
+    """A line in words; several of a piece with their number: "2 × Swirl column"."""
+    return line.what if line.quantity == 1 else f"{line.quantity:f} × {line.what}"
+
+
+def plan_floor(evaluation: Evaluation) -> Decimal:
+    """Share of profit below which the studio wants to be warned."""
+    return evaluation.studio.pricing.floor
+
+
+def _terms(option: OptionPlan) -> OptionTerms:
+    spec = option.option
+    return OptionTerms(
+        counts=tuple((piece.name, piece.count) for piece in option.pieces),
+        package_price="" if spec.package_price is None else f"{spec.package_price:f}",
+        discount=f"{(spec.discount * 100).normalize():f}" if spec.discount else "",
+        reason=spec.price_reason,
     )
 
 
@@ -163,6 +188,27 @@ def with_option(text: str, option: dict[str, Any]) -> str:
     for key, value in option.items():
         table[key] = value
     options.append(table)
+    return tomlkit.dumps(document)
+
+
+def with_terms(text: str, index: int, terms: Mapping[str, Any]) -> str:
+    """The job file with an option's counts, discount and price by hand; None clears a key.
+
+    Raises:
+        EditError: the option is gone.
+    """
+    document = document_of(text)
+    options = document.get("options", [])
+    if not 0 <= index < len(options):
+        raise EditError("This option is not there any more.", "Load the page again.")
+    counts = {piece.get("name"): piece.get("count", 1) for piece in document.get("pieces", [])}
+    for key, value in terms.items():
+        if key == "counts":
+            value = {name: n for name, n in value.items() if n != counts.get(name)} or None
+        if value is None:
+            options[index].pop(key, None)
+        else:
+            options[index][key] = value
     return tomlkit.dumps(document)
 
 
