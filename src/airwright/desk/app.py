@@ -29,6 +29,7 @@ from airwright.desk.design.service import warm_likely
 from airwright.desk.editing.builder import Builder
 from airwright.desk.enquiry.routes import router as call
 from airwright.desk.guard import Guard
+from airwright.desk.invoices.routes import router as invoices
 from airwright.desk.jobs.routes import router as book
 from airwright.desk.offer.routes import router as offer
 from airwright.desk.outcome.routes import router as paid
@@ -104,7 +105,20 @@ def create_app(settings: DeskSettings | None = None) -> FastAPI:
     )
     app.state.desk = desk
     error_handlers.install(app)
-    for router in (book, call, bench, offer, papers, day, paid, house, stock, people, client):
+    for router in (
+        book,
+        call,
+        bench,
+        offer,
+        papers,
+        day,
+        paid,
+        house,
+        stock,
+        invoices,
+        people,
+        client,
+    ):
         app.include_router(router, include_in_schema=False)
     app.include_router(api)
     app.add_api_route("/sw.js", _service_worker, include_in_schema=False)

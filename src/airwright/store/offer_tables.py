@@ -24,7 +24,7 @@ class EditionRow(Base):
     id: Mapped[str] = mapped_column(Key, primary_key=True, default=new_id)
     job_id: Mapped[str] = mapped_column(ForeignKey("jobs.id", ondelete="CASCADE"))
     number: Mapped[int]
-    content: Mapped[bytes] = deferred(mapped_column(LargeBinary, nullable=False))
+    content: Mapped[bytes] = mapped_column(LargeBinary)
     fingerprint: Mapped[str] = mapped_column(String(64))
     planned: Mapped[dict[str, Any]]
     job_version: Mapped[int]
@@ -125,7 +125,7 @@ class InvoiceRow(Base):
     net: Mapped[Decimal]
     tax: Mapped[Decimal]
     owed: Mapped[Decimal]
-    content: Mapped[bytes] = deferred(mapped_column(LargeBinary, nullable=False))
+    content: Mapped[bytes] = mapped_column(LargeBinary)
     fingerprint: Mapped[str] = mapped_column(String(64))
     key: Mapped[str] = mapped_column(String(64), unique=True)
     made: Mapped[dt.datetime] = mapped_column(default=now)

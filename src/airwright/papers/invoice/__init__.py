@@ -2,6 +2,7 @@
 
 from airwright.papers.invoice.build import Dates, Occasion, invoice_of
 from airwright.papers.invoice.electronic import NotElectronic, electronic, why_not
+from airwright.papers.invoice.from_offer import credit_for, sums_for
 from airwright.papers.invoice.model import EarlierInvoice, Invoice, read
 from airwright.papers.invoice.render import file_name, render_pdf, render_ubl
 
@@ -11,11 +12,13 @@ __all__ = [
     "Invoice",
     "NotElectronic",
     "Occasion",
+    "credit_for",
     "electronic",
     "file_name",
     "invoice_of",
     "read",
     "render_pdf",
     "render_ubl",
+    "sums_for",
     "why_not",
 ]

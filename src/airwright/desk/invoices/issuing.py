@@ -1,0 +1,296 @@
+"""Issuing an invoice: tried without a number, then numbered and kept, then made into files."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from sqlalchemy.orm import Session
+
+from airwright.desk.access import RequestContext
+from airwright.desk.editing.edits import EditError
+from airwright.job.business import series_of
+from airwright.job.models import Job
+from airwright.job.studio import Studio
+from airwright.language import message, say, speaking
+from airwright.money.amount import ZERO, MoneyError
+from airwright.money.invoices import InvoiceKind, InvoiceSums
+from airwright.papers.common.locale import said_date
+from airwright.papers.edition import Edition, OfferedOption
+from airwright.papers.edition import read as read_edition
+from airwright.papers.invoice import (
+    Dates,
+    EarlierInvoice,
+    Invoice,
+    Occasion,
+    credit_for,
+    file_name,
+    invoice_of,
+    read,
+    render_pdf,
+    render_ubl,
+    sums_for,
+    why_not,
+)
+from airwright.store.editions import Editions, FrozenFile
+from airwright.store.invoices import Invoices, NewInvoice
+from airwright.store.jobs import Jobs
+from airwright.store.offer_tables import Acceptance, EditionRow, InvoiceRow
+from airwright.store.studio import StudioFile
+
+TRIAL = "TRIAL-0000"
+
+
+@dataclass(frozen=True, slots=True)
+class Agreed:
+    """What an invoice rests on."""
+
+    row: EditionRow
+    yes: Acceptance
+    edition: Edition
+    option: OfferedOption
+
+    @property
+    def words(self) -> str:
+        """ "Edition 2 of March 3, 2027, accepted by Mara Quay on March 5, 2027"."""
+        with speaking(self.edition.language):
+            return say(
+                message(
+                    "Edition {n} of {made}, accepted by {name} on {day}.",
+                    n=self.edition.number,
+                    made=said_date(self.edition.made, "long"),
+                    name=self.yes.name,
+                    day=said_date(self.yes.at.date(), "long"),
+                )
+            )
+
+
+def agreed_of(session: Session, job_id: str) -> Agreed | None:
+    """The newest accepted edition of a job and its option."""
+    found = Editions(session).accepted_of(job_id)
+    if found is None:
+        return None
+    edition = read_edition(found[0].content)
+    option = edition.option(found[1].option)
+    return None if option is None else Agreed(found[0], found[1], edition, option)
+
+
+def issue(context: RequestContext, job_id: str, kind: InvoiceKind, gross: Decimal | None,
+          key: str) -> str:  # fmt: skip
+    """Issue an invoice on what was agreed; its number. Raises EditError."""
+    today = context.desk.settings.today()
+    with context.reading() as session:
+        row = Jobs(session).get(job_id)
+        evaluation = context.evaluate(row, session)
+        agreed = agreed_of(session, job_id)
+        rows = Invoices(session).of_job(job_id)
+    if agreed is None:
+        raise EditError(
+            "Nothing was accepted yet, so there is nothing to invoice.",
+            "Send the offer, or note the client's yes on the offer page.",
+        )
+    _refuse_second_final(rows)
+    job, studio = evaluation.job, evaluation.studio
+    assert job is not None
+
+    def document(earlier_rows: Sequence[InvoiceRow], number: str) -> Invoice:
+        earlier = earlier_of(earlier_rows)
+        try:
+            sums = sums_for(kind, agreed.edition, agreed.option, gross=gross, earlier=earlier)
+        except MoneyError as problem:
+            raise EditError(problem.what, problem.mend) from problem
+        shown = earlier if kind is InvoiceKind.FINAL else ()
+        return _document(sums, job, studio, agreed, _dates(number, today, studio), shown)
+
+    tried = document(rows, TRIAL)
+    _try(tried)
+    with context.writing() as session:
+        Jobs(session).get(job_id, locked=True)  # one invoice of a job at a time
+        now_rows = Invoices(session).of_job(job_id)
+        again = next((one for one in now_rows if one.key == key), None)
+        if again is not None:
+            return again.name
+        _refuse_second_final(now_rows)
+        final = document(now_rows, TRIAL)
+        kept = Invoices(session).issue(
+            _new(final, series_of(studio.business.invoice_prefix, today.year), key, job_id,
+                 lambda number: document(now_rows, number), agreed.row.id),
+            context.actor.name,
+        )  # fmt: skip
+        name = kept.name
+    files_of(context, name)
+    return name
+
+
+def credit(context: RequestContext, job_id: str, name: str, what: str, gross: Decimal | None,
+           key: str) -> str:  # fmt: skip
+    """Credit an invoice, or a part of it; the credit note's number. Raises EditError."""
+    today = context.desk.settings.today()
+    with context.reading() as session:
+        row = Invoices(session).get(name)
+        studio = context.desk.builder.studio(StudioFile(session).get()[0])
+    invoice = read(row.content)
+    if row.job_id != job_id or invoice.is_credit:
+        raise EditError("Only an invoice can be credited.", "Pick one of the list.")
+    before = EarlierInvoice(number=name, issued=row.issued, gross=row.owed)
+
+    def document(number: str) -> Invoice:
+        try:
+            sums = credit_for(invoice, what or "Credit", gross)
+        except MoneyError as problem:
+            raise EditError(problem.what, problem.mend) from problem
+        return invoice.model_copy(
+            update={
+                **_credited(sums, studio),
+                "number": number,
+                "issued": today,
+                "due": today,
+                "corrects": before,
+                "reason": what,
+            }
+        )
+
+    tried = document(TRIAL)
+    _try(tried)
+    with context.writing() as session:
+        Jobs(session).get(job_id, locked=True)
+        rows = Invoices(session).of_job(job_id)
+        again = next((one for one in rows if one.key == key), None)
+        if again is not None:
+            return again.name
+        left = row.owed - credited(rows, name)
+        if tried.sums.due > left:
+            raise EditError(
+                f"Only {left:f} of {name} are not credited yet.", "Credit that or less."
+            )
+        kept = Invoices(session).issue(
+            _new(tried, series_of(studio.business.credit_prefix, today.year), key, job_id,
+                 document, row.edition_id),
+            context.actor.name,
+        )  # fmt: skip
+        number = kept.name
+    files_of(context, number)
+    return number
+
+
+def _credited(sums: InvoiceSums, studio: Studio) -> dict[str, object]:
+    from airwright.job.business import Billing
+
+    about = Occasion("", "", None, Billing())
+    made = invoice_of(sums, about, studio, Dates("", dt.date.min, dt.date.min))
+    return {
+        "kind": "credit note",
+        "lines": made.lines,
+        "on_the_whole": made.on_the_whole,
+        "sums": made.sums,
+        "earlier": (),
+    }
+
+
+def credited(rows: Sequence[InvoiceRow], name: str) -> Decimal:
+    """How much of an invoice was credited."""
+    return -sum((row.owed for row in rows if row.corrects == name), ZERO)
+
+
+def earlier_of(rows: Sequence[InvoiceRow]) -> tuple[EarlierInvoice, ...]:
+    """Deposits and parts asked before that stand, wholly or after a credit in part."""
+    found = []
+    for row in rows:
+        if row.kind in ("deposit", "instalment"):
+            left = row.owed - credited(rows, row.name)
+            if left > 0:
+                found.append(EarlierInvoice(number=row.name, issued=row.issued, gross=left))
+    return tuple(found)
+
+
+def _refuse_second_final(rows: Sequence[InvoiceRow]) -> None:
+    for row in rows:
+        if row.kind == "final" and row.owed - credited(rows, row.name) > 0:
+            raise EditError(
+                f"The final invoice {row.name} stands already.", "Credit it first to issue another."
+            )
+
+
+def _document(
+    sums: InvoiceSums,
+    job: Job,
+    studio: Studio,
+    agreed: Agreed,
+    dates: Dates,
+    earlier: Sequence[EarlierInvoice],
+) -> Invoice:
+    about = Occasion(
+        title=job.job.title,
+        client=job.job.client,
+        event=job.job.date,
+        bill=job.billing,
+        agreed=agreed.words,
+        fingerprint=agreed.row.fingerprint,
+        invented=agreed.edition.invented,
+    )
+    return invoice_of(sums, about, studio, dates, earlier=earlier)
+
+
+def _dates(number: str, today: dt.date, studio: Studio) -> Dates:
+    return Dates(number, today, today + dt.timedelta(days=studio.business.payment_days))
+
+
+def _new(
+    tried: Invoice,
+    series: str,
+    key: str,
+    job_id: str,
+    document: Callable[[str], Invoice],
+    edition_id: str | None,
+) -> NewInvoice:
+    sign = -1 if tried.is_credit else 1
+    return NewInvoice(
+        series=series,
+        key=key,
+        kind=tried.kind,
+        content=lambda number: document(number).content(),
+        client=tried.buyer.name,
+        issued=tried.issued,
+        due=tried.due,
+        currency=tried.currency,
+        net=sign * tried.sums.net,
+        tax=sign * tried.sums.tax,
+        owed=sign * tried.sums.due,
+        job_id=job_id,
+        edition_id=edition_id,
+        corrects=tried.corrects.number if tried.corrects else None,
+    )
+
+
+def _try(invoice: Invoice) -> None:
+    """Make the files once without keeping them: what cannot be made gets no number."""
+    try:
+        render_pdf(invoice)
+        if not why_not(invoice):
+            render_ubl(invoice)
+    except ValueError as problem:
+        raise EditError(f"The invoice cannot be made: {problem}", "Complete the billing details.") \
+            from problem  # fmt: skip
+
+
+def files_of(context: RequestContext, number: str, kind: str = "pdf") -> FrozenFile:
+    """A file of an invoice, made from what was kept if nobody has made it yet."""
+    with context.writing() as session:
+        row = Invoices(session).get(number)
+        invoice = read(row.content)
+        if kind == "xml" and why_not(invoice):
+            raise EditError(why_not(invoice), "The PDF is the invoice.")
+        found = Invoices(session).file(row, file_name(invoice, kind), _maker(kind))
+        return FrozenFile(found.name, found.media, found.content)
+
+
+def _maker(kind: str) -> Callable[[bytes], FrozenFile]:
+    def make(content: bytes) -> FrozenFile:
+        invoice = read(content)
+        paper = render_pdf(invoice) if kind == "pdf" else render_ubl(invoice)
+        media = "application/pdf" if kind == "pdf" else "application/xml"
+        return FrozenFile(paper.path, media, paper.data)
+
+    return make
