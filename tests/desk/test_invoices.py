@@ -37,7 +37,7 @@ def studio(house: House) -> None:
 
 @pytest.fixture
 def agreed(house: House) -> str:
-    """A job whose client said yes to "Classic": 480.00 and 110.40 tax."""
+    """A job whose client said yes to "Classic": 350.00 and 80.50 tax."""
     job_id = house.job()
     send(house, job_id)
     with house.desk.database.writing() as session:
@@ -83,15 +83,15 @@ def test_from_deposit_to_paid(house: House, agreed: str) -> None:
     pdf = visitor.get(f"/jobs/{agreed}/invoices/{first}/pdf").content
     text = run_together(whole_text(pdf))
     assert "Depositinvoice" + first in text
-    assert "$295.20" in text  # half of 590.40
-    pay(visitor, agreed, "295,20")
+    assert "$215.25" in text  # half of 430.50
+    pay(visitor, agreed, "215,25")
     assert stage(house, agreed) == "booked"
     issue(visitor, agreed, "final")
     final = numbers(house, agreed)[-1]
     text = run_together(whole_text(visitor.get(f"/jobs/{agreed}/invoices/{final}/pdf").content))
-    assert f"Askedbeforewith{first}-$295.20" in text
+    assert f"Askedbeforewith{first}-$215.25" in text
     assert visitor.get(f"/jobs/{agreed}/invoices/{final}/xml").status_code == 200
-    pay(visitor, agreed, "295.20", invoice=final, reference="rest")
+    pay(visitor, agreed, "215.25", invoice=final, reference="rest")
     page = visitor.page(f"/jobs/{agreed}/money").get_text(" ")
     assert "Still due $0.00" in " ".join(page.split())
     again = visitor.get(f"/jobs/{agreed}/invoices/{first}/pdf").content
@@ -153,10 +153,10 @@ def test_a_credit_note_corrects_and_a_new_final_may_follow(house: House, agreed:
     path = f"/jobs/{agreed}/invoices/{final}/credit"
     part = {"amount": "90.40", "reason": "No take-down", "key": token(visitor, agreed)}
     assert visitor.post(path, part).status_code == 303
-    too_much = {"amount": "500.01", "reason": "x", "key": token(visitor, agreed)}
+    too_much = {"amount": "340.11", "reason": "x", "key": token(visitor, agreed)}
     refused = visitor.post(path, too_much)
     assert (refused.status_code, "not credited yet" in refused.text) == (422, True)
-    rest = {"amount": "500.00", "reason": "New final", "key": token(visitor, agreed)}
+    rest = {"amount": "340.10", "reason": "New final", "key": token(visitor, agreed)}
     assert visitor.post(path, rest).status_code == 303
     credit = numbers(house, agreed)[1]
     assert credit.startswith("CN-2027-")
@@ -183,19 +183,19 @@ def test_a_payment_twice_asks_first(house: House, agreed: str) -> None:
 def test_too_much_comes_back(house: House, agreed: str) -> None:
     visitor = house.visitor()
     issue(visitor, agreed, "deposit")
-    pay(visitor, agreed, "300")
+    pay(visitor, agreed, "220.05")
     page = " ".join(visitor.page(f"/jobs/{agreed}/money").get_text(" ").split())
     assert "Received without an invoice $4.80" in page
     pay(visitor, agreed, "4.80", back="yes", reference="back")
     page = " ".join(visitor.page(f"/jobs/{agreed}/money").get_text(" ").split())
-    assert "Received $295.20" in page
+    assert "Received $215.25" in page
     assert "without an invoice" not in page
 
 
 def test_a_slip_is_taken_back_and_stays_on_the_books(house: House, agreed: str) -> None:
     visitor = house.visitor()
     issue(visitor, agreed, "deposit")
-    pay(visitor, agreed, "295.20")
+    pay(visitor, agreed, "215.25")
     assert stage(house, agreed) == "booked"
     page = visitor.page(f"/jobs/{agreed}/money")
     form = page.select_one('form[action$="/back"]')
