@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 import pytest
 from fastapi.routing import APIRoute
@@ -11,10 +12,13 @@ from starlette.routing import BaseRoute
 from airwright.store.actuals import Actuals
 from airwright.store.editions import Editions, FrozenFile, Yes
 from airwright.store.files import Files
+from airwright.store.invoices import Invoices
 from airwright.store.jobs import Jobs
 from airwright.store.links import Links
 from tests.desk.conftest import PASSWORD, TODAY, House
 from tests.desk.test_offers import KEPT
+from tests.papers.invoices import invoices
+from tests.store.invoice_writers import order
 
 MONEY = re.compile(r"\$|USD|€|\b(price|cost|margin|deposit|budget)\b", re.IGNORECASE)
 COST = re.compile(r"\b(cost|margin)\b", re.IGNORECASE)
@@ -56,6 +60,9 @@ def addresses(guarded: House) -> dict[str, str]:
         )  # fmt: skip
         Editions(session).accept(edition.id, Yes("Classic", "Mara"), TODAY)
         _, token = Links(session).make(job_id, 7, edition.id)
+        content = invoices()["final"].content()
+        new = replace(order("x"), content=lambda _: content, job_id=job_id)
+        invoice = Invoices(session).issue(new, "Ada").name
     values = {"job_id": job_id, "file_id": secret.id, "token": token, "name": "pear-86",
               "edition_id": edition.id,
               "shelf_key": "hardware"}  # fmt: skip
@@ -66,6 +73,8 @@ def addresses(guarded: House) -> dict[str, str]:
     }
     at = "/jobs/{job_id}/editions/{edition_id}/"
     made[f"{at}{{name}}"] = f"/jobs/{job_id}/editions/{edition.id}/offer.pdf"
+    made["/jobs/{job_id}/invoices/{number}/{kind}"] = f"/jobs/{job_id}/invoices/{invoice}/pdf"
+    made["/money/{what}"] = "/money/invoices.csv"
     made["costs"] = f"/jobs/{job_id}/papers/{costs.id}"
     return made
 

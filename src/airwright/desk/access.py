@@ -105,7 +105,8 @@ class RequestContext:
 
     def evaluate(self, row: JobRow, session: Session) -> Evaluation:
         """What a job's current text comes to."""
-        return self.desk.builder.evaluate(row.text, StudioFile(session).get()[0])
+        found = self.desk.builder.evaluate(row.text, StudioFile(session).get()[0])
+        return found.seen(price=self.actor.sees_price, cost=self.actor.sees_cost)
 
     @property
     def language(self) -> str:

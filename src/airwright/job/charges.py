@@ -178,7 +178,7 @@ class JobCharges(Table):
         Param(message("Whether work on site falls out of the usual hours.")),
     ] = "by the clock"
     permits: Annotated[
-        Decimal, Param(message("What permits, parking and fees cost."), low=0, high=LARGEST)
+        Decimal, Param(message("What is paid for permits, parking and fees."), low=0, high=LARGEST)
     ] = Decimal(0)
     delivery: Annotated[
         Decimal | None, Param(message("Delivery, set by hand."), low=0, high=LARGEST, rare=True)

@@ -26,6 +26,7 @@ def answer(
         price: whether this person may see prices.
         cost: whether this person may see cost and margin.
     """
+    evaluation = evaluation.seen(price=price, cost=cost)
     plan = evaluation.plan
     plans = {piece.place: piece for piece in plan.pieces} if plan else {}
     places = _places(evaluation.pieces)

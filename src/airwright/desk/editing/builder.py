@@ -42,6 +42,10 @@ BUILT_WITH = {"balloons", "hardware", "operations", "shades", "measured", "weigh
 
 NO_PIECES = "no-pieces"
 
+COST_CODES = frozenset({"below-floor"})
+PRICE_CODES = frozenset({"no-price-reason", "no-price"})
+"""Findings that tell what is left of a price, and such that tell of prices."""
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class BuiltPiece:
@@ -83,6 +87,12 @@ class Evaluation:
     def job(self) -> Job | None:
         """The job, or its draft while it has errors."""
         return self.reading.job or self.reading.draft
+
+    def seen(self, *, price: bool, cost: bool) -> Evaluation:
+        """The same without findings that tell of prices or cost to those who may not see them."""
+        hidden = (set() if cost else COST_CODES) | (set() if price else PRICE_CODES)
+        kept = tuple(finding for finding in self.findings if finding.code not in hidden)
+        return self if len(kept) == len(self.findings) else replace(self, findings=kept)
 
     def head(self) -> Head:
         """What lists show; also from a file that has errors."""
