@@ -60,9 +60,13 @@ def holds(made: Plan) -> None:
 def test_a_piece_costs_the_same_in_every_option_and_at_every_venue() -> None:
     near = with_options(ONE, BOTH)
     far = near.replace('drive    = "22 km"', 'drive = "180 km"').replace('"10 m"', '"900 m"')
+    upstairs = near.replace("[venue]", '[venue]\ncarry = "400 m"\nstairs = 6')
+    upstairs = upstairs.replace("[job]\n", '[job]\nmade_by = "first time"\n', 1)
+    hard = plan(upstairs)
+    assert hard.options[0].hours > 2 * plan(near).options[0].hours
     outside = near.replace('"indoor"', '"open air"').replace('"0 m/s"', '"9 m/s"')
     prices: dict[str, set[Decimal]] = {}
-    for text in (near, far, outside):
+    for text in (near, far, outside, upstairs):
         made = plan(text)
         holds(made)
         for option in made.options:
@@ -185,6 +189,9 @@ def test_delivery_by_distance_cost_flat_or_not_at_all() -> None:
     # 75.00 at 50 km and 50 km more at 1.50, two trips
     assert lines_of(plan(far).options[0])["delivery"] == 2 * (75 + 50 * Decimal("1.50"))
     three = plan(far + "\n[charges]\ntrips = 3\n")
+    assert three.money.transport == plan(far).money.transport * 3 / 2
+    once = plan(far + "\n[charges]\ntrips = 1\n")
+    assert once.options[0].hours < plan(far).options[0].hours < three.options[0].hours
     assert lines_of(three.options[0])["delivery"] == 3 * 150
 
 

@@ -18,8 +18,6 @@ from airwright.plan.surroundings import hours_between
 from airwright.plan.to_json import json_values
 from airwright.plan.values import PiecePlan, WorkLine
 
-ROUND_TRIPS: Final = 2
-"""Once to build, once to take down."""
 NEAR_KM: Final = 10.0
 """Of a drive, so much is driven in town. From memory."""
 TOGETHER: Final = 2 / 3
@@ -110,8 +108,8 @@ def job_work(pieces: Sequence[PiecePlan], job: Job, catalog: Catalog, studio: St
         strike_h=sweeping + elapsed(striking, strikers),
         drive_h=sum(line.hours for line in driving),
     )
-    trips = ROUND_TRIPS * (hands + strikers) if pieces else 0
-    drive = work_lines(_drive(job.venue.drive / 1000, trips), catalog, way)
+    legs = _legs(job.charges.trips, hands, strikers) if pieces else 0
+    drive = work_lines(_drive(job.venue.drive / 1000, legs), catalog, way)
     shared = [
         _shared(place, people, people * (own + elapsed(work, people)) - own - work)
         for place, people, own, work in (
@@ -145,6 +143,14 @@ class _Hands:
         """The smallest crew that needs no longer than that; all who find work if none does."""
         numbers = range(self.least, max(self.most, self.least) + 1)
         return next((n for n in numbers if elapsed(hours, n) <= within_h), numbers[-1])
+
+
+def _legs(trips: int, hands: int, strikers: int) -> int:
+    """Drives one way, a person: all build, then all strike; one trip serves both, and what more
+    there are the driver makes alone."""
+    if trips == 1:
+        return 2 * hands
+    return 2 * (hands + strikers + trips - 2)
 
 
 def _drive(kilometres: float, trips: float) -> list[Done]:

@@ -16,7 +16,7 @@ from airwright.money.charges import JobFacts, exempt_reason, job_lines
 from airwright.money.lines import Line, sum_of
 from airwright.money.options import PieceSale, option_lines, piece_lines
 from airwright.money.price import tax_of
-from airwright.plan.crew import ROUND_TRIPS, job_work
+from airwright.plan.crew import job_work
 from airwright.plan.money import Costs, reckon
 from airwright.plan.needs import material_cost, needs_of, rental_cost
 from airwright.plan.piece_costs import is_set_up, is_take_down, price_of, wage
@@ -90,8 +90,7 @@ def reckon_pieces(
     work = [(line, piece.count) for piece in pieces for line in piece.work]
     work += [(line, 1) for line in around]
     hours = sum(line.hours * count for line, count in work)
-    trips = ROUND_TRIPS
-    kilometres = Decimal(str(2 * trips * job.venue.drive / 1000)) if pieces else ZERO
+    kilometres = Decimal(str(2 * job.charges.trips * job.venue.drive / 1000)) if pieces else ZERO
     costs = Costs(
         materials=material_cost(needs),
         labour=Decimal(str(round(hours, 6))) * studio.pricing.labour_rate,
