@@ -20,7 +20,8 @@ from starlette.types import Scope
 from airwright import desk as package
 from airwright.desk import error_handlers, seed
 from airwright.desk.api.routes import router as api
-from airwright.desk.catalog.routes import router as stock
+from airwright.desk.buying.routes import router as buying
+from airwright.desk.catalog.routes import router as catalog
 from airwright.desk.client.routes import router as client
 from airwright.desk.config import DeskSettings
 from airwright.desk.day.routes import router as day
@@ -35,6 +36,7 @@ from airwright.desk.offer.routes import router as offer
 from airwright.desk.outcome.routes import router as paid
 from airwright.desk.papers.routes import router as papers
 from airwright.desk.state import Desk, desk_key
+from airwright.desk.stock.routes import router as stock
 from airwright.desk.studio.routes import router as house
 from airwright.desk.tasks.worker_pool import Workers
 from airwright.desk.team.routes import router as people
@@ -114,7 +116,9 @@ def create_app(settings: DeskSettings | None = None) -> FastAPI:
         day,
         paid,
         house,
+        catalog,
         stock,
+        buying,
         invoices,
         people,
         client,

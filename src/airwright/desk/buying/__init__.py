@@ -1,0 +1,1 @@
+"""Buying over all jobs: orders, suppliers, parcels."""

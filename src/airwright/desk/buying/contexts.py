@@ -1,0 +1,113 @@
+"""What the templates of buying are given."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import ClassVar
+
+from markupsafe import Markup
+
+from airwright.desk.pages import Page
+from airwright.job.findings import Finding
+from airwright.operations.buying.answer import LeftOver, Order, Short
+from airwright.operations.buying.remedies import Remedy
+from airwright.operations.buying.substitutes import Substitute
+
+
+@dataclass(frozen=True, slots=True)
+class OrderCard:
+    """An order that would be sent; `mark` stands for its content."""
+
+    order: Order
+    mark: str
+
+
+@dataclass(frozen=True, slots=True)
+class ShortLine:
+    """What is short, with the ways out."""
+
+    short: Short
+    ways: tuple[Remedy, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PurchaseLine:
+    """An order that was sent."""
+
+    id: str
+    supplier: str
+    order_on: str
+    arrives_on: str
+    state: str
+    late: bool
+
+
+@dataclass(frozen=True)
+class BuyingPage(Page):
+    """What to order, and what was ordered.
+
+    Attributes:
+        ready: whether there are suppliers; without them nothing else is shown.
+        jobs: titles of the jobs that are bought for.
+        left_out: jobs that cannot be planned, and so are not bought for.
+    """
+
+    template: ClassVar[str] = "buying/buying.html"
+    ready: bool
+    horizon: int
+    wished: bool
+    currency: str
+    jobs: tuple[str, ...]
+    left_out: tuple[str, ...]
+    orders: tuple[OrderCard, ...]
+    cost: Decimal
+    proven: bool
+    gap: float
+    habit: Decimal | None
+    parcels: int
+    saving: Decimal
+    left_over: tuple[LeftOver, ...]
+    substitutes: tuple[Substitute, ...]
+    short: tuple[ShortLine, ...]
+    findings: tuple[Finding, ...]
+    stock_chart: Markup
+    saving_chart: Markup
+    purchases: tuple[PurchaseLine, ...]
+
+
+@dataclass(frozen=True)
+class SuppliersPage(Page):
+    """The suppliers' file."""
+
+    template: ClassVar[str] = "buying/suppliers.html"
+    text: str
+    version: int
+    findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ParcelLine:
+    """A line of an order to be received."""
+
+    id: str
+    item: str
+    shade: str
+    pack: int
+    packs: int
+    received: int
+    open: int
+
+
+@dataclass(frozen=True)
+class PurchasePage(Page):
+    """An order that was sent, and what came of it."""
+
+    template: ClassVar[str] = "buying/purchase.html"
+    purchase: PurchaseLine
+    lines: tuple[ParcelLine, ...]
+    cost: Decimal
+    currency: str
+    is_open: bool
+    can_cancel: bool
+    key: str

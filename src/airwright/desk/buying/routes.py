@@ -1,0 +1,218 @@
+"""Addresses of buying."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Annotated
+
+from fastapi import APIRouter, Query
+from markupsafe import Markup
+from starlette.concurrency import run_in_threadpool
+from starlette.responses import RedirectResponse, Response
+
+from airwright.desk.access import ByDesigner, RequestContext, SignedIn
+from airwright.desk.buying import service
+from airwright.desk.buying.contexts import (
+    BuyingPage,
+    OrderCard,
+    ParcelLine,
+    PurchaseLine,
+    PurchasePage,
+    ShortLine,
+    SuppliersPage,
+)
+from airwright.desk.buying.forms import STATE_WORDS, packs_by_line, state_named
+from airwright.desk.editing.edits import EditError
+from airwright.desk.pages import day as shown_day
+from airwright.desk.pages import render
+from airwright.desk.stock.forms import said
+from airwright.operations.buying.supplier_file import read_suppliers
+from airwright.operations.toml_file import LARGEST_LIST
+from airwright.papers.order.charts import saving_chart, stock_chart
+from airwright.store.purchases import OPEN, Purchases, Suppliers
+from airwright.store.stock_tables import PurchaseRow
+from airwright.store.types import new_id
+
+router = APIRouter()
+
+HORIZON = 60
+Days = Annotated[int, Query(ge=0, le=365)]
+TYPES = {
+    "pdf": "application/pdf",
+    "eml": "message/rfc822",
+    "csv": "text/csv; charset=utf-8",
+}
+
+
+@router.get("/buying")
+def buying(context: ByDesigner, horizon: Days = HORIZON, wished: str = "") -> Response:
+    """What to order for the jobs ahead, and what was ordered."""
+    bought = service.buy_for_the_book(context, horizon, wished=wished == "yes")
+    with context.reading() as session:
+        purchases = tuple(_purchase(context, row) for row in Purchases(session).all())
+    return render(context, _page(bought, purchases, horizon, wished=wished == "yes"))
+
+
+def _page(
+    bought: service.Bought | None,
+    purchases: tuple[PurchaseLine, ...],
+    horizon: int,
+    *,
+    wished: bool,
+) -> BuyingPage:
+    zero = Decimal(0)
+    if bought is None:
+        return BuyingPage(
+            ready=False, horizon=horizon, wished=wished, currency="USD", jobs=(), left_out=(),
+            orders=(), cost=zero, proven=True, gap=0.0, habit=None, parcels=0, saving=zero,
+            left_over=(), substitutes=(), short=(), findings=(), stock_chart=Markup(),
+            saving_chart=Markup(), purchases=purchases,
+        )  # fmt: skip
+    made = bought.report
+    answer, habit = made.answer, made.habit
+    whole = habit is not None and bool(habit.cost) and not habit.short and not answer.short
+    needed = bool(made.question.needs)
+    return BuyingPage(
+        ready=True,
+        horizon=horizon,
+        wished=wished,
+        currency=answer.currency,
+        jobs=bought.jobs,
+        left_out=bought.left_out,
+        orders=tuple(OrderCard(order, service.mark_of(order)) for order in answer.orders),
+        cost=answer.cost,
+        proven=answer.proven,
+        gap=100 * answer.gap,
+        habit=habit.cost if habit is not None and whole else None,
+        parcels=habit.parcels if habit is not None else 0,
+        saving=habit.cost - answer.cost if habit is not None else zero,
+        left_over=answer.left_over,
+        substitutes=made.substitutes,
+        short=tuple(ShortLine(one, made.remedies.get(one, ())) for one in answer.short),
+        findings=tuple(one for one in made.findings if one.code != "short"),
+        stock_chart=Markup(stock_chart(made)) if needed else Markup(),
+        saving_chart=Markup(saving_chart(made)) if needed and whole else Markup(),
+        purchases=purchases,
+    )
+
+
+def _purchase(context: RequestContext, row: PurchaseRow) -> PurchaseLine:
+    today = context.desk.settings.today()
+    return PurchaseLine(
+        row.id,
+        row.supplier,
+        shown_day(row.order_on),
+        shown_day(row.arrives_on),
+        STATE_WORDS.get(row.state, row.state),  # type: ignore[call-overload]
+        row.state in OPEN and row.arrives_on < today,
+    )
+
+
+@router.post("/buying/orders")
+def send(context: ByDesigner) -> Response:
+    """An order was sent; it is on its way from now on."""
+    horizon = int(context.text("horizon", 3)) if context.text("horizon", 3).isdecimal() else HORIZON
+    bought = service.buy_for_the_book(
+        context, min(horizon, 365), wished=context.text("wished") == "yes"
+    )
+    order = service.order_marked(bought, context.text("mark", 40))
+    assert bought is not None
+    today = context.desk.settings.today()
+    with context.writing() as session:
+        Purchases(session).place(
+            order,
+            bought.report.answer.currency,
+            service.purchase_key(order, today),
+            context.actor.name,
+        )
+    return RedirectResponse("/buying?said=saved", 303)
+
+
+@router.get("/buying/orders/{mark}.{kind}")
+def paper(
+    mark: str, kind: str, context: ByDesigner, horizon: Days = HORIZON, wished: str = ""
+) -> Response:
+    """An order as PDF, mail or CSV."""
+    bought = service.buy_for_the_book(context, horizon, wished=wished == "yes")
+    order = service.order_marked(bought, mark)
+    assert bought is not None
+    for made in service.papers_for(bought, order):
+        if made.path.endswith(f".{kind}") and kind in TYPES:
+            head = {"content-disposition": f'attachment; filename="{made.path}"'}
+            return Response(made.data, media_type=TYPES[kind], headers=head)
+    raise EditError("There is no such paper.", "Choose PDF, mail or CSV.")
+
+
+@router.get("/buying/suppliers")
+def suppliers(context: ByDesigner) -> Response:
+    """The suppliers' file."""
+    with context.reading() as session:
+        text, version = Suppliers(session).get()
+    return render(context, SuppliersPage(text=text, version=version, findings=()))
+
+
+@router.post("/buying/suppliers")
+async def keep_suppliers(context: ByDesigner) -> Response:
+    """A new suppliers' file, uploaded or typed; wrong ones are told and change nothing."""
+    sent = context.file("file")
+    if sent is not None:
+        data = await sent.read(LARGEST_LIST + 1)
+    else:
+        data = context.text("text", LARGEST_LIST).replace("\r\n", "\n").encode()
+    return await run_in_threadpool(_keep_suppliers, context, data)
+
+
+def _keep_suppliers(context: RequestContext, data: bytes) -> Response:
+    base = context.text("version", 9)
+    version = int(base) if base.isdecimal() else 0
+    reading = read_suppliers(data)
+    if reading.table is None:
+        text = data.decode("utf-8", "replace")
+        page = SuppliersPage(text=text, version=version, findings=reading.findings)
+        return render(context, page, status=422)
+    with context.writing() as session:
+        Suppliers(session).put(data.decode("utf-8-sig"), version)
+    return RedirectResponse("/buying?said=saved", 303)
+
+
+@router.get("/buying/purchases/{purchase_id}")
+def purchase(purchase_id: str, context: SignedIn) -> Response:
+    """An order that was sent, and what came of it."""
+    with context.reading() as session:
+        purchases = Purchases(session)
+        row = purchases.get(purchase_id)
+        lines = purchases.lines(purchase_id)
+        cost = purchases.cost(purchase_id)
+    page = PurchasePage(
+        purchase=_purchase(context, row),
+        lines=tuple(
+            ParcelLine(
+                line.row.id, line.row.item, line.row.shade, line.row.pack, line.row.packs,
+                line.received, line.open,
+            )
+            for line in lines
+        ),
+        cost=cost,
+        currency=row.currency,
+        is_open=row.state in OPEN,
+        can_cancel=row.state in ("sent", "confirmed"),
+        key=new_id(),
+    )  # fmt: skip
+    return render(context, page)
+
+
+@router.post("/buying/purchases/{purchase_id}/receive")
+def receive(purchase_id: str, context: SignedIn) -> Response:
+    """A parcel came; a second press of the same page changes nothing."""
+    packs = packs_by_line(context)
+    with context.writing() as session:
+        Purchases(session).receive(purchase_id, packs, said(context), context.text("place", 60))
+    return RedirectResponse(f"/buying/purchases/{purchase_id}?said=saved", 303)
+
+
+@router.post("/buying/purchases/{purchase_id}/state")
+def state(purchase_id: str, context: ByDesigner) -> Response:
+    """Confirmed by the supplier, or cancelled."""
+    with context.writing() as session:
+        Purchases(session).change_state(purchase_id, state_named(context.text("state", 12)))
+    return RedirectResponse(f"/buying/purchases/{purchase_id}?said=saved", 303)

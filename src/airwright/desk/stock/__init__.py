@@ -1,0 +1,1 @@
+"""The shelf: what is there, what is promised, counting, history."""

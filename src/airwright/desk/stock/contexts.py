@@ -1,0 +1,85 @@
+"""What the templates of the shelf are given."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import ClassVar
+
+from airwright.desk.pages import Page
+
+
+@dataclass(frozen=True, slots=True)
+class GoodsLine:
+    """Goods on the shelf: counts in pieces; `old` is what grows too old soon, in words."""
+
+    item: str
+    shade: str
+    on_hand: int
+    promised: int
+    wanted: int
+    incoming: int
+    free: int
+    places: str
+    old: str
+
+
+@dataclass(frozen=True, slots=True)
+class LotLine:
+    """A lot to be counted: how many the ledger holds, and a key so that a press counts once."""
+
+    id: str
+    item: str
+    shade: str
+    place: str
+    there: int
+    more: str
+    key: str
+
+
+@dataclass(frozen=True, slots=True)
+class Happening:
+    """A line of the history."""
+
+    when: str
+    what: str
+    quantity: int
+    who: str
+    note: str
+
+
+@dataclass(frozen=True)
+class StockPage(Page):
+    """The shelf."""
+
+    template: ClassVar[str] = "stock/stock.html"
+    goods: tuple[GoodsLine, ...]
+    value: Decimal | None
+    currency: str
+    old: tuple[str, ...]
+    key: str
+
+
+@dataclass(frozen=True)
+class CountPage(Page):
+    """Counting, shelf by shelf."""
+
+    template: ClassVar[str] = "stock/count.html"
+    lots: tuple[LotLine, ...]
+    places: tuple[str, ...]
+    place: str
+    code: str
+    unknown: bool
+    items: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True)
+class HistoryPage(Page):
+    """One goods: its lots, what can be written down, and all that happened."""
+
+    template: ClassVar[str] = "stock/history.html"
+    item: str
+    shade: str
+    lots: tuple[LotLine, ...]
+    happenings: tuple[Happening, ...]
+    kinds: tuple[tuple[str, str], ...]

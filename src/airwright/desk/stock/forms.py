@@ -1,0 +1,77 @@
+"""Fields of the shelf's forms, read and refused in words."""
+
+from __future__ import annotations
+
+import datetime as dt
+from decimal import Decimal
+from typing import Final
+
+from airwright.desk.access import RequestContext
+from airwright.desk.editing.edits import EditError
+from airwright.money.reading import read_amount
+from airwright.operations.goods import Goods
+from airwright.operations.stock.ledger import Kind
+from airwright.store.stock import Said
+from airwright.store.types import new_id
+
+MOST: Final = 1_000_000
+MOVES: Final = (
+    (Kind.TAKEN, "taken for a job"),
+    (Kind.BROUGHT_BACK, "brought back"),
+    (Kind.POPPED, "popped"),
+    (Kind.THROWN_AWAY, "thrown away"),
+)
+"""What may be written down by hand, and how it is said."""
+
+
+def whole(context: RequestContext, name: str, least: int = 1) -> int:
+    """A whole number. Raises EditError."""
+    text = context.text(name, 12).replace(",", "").replace(" ", "")
+    if not text.isdecimal() or not least <= int(text) <= MOST:
+        raise EditError(f'"{text[:12]}" is no number of pieces.', f"Write {least} to {MOST:,}.")
+    return int(text)
+
+
+def goods_named(context: RequestContext) -> Goods:
+    """Item and shade. Raises EditError."""
+    item = context.text("item", 120)
+    if not item:
+        raise EditError("The item is missing.", 'Write what it is: "11in round balloon".')
+    return Goods.named(item, context.text("shade", 60))
+
+
+def day_or_none(context: RequestContext, name: str) -> dt.date | None:
+    """A date, or None for an empty field. Raises EditError."""
+    text = context.text(name, 12)
+    if not text:
+        return None
+    try:
+        return dt.date.fromisoformat(text)
+    except ValueError:
+        raise EditError(f'"{text}" is no date.', "Write it as 2027-05-22.") from None
+
+
+def paid_or_none(context: RequestContext) -> Decimal | None:
+    """An amount, or None for an empty field. Raises EditError."""
+    text = context.text("paid", 24)
+    if not text:
+        return None
+    amount = read_amount(text)
+    if amount is None:
+        raise EditError(f'"{text}" is no amount.', 'Write it like "16.50".')
+    return amount
+
+
+def kind_named(context: RequestContext) -> Kind:
+    """What happened. Raises EditError."""
+    word = context.text("kind", 20)
+    for kind, _ in MOVES:
+        if kind.value == word:
+            return kind
+    raise EditError("It is not said what happened.", "Choose it from the list.")
+
+
+def said(context: RequestContext) -> Said:
+    """Who says it, today, under the key the page gave, so that a second press changes nothing."""
+    key = context.text("key", 60) or new_id()
+    return Said(key, context.actor.name, context.desk.settings.today())

@@ -1,0 +1,159 @@
+"""Addresses of the shelf."""
+
+from __future__ import annotations
+
+from typing import Annotated
+from urllib.parse import quote
+
+from fastapi import APIRouter, Query
+from starlette.responses import RedirectResponse, Response
+
+from airwright.desk.access import ByDesigner, SignedIn
+from airwright.desk.editing.edits import EditError
+from airwright.desk.pages import day as shown_day
+from airwright.desk.pages import render
+from airwright.desk.stock import service
+from airwright.desk.stock.contexts import CountPage, HistoryPage, StockPage
+from airwright.desk.stock.forms import (
+    MOVES,
+    day_or_none,
+    goods_named,
+    kind_named,
+    paid_or_none,
+    said,
+    whole,
+)
+from airwright.operations.goods import Goods
+from airwright.store.purchases import Purchases, Suppliers
+from airwright.store.stock import Stock
+from airwright.store.types import new_id
+
+router = APIRouter()
+
+Word = Annotated[str, Query(max_length=120)]
+
+
+@router.get("/stock")
+def shelf(context: SignedIn) -> Response:
+    """What is on the shelf, promised, free and on its way."""
+    today = context.desk.settings.today()
+    with context.reading() as session:
+        found = Stock(session).shelf(Purchases(session).expected())
+        text, _ = Suppliers(session).get()
+    old = [
+        f"{count:,} of {lot.goods} {'were' if lot.good_until < today else 'are'} good until "
+        f"{shown_day(lot.good_until)}"
+        for lot, count in found.ageing(today, service.SOON_DAYS)
+        if lot.good_until is not None
+    ]
+    page = StockPage(
+        goods=service.goods_lines(found, today),
+        value=found.value(today) if context.actor.sees_cost else None,
+        currency=_currency(text),
+        old=tuple(old),
+        key=new_id(),
+    )
+    return render(context, page)
+
+
+def _currency(text: str) -> str:
+    from airwright.operations.buying.supplier_file import read_suppliers
+
+    table = read_suppliers(text.encode()).table if text else None
+    return "USD" if table is None else table.currency
+
+
+@router.post("/stock/lots")
+def add(context: ByDesigner) -> Response:
+    """Something came without an order, or lies there already."""
+    goods, quantity = goods_named(context), whole(context, "quantity")
+    paid = paid_or_none(context)
+    with context.writing() as session:
+        Stock(session).add_lot(
+            goods,
+            quantity,
+            said(context),
+            place=context.text("place", 60),
+            each=None if paid is None else paid / quantity,
+            keeps_until=day_or_none(context, "good_until"),
+            opened=context.text("opened") == "yes",
+        )
+    return RedirectResponse("/stock?said=saved", 303)
+
+
+@router.get("/stock/count")
+def count_page(context: SignedIn, place: Word = "", code: Word = "") -> Response:
+    """Count, shelf by shelf, or what a bar code says."""
+    today = context.desk.settings.today()
+    code = code.replace("\0", "").strip()
+    with context.reading() as session:
+        stock = Stock(session)
+        found = stock.shelf()
+        meaning = stock.meaning(code) if code else None
+    goods = None if meaning is None else [Goods.named(meaning.item, meaning.shade)]
+    lots = service.lot_lines(found, today, goods)
+    places = sorted({lot.place for lot in lots if lot.place})
+    if place:
+        lots = tuple(lot for lot in lots if lot.place == place)
+    known = sorted({(lot.goods.shown_item, lot.goods.shown_shade) for lot in found.lots.values()})
+    page = CountPage(
+        lots=lots,
+        places=tuple(places),
+        place=place,
+        code=code,
+        unknown=bool(code) and meaning is None,
+        items=tuple(known),
+    )
+    return render(context, page)
+
+
+@router.post("/stock/lots/{lot_id}/count")
+def count(lot_id: str, context: SignedIn) -> Response:
+    """What was counted of a lot; the difference is written down."""
+    seen = whole(context, "seen", 0)
+    with context.writing() as session:
+        Stock(session).count(lot_id, seen, said(context))
+    place = quote(context.text("place", 60))
+    return RedirectResponse(f"/stock/count?place={place}&said=saved", 303)
+
+
+@router.post("/stock/codes")
+def tie(context: ByDesigner) -> Response:
+    """What a bar code means."""
+    code, word = context.text("code", 60), context.text("goods", 200)
+    item, _, shade = word.partition("|")
+    if not code or not item:
+        raise EditError("Code or goods are missing.", "Choose what the code stands for.")
+    with context.writing() as session:
+        Stock(session).tie_code(code, Goods.named(item, shade), 1)
+    return RedirectResponse(f"/stock/count?code={quote(code)}&said=saved", 303)
+
+
+@router.get("/stock/goods")
+def history(context: SignedIn, item: Word, shade: Word = "") -> Response:
+    """One goods: its lots and all that happened."""
+    today = context.desk.settings.today()
+    with context.reading() as session:
+        stock = Stock(session)
+        found = stock.shelf()
+        rows = stock.history(item.replace("\0", ""), shade.replace("\0", ""))
+    page = HistoryPage(
+        item=item,
+        shade=shade,
+        lots=service.lot_lines(found, today, [Goods.named(item, shade)]),
+        happenings=service.happenings(rows),
+        kinds=tuple((kind.value, words) for kind, words in MOVES),
+    )
+    return render(context, page)
+
+
+@router.post("/stock/lots/{lot_id}/move")
+def move(lot_id: str, context: SignedIn) -> Response:
+    """Something happened to a lot."""
+    kind, quantity = kind_named(context), whole(context, "quantity")
+    with context.writing() as session:
+        stock = Stock(session)
+        row = stock.lot(lot_id)
+        stock.move(lot_id, kind, quantity, said(context), note=context.text("note", 200))
+        item, shade = row.item, row.shade
+    return RedirectResponse(f"/stock/goods?item={quote(item)}&shade={quote(shade)}&said=saved", 303)

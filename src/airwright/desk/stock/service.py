@@ -1,0 +1,93 @@
+"""What the shelf's pages show, read off the ledger."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable
+from typing import Final
+
+from airwright.desk.pages import day as shown_day
+from airwright.desk.pages import moment
+from airwright.desk.stock.contexts import GoodsLine, Happening, LotLine
+from airwright.operations.goods import Goods
+from airwright.operations.stock.ledger import LEAVES, Shelf, in_order_of_age
+from airwright.store.stock_tables import StockMovementRow
+from airwright.store.types import new_id
+
+SOON_DAYS: Final = 60
+"""What grows too old within these days is told."""
+
+
+def goods_lines(shelf: Shelf, today: dt.date) -> tuple[GoodsLine, ...]:
+    """All goods, with all that is promised and on its way."""
+    levels = shelf.levels(dt.date.max, today)
+    now = shelf.levels(today, today)
+    counts = shelf.by_lot(today)
+    places: dict[Goods, list[str]] = {}
+    for lot in in_order_of_age(shelf.lots.values()):
+        if counts.get(lot.id, 0) and lot.place:
+            places.setdefault(lot.goods, []).append(lot.place)
+    old: dict[Goods, str] = {}
+    for lot, count in shelf.ageing(today, SOON_DAYS):
+        assert lot.good_until is not None
+        words = "were good until" if lot.good_until < today else "are good until"
+        old.setdefault(lot.goods, f"{count:,} {words} {shown_day(lot.good_until)}")
+    rows = []
+    for goods, level in levels.items():
+        too_old = now[goods].too_old if goods in now else 0
+        free = level.on_hand - too_old + level.incoming - level.reserved
+        rows.append(
+            GoodsLine(
+                goods.shown_item,
+                goods.shown_shade,
+                level.on_hand,
+                level.reserved,
+                level.wanted,
+                level.incoming,
+                free,
+                ", ".join(dict.fromkeys(places.get(goods, []))),
+                old.get(goods, ""),
+            )
+        )
+    return tuple(rows)
+
+
+def lot_lines(
+    shelf: Shelf, today: dt.date, goods: Iterable[Goods] | None = None
+) -> tuple[LotLine, ...]:
+    """Lots of some goods, or all, as they lie on the shelf; empty ones left out."""
+    wanted = None if goods is None else set(goods)
+    counts = shelf.by_lot()
+    rows = []
+    for lot in in_order_of_age(shelf.lots.values()):
+        there = counts.get(lot.id, 0)
+        if (wanted is not None and lot.goods not in wanted) or not there:
+            continue
+        more = [f"came {shown_day(lot.since)}"] if lot.since else []
+        more += [f"good until {shown_day(lot.good_until)}"] if lot.good_until else []
+        more += ["open bag"] if lot.opened else []
+        more += [lot.condition] if lot.condition else []
+        if lot.good_until is not None and lot.good_until < today:
+            more.append("too old")
+        rows.append(
+            LotLine(
+                lot.id, lot.goods.shown_item, lot.goods.shown_shade, lot.place, there,
+                ", ".join(more), new_id(),
+            )
+        )  # fmt: skip
+    return tuple(sorted(rows, key=lambda row: (row.place, row.item, row.shade)))
+
+
+def happenings(rows: Iterable[StockMovementRow]) -> tuple[Happening, ...]:
+    """The history, newest first; what leaves the shelf with a minus."""
+    leaving = {kind.value for kind in LEAVES}
+    return tuple(
+        Happening(
+            moment(row.at),
+            row.kind,
+            -row.quantity if row.kind in leaving else row.quantity,
+            row.actor,
+            row.note,
+        )
+        for row in rows
+    )

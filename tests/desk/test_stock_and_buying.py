@@ -1,0 +1,161 @@
+"""The shelf and buying as hands use them: orders for the book's jobs, parcels, counts."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from importlib.resources import files
+from pathlib import Path
+
+import pytest
+from bs4 import BeautifulSoup
+
+from tests.desk.conftest import House, Visitor
+
+SEASON = files("airwright.job.examples").joinpath("season")
+SUPPLIERS = SEASON.joinpath("suppliers.toml").read_text("utf-8")
+JOBS = ("1-timetable-launch", "2-bakery-opening")
+
+
+def job_text(name: str) -> str:
+    return SEASON.joinpath("jobs", f"{name}.toml").read_text("utf-8")
+
+
+@pytest.fixture
+def house(tmp_path: Path) -> Iterator[House]:
+    """A desk of its own for each test: the shelf must start empty."""
+    made = House(f"sqlite:///{tmp_path / 'desk.db'}")
+    yield made
+    made.desk.database.close()
+
+
+@pytest.fixture
+def visitor(house: House) -> Visitor:
+    """At a desk with two booked jobs and two suppliers."""
+    for name in JOBS:
+        job = house.job(job_text(name))
+        house.visitor().post(f"/jobs/{job}/stage", {"stage": "booked"})
+    found = house.visitor()
+    saved = found.post("/buying/suppliers", {"text": SUPPLIERS, "version": "0"})
+    assert saved.status_code == 303, saved.text[:600]
+    return found
+
+
+def orders(visitor: Visitor) -> list[dict[str, str]]:
+    page = visitor.page("/buying?horizon=120")
+    return [
+        {field["name"]: field.get("value", "") for field in form.find_all("input")}
+        for form in page.find_all("form", action="/buying/orders")
+    ]
+
+
+def fields(form: BeautifulSoup) -> dict[str, str]:
+    return {field["name"]: field.get("value", "") for field in form.find_all("input")}
+
+
+def test_without_suppliers_the_way_is_shown(house: House) -> None:
+    assert "First, your suppliers" in house.visitor().page("/buying").get_text()
+
+
+def test_a_wrong_price_list_is_told_and_changes_nothing(house: House) -> None:
+    visitor = house.visitor()
+    broken = SUPPLIERS.replace('price = "16.50"', 'price = "0.00"', 1)
+    answer = visitor.post("/buying/suppliers", {"text": broken, "version": "0"})
+    assert answer.status_code == 422
+    assert "would cost nothing" in answer.text
+    assert "line" in answer.text
+    assert "First, your suppliers" in visitor.page("/buying").get_text()
+
+
+def test_two_hands_do_not_overwrite_each_other(visitor: Visitor) -> None:
+    answer = visitor.post("/buying/suppliers", {"text": SUPPLIERS, "version": "0"})
+    assert answer.status_code == 409
+    assert "Somebody else changed the suppliers first" in answer.text
+
+
+def test_from_need_to_shelf(visitor: Visitor) -> None:
+    found = orders(visitor)
+    assert found
+    text = visitor.page("/buying?horizon=120").get_text()
+    assert "Proven: nothing is cheaper" in text
+    assert "this saves" in text
+    mark = found[0]["mark"]
+    pdf = visitor.get(f"/buying/orders/{mark}.pdf?horizon=120")
+    assert pdf.content.startswith(b"%PDF")
+    assert (
+        "text/csv" in visitor.get(f"/buying/orders/{mark}.csv?horizon=120").headers["content-type"]
+    )
+    assert visitor.get("/buying/orders/0123.pdf").status_code >= 400
+    for one in found:
+        assert visitor.post("/buying/orders", one).status_code == 303
+    # sent twice is sent once, and what is on its way is not ordered again
+    assert visitor.post("/buying/orders", found[0]).status_code >= 400
+    page = visitor.page("/buying?horizon=120")
+    assert "Nothing has to be ordered" in page.get_text()
+    links = [a["href"] for a in page.find_all("a", href=re.compile("/buying/purchases/"))]
+    assert len(links) == len(found)
+    for link in links:
+        form = visitor.page(link).find("form", action=f"{link}/receive")
+        assert form is not None
+        sent = {**fields(form), "place": "shelf A"}
+        assert visitor.post(f"{link}/receive", sent).status_code == 303
+        assert visitor.post(f"{link}/receive", sent).status_code == 303
+        assert "received" in visitor.page(link).get_text()
+    stock = visitor.page("/stock")
+    row = next(
+        r
+        for r in stock.find_all("tr")
+        if "11in round balloon coral" in " ".join(r.get_text(" ").split())
+    )
+    counts = [cell.get_text() for cell in row.find_all("td")]
+    assert counts[0].isdecimal()
+    assert counts[3] == "0"
+    assert counts[5] == "shelf A"
+
+
+def test_counting_posts_the_difference_once(visitor: Visitor) -> None:
+    form = visitor.page("/stock").find("form", action="/stock/lots")
+    assert form is not None
+    put = {**fields(form), "item": "Pole", "quantity": "12", "place": "wall"}
+    put.pop("opened", None)
+    for _ in range(2):
+        assert visitor.post("/stock/lots", put).status_code == 303
+    page = visitor.page("/stock/count?place=wall")
+    (count,) = page.find_all("form", action=re.compile("/stock/lots/.*/count"))
+    sent = {**fields(count), "seen": "11"}
+    for _ in range(2):
+        assert visitor.post(count["action"], sent).status_code == 303
+    assert "-1" in visitor.page("/stock/goods?item=Pole").get_text()
+    (move,) = visitor.page("/stock/goods?item=Pole").find_all("form", action=re.compile("/move"))
+    too_many = visitor.post(move["action"], {**fields(move), "kind": "taken", "quantity": "12"})
+    assert too_many.status_code >= 400
+    assert "Only 11 are there" in too_many.text
+    gone = visitor.post(move["action"], {**fields(move), "kind": "taken", "quantity": "2"})
+    assert gone.status_code == 303
+    assert "9 there" in visitor.page("/stock/goods?item=Pole").get_text()
+
+
+def test_a_bar_code_is_tied_once_and_found_again(visitor: Visitor) -> None:
+    visitor.post("/stock/lots", {"item": "11in round balloon", "shade": "coral", "quantity": "40"})
+    page = visitor.page("/stock/count?code=4006381333931")
+    assert "This code is new" in page.get_text()
+    tied = {"code": "4006381333931", "goods": "11in round balloon|coral"}
+    assert visitor.post("/stock/codes", tied).status_code == 303
+    page = visitor.page("/stock/count?code=4006381333931")
+    assert "11in round balloon" in page.get_text()
+
+
+@pytest.mark.parametrize(
+    ("sent", "word"),
+    [
+        ({"item": "", "quantity": "3"}, "item is missing"),
+        ({"item": "Pole", "quantity": "many"}, "no number"),
+        ({"item": "Pole", "quantity": "0"}, "no number"),
+        ({"item": "Pole", "quantity": "3", "paid": "cheap"}, "no amount"),
+        ({"item": "Pole", "quantity": "3", "good_until": "soon"}, "no date"),
+    ],
+)
+def test_wrong_fields_are_told(house: House, sent: dict[str, str], word: str) -> None:
+    answer = house.visitor().post("/stock/lots", sent)
+    assert 400 <= answer.status_code < 500
+    assert word in answer.text
