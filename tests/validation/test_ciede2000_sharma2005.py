@@ -1,7 +1,8 @@
 """CIEDE2000 against the 34 pairs of Sharma, Wu & Dalal, Color Res. Appl. 30 (2005) 21, table 1.
 
-It judges whether photographed shades are true, so it must itself be right, hue wrap
-(pairs 9-16) and near-greys (33, 34) included.
+The formula is the coloraide library's, none of ours: it is the ruler that judges whether
+photographed shades are true, so the ruler is checked, hue wrap (pairs 9-16) and near-greys
+(33, 34) included. As nothing of ours is in it, the validation page shows no row.
 """
 
 from __future__ import annotations
@@ -9,7 +10,6 @@ from __future__ import annotations
 import pytest
 from coloraide import Color
 
-from tests.validation.conftest import Compare
 from tests.validation.reading import rows
 
 TABLE = rows("ciede2000_sharma2005.csv")
@@ -22,17 +22,11 @@ def lab(row: dict[str, str], side: str) -> Color:
 
 @pytest.mark.published
 @pytest.mark.parametrize("row", TABLE, ids=lambda r: f"pair{r['pair']}")
-def test_pair(row: dict[str, str], compare: Compare) -> None:
+def test_the_ruler(row: dict[str, str]) -> None:
     one, other = lab(row, "1"), lab(row, "2")
-    compare(
-        one.delta_e(other, method="2000", space="lab-d65"),
-        float(row["dE00"]),
-        atol=1e-4,
-        source="Sharma, Wu & Dalal 2005, table 1",
-        what=f"CIEDE2000 of pair {row['pair']}",
-    )
-    back = other.delta_e(one, method="2000", space="lab-d65")
-    assert back == pytest.approx(float(row["dE00"]), abs=1e-4)
+    for near, far in ((one, other), (other, one)):
+        found = near.delta_e(far, method="2000", space="lab-d65")
+        assert found == pytest.approx(float(row["dE00"]), abs=1e-4)
 
 
 @pytest.mark.published

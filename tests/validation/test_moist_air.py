@@ -61,7 +61,7 @@ def test_oiml_short_formula(compare: Compare) -> None:
     )
 
 
-@pytest.mark.published
+@pytest.mark.from_memory
 def test_standard_air_is_ideal_real_air_is_not() -> None:
     """The trap: ISA says 1.2250 at 15 °C, real dry air weighs 1.2255."""
     assert float(air.air_density(15.0, 101325.0, 0.0)) == pytest.approx(1.2255, abs=5e-5)

@@ -115,7 +115,7 @@ def test_coins_of_five_centimes(compare, amount: str, paid: str) -> None:
     )
 
 
-@pytest.mark.published
+@pytest.mark.other_program
 def test_a_cent_that_cannot_be_halved(compare) -> None:
     compare(
         [int(100 * part) for part in shared(Decimal("10.03"), [Decimal(50)] * 2, "EUR")],

@@ -12,14 +12,14 @@ from airwright.physics import ladder
 from tests.validation.conftest import Compare
 
 
-@pytest.mark.published
+@pytest.mark.closed_form
 def test_quarter_of_length(compare: Compare) -> None:
     setting = ladder.ladder_setting(4.0)
     compare(
         float(setting.angle_deg),
         75.52,
         atol=0.01,
-        source="29 CFR 1926.1053(b)(5)(i)",
+        source="arccos 1/4: a quarter of the working length, 29 CFR 1926.1053(b)(5)(i)",
         what="angle",
         unit="deg",
     )
@@ -27,7 +27,7 @@ def test_quarter_of_length(compare: Compare) -> None:
         float(setting.foot_out_m),
         1.0,
         rtol=1e-12,
-        source="29 CFR 1926.1053(b)(5)(i)",
+        source="4 m / 4: a quarter of the working length, 29 CFR 1926.1053(b)(5)(i)",
         what="foot out, 4 m ladder",
         unit="m",
     )
@@ -56,7 +56,7 @@ def test_one_in_four_by_height(compare: Compare) -> None:
     assert float(setting.angle_deg) > float(ladder.ladder_setting(4.0).angle_deg)
 
 
-@pytest.mark.published
+@pytest.mark.closed_form
 def test_rails_above_a_landing() -> None:
     on_wall, landing = (float(ladder.ladder_length(3.0, x)) for x in (False, True))
     assert on_wall == pytest.approx(3.0 / np.sin(np.arccos(0.25)))

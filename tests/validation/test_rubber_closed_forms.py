@@ -144,7 +144,7 @@ def test_mueller_strehlow_balloon(compare: Compare) -> None:
     )
 
 
-@pytest.mark.published
+@pytest.mark.from_memory
 def test_toy_balloon_band() -> None:
     """Several kPa, at most about 5: a physics-olympiad task and an amateur measurement."""
     from airwright.physics import inflation
