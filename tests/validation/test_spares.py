@@ -1,6 +1,8 @@
 """Spares against the table computed with scipy.stats.binom, and printed binomial tables."""
 
+import numpy as np
 import pytest
+from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.stats import nbinom
 
 from airwright.plan.spares import Line, chance_enough, chance_short, cheapest_spares, to_buy
@@ -80,3 +82,36 @@ def test_spares_of_a_whole_job_two_lines_by_hand(compare) -> None:
     )
     assert cheapest_spares(lines, 0.02) == (1, 1)
     assert sorted(cheapest_spares(lines, 0.019)) == [1, 2]
+
+
+@pytest.mark.other_program
+def test_cheapest_set_is_that_of_an_integer_programme(compare) -> None:
+    """Ten lines: our search against HiGHS (scipy.optimize.milp), levels and doubts as here."""
+    needs, rates = [4, 12, 36, 27, 18, 60, 8, 100, 2, 24], [0.05, 0.03, 0.02, 0.02, 0.04]
+    prices = [2.3, 0.5, 0.15, 0.07, 0.11]
+    lines = [
+        Line(need, rates[at % 5], 200.0, cost=prices[(3 * at) % 5]) for at, need in enumerate(needs)
+    ]
+    most = 15
+    doubts = np.array([[-np.log(chance_enough(line, s)) for s in range(most)] for line in lines])
+    costs = np.array([[line.cost * s for s in range(most)] for line in lines])
+    found = milp(
+        costs.ravel(),
+        constraints=[
+            LinearConstraint(np.kron(np.eye(len(lines)), np.ones(most)), 1, 1),
+            LinearConstraint(doubts.ravel()[None, :] / -np.log(0.95), ub=1.0),
+        ],
+        integrality=np.ones(costs.size),
+        bounds=Bounds(0, 1),
+        options={"mip_rel_gap": 0.0},
+    )
+    spares = cheapest_spares(lines, 0.05)
+    assert chance_short(lines, spares) <= 0.05
+    compare(
+        sum(line.cost * spare for line, spare in zip(lines, spares, strict=True)),
+        float(found.fun),
+        atol=2e-3,
+        source="HiGHS through scipy.optimize.milp, levels 0 to 14",
+        what="cost of the spares of ten lines, 95 % sure together",
+        unit="USD",
+    )

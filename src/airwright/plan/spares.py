@@ -21,8 +21,11 @@ from airwright.decor.assembly import Floats
 SEARCH_LIMIT = 10_000_000
 LEAST_COST = 1e-4
 """Spares that cost nothing still count, so that no more than needed are named."""
-TIGHTER, ATTEMPTS = 1e-7, 8
-"""The solver is asked for a hair more when its answer misses the target by rounding."""
+MOST_PRICE, HALVINGS = 1e12, 60
+"""Search for the price on doubt at which the lines together are just sure enough."""
+
+Levels = NDArray[np.intp]
+"""Numbers of spares of one line that are weighed, rising."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +54,7 @@ class Line:
 
 def chance_enough(line: Line, spare: int) -> float:
     """Chance that `need` and `spare` balloons together hold at least `need` good ones [-]."""
-    return float(_enough(line.need, line.rate, line.seen, spare)[-1])
+    return float(_table(line, spare)[spare])
 
 
 def to_buy(need: int, rate: float, risk: float, seen: float = math.inf) -> int:
@@ -101,6 +104,14 @@ def _check(risk: float) -> None:
         raise ValueError("0 < risk < 1 is required")
 
 
+def _table(line: Line, spare: int) -> Floats:
+    """Chances of 0, 1, … spares, up to `spare` at least; grown by doubling, so seldom anew."""
+    most = 16
+    while most < spare:
+        most *= 2
+    return _enough(line.need, line.rate, line.seen, most)
+
+
 @lru_cache(maxsize=16384)
 def _enough(need: int, rate: float, seen: float, most: int) -> Floats:
     """(most + 1,) chance that 0, 1, … `most` spares are enough [-]."""
@@ -119,7 +130,7 @@ def _fewest(line: Line, sure: float) -> int:
     """Fewest spares that make one line that sure."""
     most = 8
     while True:
-        chances = _enough(line.need, line.rate, line.seen, most)
+        chances = _table(line, most)
         if chances[-1] >= sure or most > SEARCH_LIMIT:
             return max(int(np.searchsorted(chances, sure)), line.least)
         most *= 2
@@ -134,14 +145,84 @@ def _solved(lines: tuple[Line, ...], risk: float) -> tuple[int, ...]:
     if near == least or len(lines) == 1:
         return tuple(near)
     # whatever beats the greedy set spends on each line no more than the greedy set does in all
-    room = sum(
-        (more - few) * _cost(line) for line, few, more in zip(lines, least, near, strict=True)
-    )
+    room = _spent(lines, near) - _spent(lines, least)
     levels = [
         np.arange(few, few + math.floor(room / _cost(line) + 1e-9) + 1)
         for line, few in zip(lines, least, strict=True)
     ]
-    return _chosen(lines, levels, risk) or tuple(near)
+    best = _cheapest_choice(lines, levels, _spent(lines, near), -math.log1p(-risk))
+    return tuple(near) if best is None or chance_short(lines, best) > risk else best
+
+
+def _spent(lines: Sequence[Line], spares: Sequence[int]) -> float:
+    return sum(spare * _cost(line) for line, spare in zip(lines, spares, strict=True))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Sets:
+    """Sets of spares for the first lines: cost, doubt, and the level picked of each line."""
+
+    cost: Floats
+    doubt: Floats
+    picks: NDArray[np.intp]
+
+
+def _cheapest_choice(
+    lines: Sequence[Line], levels: Sequence[Levels], near: float, allowed: float
+) -> tuple[int, ...] | None:
+    """One level a line, at least cost, with doubts that add up to what is allowed.
+
+    Line by line, sets that cost more and are less sure than another are dropped, and so is what
+    cannot lead to anything cheaper than a set already known: with a price on doubt, what each
+    further line costs at its best is a lower bound (Lagrange). None where `near` stays cheapest.
+    """
+    rows = [
+        (np.asarray(_cost(line) * level, dtype=np.float64), _doubts(line, level))
+        for line, level in zip(lines, levels, strict=True)
+    ]
+    price = _price_on_doubt(rows, allowed)
+    best = [float((cost + price * doubt).min()) for cost, doubt in rows]
+    sets = _Sets(np.zeros(1), np.zeros(1), np.zeros((1, 0), dtype=np.intp))
+    for at, (cost, doubt) in enumerate(rows):
+        room = near + LEAST_COST / 2 + price * allowed - sum(best[at + 1 :])
+        sets = _longer(sets, cost, doubt, price, room)
+    sure = np.flatnonzero(sets.doubt <= allowed)
+    if len(sure) == 0:
+        return None
+    picks = sets.picks[sure[np.argmin(sets.cost[sure])]]
+    return tuple(int(level[pick]) for level, pick in zip(levels, picks, strict=True))
+
+
+def _longer(sets: _Sets, cost: Floats, doubt: Floats, price: float, room: float) -> _Sets:
+    """The sets with one more line, as far as any of them may still be the cheapest."""
+    old, new = (part.ravel() for part in np.indices((len(sets.cost), len(cost))))
+    costs, doubts = sets.cost[old] + cost[new], sets.doubt[old] + doubt[new]
+    fine = np.flatnonzero(costs + price * doubts <= room)
+    order = fine[np.lexsort((doubts[fine], costs[fine]))]
+    before = np.minimum.accumulate(np.concatenate([[np.inf], doubts[order][:-1]]))
+    kept = order[doubts[order] < before]  # surer than all that is cheaper
+    picks = np.column_stack([sets.picks[old[kept]], new[kept]])
+    return _Sets(costs[kept], doubts[kept], picks)
+
+
+def _price_on_doubt(rows: Sequence[tuple[Floats, Floats]], allowed: float) -> float:
+    """The price at which the lines, each at its best, are together just sure enough."""
+
+    def short_of(price: float) -> float:
+        return sum(float(doubt[np.argmin(cost + price * doubt)]) for cost, doubt in rows) - allowed
+
+    low, high = 0.0, 1.0
+    while short_of(high) > 0 and high < MOST_PRICE:
+        low, high = high, 2 * high
+    for _ in range(HALVINGS):
+        middle = (low + high) / 2
+        low, high = (middle, high) if short_of(middle) > 0 else (low, middle)
+    return high
+
+
+def _doubts(line: Line, level: Levels) -> Floats:
+    """Minus the logarithm of the chance that so many spares are enough [-]."""
+    return np.asarray(-np.log(_table(line, int(level[-1]))[level]), dtype=np.float64)
 
 
 def _cost(line: Line) -> float:
@@ -162,42 +243,3 @@ def _greedy(lines: Sequence[Line], least: Sequence[int], risk: float) -> list[in
         spares[at] += 1
         logs[at] += gains[at]
     return spares
-
-
-def _chosen(
-    lines: Sequence[Line], levels: Sequence[NDArray[np.intp]], risk: float
-) -> tuple[int, ...] | None:
-    """One level a line, at least cost, so that the product of chances holds (HiGHS)."""
-    from scipy.optimize import Bounds, LinearConstraint, milp
-
-    doubts = [
-        -np.log(_enough(line.need, line.rate, line.seen, int(level[-1]))[level])
-        for line, level in zip(lines, levels, strict=True)
-    ]
-    cost = np.concatenate(
-        [(level - level[0]) * _cost(line) for line, level in zip(lines, levels, strict=True)]
-    )
-    one_each = np.zeros((len(lines), len(cost)))
-    ends = np.cumsum([len(level) for level in levels])
-    for row, end in enumerate(ends):
-        one_each[row, end - len(levels[row]) : end] = 1.0
-    allowed = -math.log1p(-risk)
-    share = np.concatenate(doubts) / allowed
-    for attempt in range(ATTEMPTS):
-        found = milp(
-            cost,
-            constraints=[
-                LinearConstraint(one_each, 1.0, 1.0),
-                LinearConstraint(share[None, :], ub=1.0 - attempt * TIGHTER),
-            ],
-            integrality=np.ones(len(cost)),
-            bounds=Bounds(0, 1),
-            options={"mip_rel_gap": 0.0},
-        )
-        if found.x is None:
-            return None
-        picks = [int(np.argmax(part)) for part in np.split(found.x, ends[:-1])]
-        spares = [int(level[pick]) for level, pick in zip(levels, picks, strict=True)]
-        if chance_short(lines, spares) <= risk:
-            return tuple(spares)
-    return None
