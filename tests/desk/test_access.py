@@ -23,7 +23,8 @@ from tests.store.invoice_writers import order
 MONEY = re.compile(r"\$|USD|€|\b(price|cost|margin|deposit|budget)\b", re.IGNORECASE)
 COST = re.compile(r"\b(cost|margin)\b", re.IGNORECASE)
 
-OWNERS_WRITES = ("/studio", "/team", "/outcome", "/remove")
+OWNERS_WRITES = ("/studio", "/team", "/outcome", "/remove", "/mail", "/invoices", "/payments",
+                 "/billing")  # fmt: skip
 
 
 def routes_of(house: House) -> list[APIRoute]:

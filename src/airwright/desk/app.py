@@ -32,6 +32,9 @@ from airwright.desk.enquiry.routes import router as call
 from airwright.desk.guard import Guard
 from airwright.desk.invoices.routes import router as invoices
 from airwright.desk.jobs.routes import router as book
+from airwright.desk.mail.routes import router as mail
+from airwright.desk.mail.service import server_of
+from airwright.desk.mailing.sender import Mailer
 from airwright.desk.offer.routes import router as offer
 from airwright.desk.outcome.routes import router as paid
 from airwright.desk.papers.routes import router as papers
@@ -40,7 +43,9 @@ from airwright.desk.stock.routes import router as stock
 from airwright.desk.studio.routes import router as house
 from airwright.desk.tasks.worker_pool import Workers
 from airwright.desk.team.routes import router as people
+from airwright.job.business import MailServer
 from airwright.store import default_address, open_database
+from airwright.store.studio import StudioFile
 
 STATIC = files(package.__name__).joinpath("static")
 
@@ -70,7 +75,14 @@ def open_desk(settings: DeskSettings) -> Desk:
         seed.seed(desk)
     if settings.workers:
         desk.workers = Workers(database, settings.today, settings.workers)
+        desk.mailer = Mailer(database, lambda: mail_server(desk))
     return desk
+
+
+def mail_server(desk: Desk) -> tuple[MailServer, str]:
+    """The studio's mail server and its password, as they stand now."""
+    with desk.database.reading() as session:
+        return server_of(session, desk.builder.studio(StudioFile(session).get()[0]))
 
 
 def create_app(settings: DeskSettings | None = None) -> FastAPI:
@@ -86,8 +98,12 @@ def create_app(settings: DeskSettings | None = None) -> FastAPI:
     async def lifespan(_app: FastAPI) -> AsyncIterator[None]:
         if desk.workers is not None:
             desk.workers.start()
+        if desk.mailer is not None:
+            desk.mailer.start()
         Thread(target=_warm, args=(desk,), daemon=True).start()
         yield
+        if desk.mailer is not None:
+            await run_in_threadpool(desk.mailer.stop)
         if desk.workers is not None:
             await run_in_threadpool(desk.workers.stop)
         desk.database.close()
@@ -120,6 +136,7 @@ def create_app(settings: DeskSettings | None = None) -> FastAPI:
         stock,
         buying,
         invoices,
+        mail,
         people,
         client,
     ):

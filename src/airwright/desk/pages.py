@@ -124,6 +124,7 @@ def frame_of(context: RequestContext) -> Frame:
 
 WORDS = {
     "saved": "Written down.",
+    "queued": "It is in the queue and goes out in a moment.",
     "ours": "The starting value holds again.",
     "out": "Taken out.",
     "started": "The job is in the book.",

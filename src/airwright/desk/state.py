@@ -25,6 +25,7 @@ class Desk:
         builder: looks at jobs.
         key: signs form tokens; kept in the database, so that all machines share it.
         workers: the background, if this process has one.
+        mailer: sends queued mail, if this process does.
         job_locks: people at one job, in the order they came.
     """
 
@@ -33,6 +34,7 @@ class Desk:
     builder: Builder
     key: str
     workers: Any = None
+    mailer: Any = None
     job_locks: FairLock = field(default_factory=FairLock)
 
 

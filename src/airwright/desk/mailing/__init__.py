@@ -1,0 +1,1 @@
+"""Mail: a message built once, looked at, queued, and handed to the studio's own server."""

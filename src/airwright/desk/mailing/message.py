@@ -1,0 +1,86 @@
+"""A mail as bytes (RFC 5322), with attachments and, for the day, an invitation (RFC 5546)."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from email.headerregistry import Address
+from email.message import EmailMessage
+from email.policy import SMTP
+from email.utils import format_datetime, make_msgid
+
+from airwright.desk.editing.edits import EditError
+from airwright.store.editions import FrozenFile
+
+MAIL = re.compile(r"[^@\s<>,;\"]+@[^@\s<>,;\"]+\.[^@\s<>,;\".]+")
+
+
+@dataclass(frozen=True, slots=True)
+class Letter:
+    """A mail before it is bytes."""
+
+    sender: str
+    sender_name: str
+    recipient: str
+    subject: str
+    body: str
+    attachments: tuple[FrozenFile, ...] = ()
+    invitation: bytes = b""
+    copy_to: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Built:
+    """A mail as it goes over the line."""
+
+    message_id: str
+    data: bytes
+
+
+def build(letter: Letter, at: dt.datetime) -> Built:
+    """Bytes of a mail. Raises EditError for addresses that are none."""
+    message = EmailMessage(policy=SMTP)
+    message["From"] = _address(letter.sender, letter.sender_name, "Your own address is missing.")
+    message["To"] = _address(letter.recipient, "", "The client's address is missing.")
+    if letter.copy_to and letter.copy_to != letter.recipient:
+        message["Cc"] = _address(letter.copy_to, "", "Your own address is missing.")
+    message["Subject"] = _line(letter.subject)
+    message["Date"] = format_datetime(at)
+    message_id = make_msgid(domain=letter.sender.rpartition("@")[2] or "airwright.invalid")
+    message["Message-ID"] = message_id
+    message.set_content(letter.body.replace("\r\n", "\n") + "\n", cte="quoted-printable")
+    if letter.invitation:
+        # A part of its own kind: mail programs then offer to put it into the calendar.
+        message.add_alternative(
+            letter.invitation.decode("utf-8"), subtype="calendar", params={"method": "REQUEST"},
+            cte="base64",
+        )  # fmt: skip
+    for file in letter.attachments:
+        kind, _, detail = file.media.partition(";")[0].partition("/")
+        message.add_attachment(file.content, maintype=kind, subtype=detail, filename=file.name)
+    return Built(message_id, message.as_bytes())
+
+
+def _address(address: str, name: str, missing: str) -> Address:
+    if not address:
+        raise EditError(missing, "Write it like ada@example.org.")
+    if not MAIL.fullmatch(address):
+        raise EditError(f'"{address[:60]}" is no mail address.', "Write it like ada@example.org.")
+    user, _, domain = address.rpartition("@")
+    try:
+        return Address(_line(name), user, domain)
+    except ValueError as problem:
+        raise EditError(
+            f'"{address[:60]}" is no mail address.', "Write it like ada@example.org."
+        ) from problem
+
+
+def _line(text: str) -> str:
+    return " ".join(text.split())
+
+
+def summary_of(files: Sequence[FrozenFile]) -> tuple[tuple[str, str], ...]:
+    """Names and sizes of attachments, for the preview."""
+    return tuple((file.name, f"{max(1, round(len(file.content) / 1000)):,} kB") for file in files)
