@@ -195,6 +195,34 @@ def test_a_price_by_hand_is_kept_with_its_reason(house: House) -> None:
     assert cut == Decimal(by_rule.lstrip("$").replace(",", "")) * Decimal("0.9")
 
 
+def test_a_job_exactly_as_planned_shows_exactly_the_planned_margin(house: House) -> None:
+    """With tax on top, too: it comes in with the money and is not earned."""
+    job_id, visitor = house.job(), house.visitor()
+    paid = f"/jobs/{job_id}/outcome"
+    visitor.post("/studio", {'f:["pricing", "tax"]': "8 %"})
+
+    def rows() -> dict[str, list[str]]:
+        return {row.th.get_text(): [td.get_text() for td in row.find_all("td")]  # type: ignore[union-attr]
+                for row in visitor.page(paid).select("table.beside tbody tr")}  # fmt: skip
+
+    def number(text: str) -> Decimal:
+        return Decimal(text.lstrip("-").lstrip("$").replace(",", ""))
+
+    before = rows()
+    told = number(before["Price without tax"][0]) + number(before["Tax, not yours"][0])
+    for kind, amount in (
+        ("bought", number(before["Materials"][0])),
+        ("spent", number(before["Driving and other spending"][0])),
+        ("received", told),
+    ):
+        assert visitor.post(paid, {"kind": kind, "amount": str(amount)}).status_code == 303
+    after = rows()
+    assert after["Left over"][1] == after["Left over"][0] == before["Left over"][0]
+    assert after["Tax, not yours"][1] == after["Tax, not yours"][0]
+    visitor.get("/studio")
+    visitor.post("/studio/studio.toml", {"text": 'format = "airwright-studio/1"\n'})
+
+
 def test_options_come_go_and_are_taken(house: House) -> None:
     job_id, visitor = house.job(), house.visitor()
     offer = f"/jobs/{job_id}/offer"
@@ -291,8 +319,14 @@ def test_did_it_pay(house: House) -> None:
         ("received", "1,000"),
     ):
         assert visitor.post(paid, {"kind": kind, "amount": amount}).status_code == 303
-    # 1000 - 2.5 h × 32.00 - 40 - 10.10
-    assert "It paid: $869.90 are left" in visitor.page(paid).get_text()
+    table = {row.th.get_text(): [td.get_text() for td in row.find_all("td")]  # type: ignore[union-attr]
+             for row in visitor.page(paid).select("table.beside tbody tr")}  # fmt: skip
+    shares = Decimal(table["Wear of hardware, overhead"][0].lstrip("$"))
+    # 2.5 h × 32.00, 40, 10.10, and the shares that nobody writes down
+    cost = Decimal("80.00") + Decimal("40.00") + Decimal("10.10") + shares
+    assert table["Cost in all"][1] == f"${cost:,.2f}"
+    left = f"It paid: ${1000 - cost:,.2f} are left"
+    assert left in visitor.page(paid).get_text()
     for amount in ("", "-1", "NaN", "1e99", "Infinity", "ten"):
         assert visitor.post(paid, {"kind": "hours", "amount": amount}).status_code == 422
     strike = visitor.page(paid).select_one('form[action$="/strike"]')

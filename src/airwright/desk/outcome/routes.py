@@ -25,13 +25,17 @@ def paid(job_id: str, context: ByOwner) -> Response:
         row = Jobs(session).get(job_id)
         evaluation = context.evaluate(row, session)
         rows = Actuals(session).of_job(job_id)
-    beside, verdict = service.beside(evaluation, rows, row.currency)
+        planned = service.planned_of(session, job_id, evaluation.plan)
+        currency = row.currency if planned is None else planned.currency
+        taken = service.taken_of(session, job_id, rows, currency)
+    studio = evaluation.studio if evaluation.plan is None else evaluation.plan.studio
+    beside, verdict = service.beside(planned, taken, studio.pricing.labour_rate, currency)
     return render(
         context,
         PaidPage(
             job=views.job_bar(row, "paid"),
-            currency=row.currency,
-            entries=tuple(_entry(actual, row.currency) for actual in rows),
+            currency=currency,
+            entries=tuple(_entry(actual, currency) for actual in rows),
             beside=beside,
             verdict=verdict,
             kinds=tuple(KIND_WORDS.items()),

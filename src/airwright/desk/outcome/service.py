@@ -1,65 +1,130 @@
-"""Planned beside actual, to the cent."""
+"""Planned beside actual, to the cent and without tax."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
+from typing import Any
 
-from airwright.desk.editing.builder import Evaluation
+from sqlalchemy.orm import Session
+
 from airwright.desk.outcome.contexts import Beside
 from airwright.desk.pages import hours, money
+from airwright.money.outcome import Outcome, Planned, Spending, Taken, outcome
+from airwright.papers.edition import read
+from airwright.plan.values import Plan
+from airwright.store.editions import Editions
+from airwright.store.payments import Payments
 from airwright.store.tables import Actual
 
+ROWS = (
+    (Spending.LABOUR, "Work"),
+    (Spending.MATERIALS, "Materials"),
+    (Spending.OTHER, "Driving and other spending"),
+    (Spending.SHARES, "Wear of hardware, overhead"),
+)
 
-def totals(rows: Sequence[Actual]) -> dict[str, Decimal]:
-    """Sums by kind."""
+
+def planned_of(session: Session, job_id: str, plan: Plan | None) -> Planned | None:
+    """What the job was planned to take: as accepted, else as it stands now."""
+    accepted = Editions(session).accepted_of(job_id)
+    if accepted is not None:
+        edition, yes = accepted
+        told = read(edition.content)
+        option = next((o for o in told.options if o.name == yes.option), None)
+        kept = edition.planned.get("options", {}).get(yes.option)
+        if option is not None and kept is not None:
+            return _kept(kept, told.currency, option.total)
+    if plan is None:
+        return None
+    sums = plan.money
+    return Planned(
+        currency=sums.currency,
+        hours=Decimal(str(round(plan.hours, 6))),
+        labour=sums.labour,
+        materials=sums.materials,
+        other=sums.transport + sums.other,
+        shares=sums.rental + sums.overhead,
+        net=sums.net,
+        total=sums.total,
+    )
+
+
+def _kept(kept: Mapping[str, Any], currency: str, total: Decimal) -> Planned:
+    """The studio's own side of an accepted edition."""
+    part = {key: Decimal(value) for key, value in kept.items() if key != "currency"}
+    known = part["labour"] + part["materials"] + part["rental"] + part["overhead"]
+    return Planned(
+        currency=currency,
+        hours=part["hours"],
+        labour=part["labour"],
+        materials=part["materials"],
+        other=part["cost"] - known,
+        shares=part["rental"] + part["overhead"],
+        net=part["net"],
+        total=total,
+    )
+
+
+def taken_of(session: Session, job_id: str, rows: Sequence[Actual], currency: str) -> Taken:
+    """What was written down, and the payments booked on the job's invoices."""
     sums: dict[str, Decimal] = {}
     for row in rows:
         sums[row.kind] = sums.get(row.kind, Decimal(0)) + row.amount
-    return sums
+    for payment in Payments(session).of_job(job_id):
+        if payment.currency == currency:
+            sums["received"] = sums.get("received", Decimal(0)) + payment.amount
+    return Taken(sums.get("hours"), sums.get("bought"), sums.get("spent"), sums.get("received"))
 
 
 def beside(
-    evaluation: Evaluation, rows: Sequence[Actual], currency: str
+    planned: Planned | None, taken: Taken, hour_rate: Decimal, currency: str
 ) -> tuple[tuple[Beside, ...], str]:
     """The comparison, and its verdict in a sentence."""
-    plan, sums = evaluation.plan, totals(rows)
-    worked = sums.get("hours", Decimal(0))
-    labour = (worked * evaluation.studio.pricing.labour_rate).quantize(Decimal("0.01"))
-    bought, spent = sums.get("bought", Decimal(0)), sums.get("spent", Decimal(0))
-    received = sums.get("received", Decimal(0))
-    cost = labour + bought + spent
-    earned = received - cost
-    planned = plan.money if plan else None
-
-    def line(what: str, plain: Decimal | None, actual: Decimal, less_is_better: bool) -> Beside:
-        better = None if plain is None or not actual else (actual <= plain) == less_is_better
-        return Beside(what, money(plain, currency), money(actual, currency), better)
-
-    lines = (
+    if planned is None:
+        return (), "The job cannot be planned as it stands; fix its errors first."
+    found = outcome(planned, taken, hour_rate)
+    worked = planned.hours if taken.hours is None else taken.hours
+    lines = [
         Beside(
             "Hours",
-            hours(plan.hours) if plan else "–",
-            hours(float(worked)),
-            None if not plan or not worked else float(worked) <= plan.hours,
-        ),
-        line("Work", planned.labour if planned else None, labour, True),
-        line("Materials", planned.materials if planned else None, bought, True),
-        line(
-            "Driving, hardware, overhead",
-            planned.transport + planned.rental + planned.overhead if planned else None,
-            spent,
-            True,
-        ),
-        line("Cost in all", planned.cost if planned else None, cost, True),
-        line("Price, received", planned.total if planned else None, received, False),
-        line("Left over", planned.margin if planned else None, earned, False),
-    )
-    if not rows:
-        return lines, "Nothing is written down yet."
-    if not received:
-        return lines, f"So far it took {money(cost, currency)}; no money has come in yet."
-    share = f"{100 * earned / received:.0f} %"
-    if earned > 0:
-        return lines, f"It paid: {money(earned, currency)} are left, {share} of what came in."
-    return lines, f"It did not pay: {money(-earned, currency)} are missing."
+            hours(float(planned.hours)),
+            hours(float(worked)) if taken.hours is not None else "as planned",
+            None if taken.hours is None else worked <= round(planned.hours, 2),
+        )
+    ]
+    words = dict(ROWS)
+    for row in found.rows:
+        shown = money(row.actual, currency) if row.noted else "as planned"
+        better = row.actual <= row.planned if row.noted else None
+        lines.append(Beside(words[row.what], money(row.planned, currency), shown, better))
+    lines.append(
+        Beside("Cost in all", money(found.planned_cost, currency), money(found.cost, currency),
+               found.cost <= found.planned_cost if taken != Taken() else None)
+    )  # fmt: skip
+    lines.append(
+        Beside("Price without tax", money(planned.net, currency), money(found.earned, currency),
+               None if found.earned is None else found.earned >= planned.net)
+    )  # fmt: skip
+    if planned.net != planned.total:
+        tax = planned.total - planned.net
+        lines.append(
+            Beside("Tax, not yours", money(tax, currency), money(found.tax, currency), None)
+        )
+    lines.append(
+        Beside("Left over", money(found.planned_margin, currency), money(found.margin, currency),
+               None if found.margin is None else found.margin >= found.planned_margin)
+    )  # fmt: skip
+    return tuple(lines), _verdict(found, taken, currency)
+
+
+def _verdict(found: Outcome, taken: Taken, currency: str) -> str:
+    if taken == Taken():
+        return "Nothing is written down yet."
+    if found.margin is None or found.earned is None:
+        return f"So far it took {money(found.cost, currency)}; no money has come in yet."
+    if found.margin > 0:
+        share = f"{100 * found.margin / found.earned:.0f} %"
+        left = money(found.margin, currency)
+        return f"It paid: {left} are left, {share} of what came in without tax."
+    return f"It did not pay: {money(-found.margin, currency)} are missing."
