@@ -4,11 +4,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from airwright.cli.common import all_findings
 from airwright.decor.pieces import SPECS
 from airwright.job import Studio, read_job
 from airwright.job.examples import NAMES, example_text
 from airwright.job.reading import LARGEST_FILE
+from airwright.plan.planning import evaluate
 
 GOOD = example_text("ferry-terminal")
 
@@ -16,7 +16,7 @@ GOOD = example_text("ferry-terminal")
 def findings(text: str | bytes) -> dict[str, object]:
     """All findings by code; a repeated code keeps the first."""
     found: dict[str, object] = {}
-    for finding in all_findings(read_job(text, SPECS), Studio()):
+    for finding in evaluate(read_job(text, SPECS), Studio()).findings:
         found.setdefault(finding.code, finding)
     return found
 
@@ -25,7 +25,7 @@ def findings(text: str | bytes) -> dict[str, object]:
 def test_examples_have_no_errors(name: str) -> None:
     reading = read_job(example_text(name), SPECS)
     assert reading.job is not None
-    assert not [f for f in all_findings(reading, Studio()) if f.severity == "error"]
+    assert not [f for f in evaluate(reading, Studio()).findings if f.severity == "error"]
 
 
 @pytest.mark.parametrize(

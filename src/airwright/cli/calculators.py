@@ -211,16 +211,8 @@ def wind(
 
 
 def _wind_of_job(file: Path, studio: Path | None, units: str | None, as_json: bool) -> None:
-    from airwright.plan.planning import JobHasErrors, make_plan
-
     house = common.load_studio(studio, file)
-    job, reading = common.valid_job(file, house, as_json)
-    try:
-        with common.progress_bar("Building") as progress:
-            made = make_plan(job, house, progress=progress)
-    except JobHasErrors as problem:
-        common.report(reading.located(problem.findings), file, as_json)
-        raise typer.Exit(common.EXIT_ERRORS) from None
+    made, _ = common.planned(file, house, as_json)
     if as_json:
         pieces = [
             {

@@ -14,7 +14,9 @@ import typer
 
 if TYPE_CHECKING:
     from airwright.decor.engine import Progress
-    from airwright.job import Finding, Job, Reading, Studio
+    from airwright.job import Finding, Reading, Studio
+    from airwright.plan.planning import Evaluation
+    from airwright.plan.values import Plan
 
 EXIT_ERRORS = 1
 EXIT_USAGE = 2
@@ -102,31 +104,22 @@ def load_studio(path: Path | None, job_file: Path) -> Studio:
     return reading.studio
 
 
-def all_findings(reading: Reading, studio: Studio) -> tuple[Finding, ...]:
-    """Everything wrong or risky in a job file, building left out."""
-    from airwright.decor import engine
-    from airwright.decor.loose_checks import check_broken
-    from airwright.job import crosscheck, in_order
-
-    if reading.draft is None:
-        return reading.findings
-    ctx, found = engine.context_for(reading.draft, studio.catalog(), studio)
-    found = [*found, *engine.check(reading.draft, ctx, reading.piece_places)]
-    found += check_broken(reading.broken, ctx)
-    found += crosscheck.past_date(reading.draft, today())
-    return in_order([*reading.findings, *reading.located(found)])
-
-
-def valid_job(path: Path, studio: Studio, as_json: bool) -> tuple[Job, Reading]:
-    """A job without errors; otherwise tells all of them and ends with exit code 1."""
-    from airwright.job import has_errors
+def evaluated(path: Path, studio: Studio) -> Evaluation:
+    """What a job file comes to, with a progress bar on a terminal."""
+    from airwright.plan.planning import evaluate
 
     reading = load_job(path)
-    findings = all_findings(reading, studio)
-    if reading.job is None or has_errors(findings):
-        report(findings, path, as_json)
+    with progress_bar("Building") as progress:
+        return evaluate(reading, studio, today=today(), progress=progress)
+
+
+def planned(path: Path, studio: Studio, as_json: bool) -> tuple[Plan, Reading]:
+    """The plan of a job file and the file as read; tells its errors and ends with exit code 1."""
+    evaluation = evaluated(path, studio)
+    if evaluation.plan is None:
+        report(evaluation.findings, path, as_json)
         raise typer.Exit(EXIT_ERRORS)
-    return reading.job, reading
+    return evaluation.plan, evaluation.reading
 
 
 def report(findings: Iterable[Finding], path: Path, as_json: bool) -> None:

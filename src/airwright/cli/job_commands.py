@@ -59,20 +59,19 @@ def new(
 
 def check(file: JobFile, studio: StudioFile = None, as_json: AsJson = False) -> None:
     """Tell everything wrong or risky in a job file, all at once."""
-    from airwright.job import Severity, has_errors
+    from airwright.job import Severity
 
-    house = common.load_studio(studio, file)
-    reading = common.load_job(file)
-    findings = common.all_findings(reading, house)
+    evaluation = common.evaluated(file, common.load_studio(studio, file))
+    findings, made = evaluation.findings, evaluation.plan
     common.report(findings, file, as_json)
-    if reading.job is None or has_errors(findings):
+    if made is None:
         raise typer.Exit(common.EXIT_ERRORS)
     if not as_json:
-        count = len(reading.job.pieces)
+        count = len(made.pieces)
         cautions = sum(finding.severity is Severity.CAUTION for finding in findings)
         noted = f", {cautions} cautions" if cautions else ""
         pieces = "1 piece" if count == 1 else f"{count} pieces"
-        typer.echo(f"{reading.job.job.title}: {pieces} can be built{noted}.")
+        typer.echo(f"{made.job.job.title}: {pieces} can be built{noted}.")
 
 
 def plan(
@@ -122,16 +121,7 @@ def demo(out: Out = Path("out/demo"), no_photos: NoPhotos = False, as_json: AsJs
 
 def planned(file: Path, studio: Path | None, as_json: bool) -> Plan:
     """The plan of a job file; tells its errors and ends with exit code 1."""
-    from airwright.plan.planning import JobHasErrors, make_plan
-
-    house = common.load_studio(studio, file)
-    job, reading = common.valid_job(file, house, as_json)
-    try:
-        with common.progress_bar("Building") as progress:
-            return make_plan(job, house, today=common.today(), progress=progress)
-    except JobHasErrors as problem:
-        common.report(reading.located(problem.findings), file, as_json)
-        raise typer.Exit(common.EXIT_ERRORS) from None
+    return common.planned(file, common.load_studio(studio, file), as_json)[0]
 
 
 def _plan_pack(

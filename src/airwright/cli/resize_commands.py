@@ -65,7 +65,8 @@ def resize(
     if out.exists():
         common.usage_error(f"{out} is already there.", "Choose another name; nothing was changed.")
     house = common.load_studio(studio, file)
-    job, reading = common.valid_job(file, house, as_json)
+    made, reading = common.planned(file, house, as_json)
+    job = made.job
     try:
         changed, told = _changed(job, house, (times, height, budget), palette, piece, option)
     except ResizeError as problem:

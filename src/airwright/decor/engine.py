@@ -11,8 +11,9 @@ from airwright.decor.context import DEFAULT_PUSH_N, Context, shades_of
 from airwright.decor.kinds import BuildError
 from airwright.decor.parts.calibrate import Hands, fitted
 from airwright.decor.pieces import KINDS
-from airwright.job.findings import Finding, caution, error, has_errors, in_order, naming
+from airwright.job.findings import Finding, caution, error, has_errors, in_order, naming, within
 from airwright.job.models import Job, ShadeSpec
+from airwright.job.pieces import PieceSpec
 from airwright.job.studio import Measured, Studio
 from airwright.job.units_written import studio_for
 from airwright.language import message
@@ -160,19 +161,73 @@ def build(job: Job, catalog: Catalog, studio: Studio, progress: Progress | None 
     findings = [*findings, *check(job, ctx)]
     if has_errors(findings):
         return Built(ctx, {}, in_order(findings))
-    assemblies: dict[str, Assembly] = {}
-    for at, piece in enumerate(job.pieces):
+    made, problems = build_pieces(job, ctx, progress=progress)
+    findings += problems
+    assemblies = {} if has_errors(findings) else {p.spec.name: p.assembly for p in made}
+    return Built(ctx, {n: a for n, a in assemblies.items() if a is not None}, in_order(findings))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class BuiltPiece:
+    """One piece of a job or of its draft.
+
+    Attributes:
+        place: "pieces[2]" in the file.
+        spec: as read.
+        assembly: None when it has errors or cannot be built.
+    """
+
+    place: str
+    spec: PieceSpec
+    assembly: Assembly | None
+
+
+PieceBuilder = Callable[[PieceSpec, Context, str], Assembly]
+"""Builds a piece from its keys, its context and its place; may raise BuildError."""
+
+
+def build_alone(spec: PieceSpec, ctx: Context, place: str) -> Assembly:
+    """One piece, whatever the others are. Raises BuildError."""
+    return KINDS[spec.kind].build(spec, ctx)
+
+
+def build_pieces(
+    job: Job,
+    ctx: Context,
+    places: Sequence[str] | None = None,
+    *,
+    wrong: Sequence[Finding] = (),
+    build_piece: PieceBuilder = build_alone,
+    progress: Progress | None = None,
+) -> tuple[list[BuiltPiece], list[Finding]]:
+    """Build what can be built of a job, and what forbids the rest.
+
+    Args:
+        job: the job, or the draft of one.
+        ctx: from `context_for`.
+        places: "pieces[2]" for each piece; counted through when left out.
+        wrong: findings of `check`; a piece with an error among them is not built.
+        build_piece: builds one piece; must answer as `build_alone` does (the desk's remembers).
+        progress: called with (pieces done, pieces in all, name of the next one).
+    """
+    if places is None:
+        places = [f"pieces[{at}]" for at in range(len(job.pieces))]
+    barred = tuple(found.place for found in wrong if found.severity == "error")
+    made: list[BuiltPiece] = []
+    findings: list[Finding] = []
+    for at, (piece, place) in enumerate(zip(job.pieces, places, strict=True)):
         if progress is not None:
             progress(at, len(job.pieces), piece.name)
-        try:
-            assemblies[piece.name] = KINDS[piece.kind].build(piece, ctx)
-        except BuildError as problem:
-            place, found = f"pieces[{at}]", problem.finding
-            found = error(found.code, found.place or place, found.what, found.mend)
-            findings.append(naming(found, place, piece.name))
-    if has_errors(findings):
-        assemblies = {}
-    return Built(ctx, assemblies, in_order(findings))
+        assembly = None
+        if not any(within(spot, place) for spot in barred):
+            try:
+                assembly = build_piece(piece, ctx, place)
+            except BuildError as problem:
+                found = problem.finding
+                found = error(found.code, found.place or place, found.what, found.mend)
+                findings.append(naming(found, place, piece.name))
+        made.append(BuiltPiece(place, piece, assembly))
+    return made, findings
 
 
 def holds_foil_or_helium(assembly: Assembly) -> tuple[bool, bool]:

@@ -95,6 +95,13 @@ def read_job(data: bytes | str, kinds: Kinds) -> Reading:
     return Reading(job, located(findings, places), text, places, draft, at, tuple(read.broken))
 
 
+def reading_of(job: Job) -> Reading:
+    """A job that is no file (any more), as if it had been read."""
+    places = tuple(f"pieces[{at}]" for at in range(len(job.pieces)))
+    found = in_order(crosscheck.findings(job, places, [piece.name for piece in job.pieces]))
+    return Reading(None if has_errors(found) else job, found, "", {}, job, places)
+
+
 def read_toml(
     data: bytes | str, largest: int = LARGEST_FILE
 ) -> tuple[str, dict[str, Any], Finding | None]:

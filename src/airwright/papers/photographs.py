@@ -75,11 +75,27 @@ def option_shots(plan: Plan, quality: str = "proposal", place: str | None = None
     return [option_shot(plan, option, quality, place) for option in plan.options]
 
 
+def option_scene(option: OptionPlan) -> Assembly:
+    """The pieces of an option in a row, as every drawing and photograph of it shows them."""
+    return arrange(shown(option.pieces), name=option.name)
+
+
+def shot_of(plan: Plan, name: str, quality: str = "proposal") -> Shot | None:
+    """The shot of the option of a name, else of the piece; None where there is neither."""
+    for option in plan.options:
+        if option.name == name:
+            return option_shot(plan, option, quality)
+    for piece in plan.pieces:
+        if piece.name == name:
+            return piece_shot(plan, piece, quality)
+    return None
+
+
 def option_shot(
     plan: Plan, option: OptionPlan, quality: str = "proposal", place: str | None = None
 ) -> Shot:
     """The shot of one option; outdoors where all of it stands in the open air."""
-    scene = arrange(shown(option.pieces), name=option.name)
+    scene = option_scene(option)
     outdoors = all(plan.job.setting_of(piece.spec) == "open air" for piece in option.pieces)
     where = place or (OUTDOOR_PLACE if outdoors else USUAL_PLACE)
     return Shot(option.name, scene, where, frame(scene, quality))

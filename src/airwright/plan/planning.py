@@ -1,18 +1,21 @@
-"""From a Job to its Plan: build, tally, buy, time, reckon, warn."""
+"""From a Job to its Plan: check, build, tally, buy, time, reckon, warn. One function for all."""
 
 from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from airwright.catalog import Catalog
 from airwright.decor import engine
 from airwright.decor.assembly import Assembly
+from airwright.decor.loose_checks import check_broken
 from airwright.decor.parts.tightness import not_calibrated
 from airwright.job import crosscheck
 from airwright.job.findings import Finding, has_errors, hint, in_order, naming
 from airwright.job.models import Job
 from airwright.job.pieces import PieceSpec
+from airwright.job.reading import Reading, reading_of
 from airwright.job.studio import Helium, Studio
 from airwright.job.units_written import studio_for
 from airwright.language import message
@@ -40,6 +43,83 @@ class JobHasErrors(ValueError):
         self.findings = in_order(findings)
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Evaluation:
+    """What a job file comes to: the same for check, price, plan, papers and the desk.
+
+    Attributes:
+        reading: the file as read.
+        studio: the settings it was planned with.
+        pieces: all that could be read, built where possible.
+        plan: None while any finding is an error.
+        findings: everything, located in the file, errors first; the plan's own are the same.
+    """
+
+    reading: Reading
+    studio: Studio
+    pieces: tuple[engine.BuiltPiece, ...]
+    plan: Plan | None
+    findings: tuple[Finding, ...]
+
+
+def evaluate(
+    reading: Reading,
+    studio: Studio,
+    *,
+    today: dt.date | None = None,
+    progress: engine.Progress | None = None,
+    build_piece: engine.PieceBuilder = engine.build_alone,
+    piece_plan: PiecePlanner | None = None,
+) -> Evaluation:
+    """Check, build and plan a job; never raises for what is in its file.
+
+    Args:
+        reading: from `airwright.job.read_job`.
+        studio: the studio's settings.
+        today: for the caution about a past date; none without it.
+        progress: called with (pieces done, pieces in all, name of the next one).
+        build_piece, piece_plan: the desk's, which remember; see `engine.build_pieces` and
+            `assemble_plan`.
+    """
+    draft = reading.job or reading.draft
+    if draft is None:
+        return Evaluation(reading, studio, (), None, reading.findings)
+    ctx, found = engine.context_for(draft, studio.catalog(), studio)
+    found = [*found, *engine.check(draft, ctx, reading.piece_places)]
+    found += check_broken(reading.broken, ctx)
+    # A job that is too large as a whole, or that will not be planned, is built in part at the most.
+    whole = any(one.severity == "error" and one.place == "pieces" for one in found)
+    made, problems = (
+        ([], [])
+        if whole
+        else engine.build_pieces(
+            draft,
+            ctx,
+            reading.piece_places,
+            wrong=found,
+            build_piece=build_piece,
+            progress=progress,
+        )
+    )
+    found += problems
+    pieces, plan = tuple(made), None
+    if reading.job is None or has_errors([*reading.findings, *found]):
+        if today is not None:
+            found += crosscheck.past_date(draft, today)
+    else:
+        assemblies = {p.spec.name: p.assembly for p in made if p.assembly is not None}
+        built = engine.Built(ctx, assemblies, in_order(found))
+        try:
+            plan = assemble_plan(reading.job, studio, built, today=today, piece_plan=piece_plan)
+            found = list(plan.findings)
+        except JobHasErrors as problem:  # what can be told only once it is priced
+            found = list(problem.findings)
+    findings = in_order([*reading.findings, *reading.located(found)])
+    if plan is not None:
+        plan = replace(plan, findings=findings)
+    return Evaluation(reading, studio, pieces, plan, findings)
+
+
 def make_plan(
     job: Job,
     studio: Studio | None = None,
@@ -47,22 +127,23 @@ def make_plan(
     today: dt.date | None = None,
     progress: engine.Progress | None = None,
 ) -> Plan:
-    """Plan a whole job.
+    """Plan a job that is no file (any more): one resized, one of the program's own.
 
     Args:
-        job: from `airwright.job.read_job`.
+        job: a valid job.
         studio: the studio's settings, else starting values.
         today: for the caution about a past date; none without it.
-        progress: see `engine.build`.
+        progress: see `evaluate`.
 
     Raises:
         JobHasErrors: when any finding is an error.
     """
-    studio = studio_for(job, Studio() if studio is None else studio)
-    built = engine.build(job, studio.catalog(), studio, progress)
-    if has_errors(built.findings):
-        raise JobHasErrors(built.findings)
-    return assemble_plan(job, studio, built, today=today)
+    evaluation = evaluate(
+        reading_of(job), Studio() if studio is None else studio, today=today, progress=progress
+    )
+    if evaluation.plan is None:
+        raise JobHasErrors(evaluation.findings)
+    return evaluation.plan
 
 
 def assemble_plan(

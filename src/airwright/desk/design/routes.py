@@ -19,7 +19,7 @@ from airwright.desk.editing.writing import NothingToDo
 from airwright.desk.pages import render
 from airwright.job.reading import LARGEST_FILE
 from airwright.store.jobs import Jobs
-from airwright.store.studio import Designs
+from airwright.store.studio import Designs, StudioFile
 from airwright.store.tables import JobRow
 from airwright.units import System
 
@@ -219,7 +219,7 @@ def _panel(evaluation: Evaluation, chosen: int | None) -> tuple[Group, ...]:
 def _file_page(
     context: RequestContext, jobs: Jobs, row: JobRow, text: str, version: int
 ) -> FilePage:
-    evaluation = context.desk.builder.evaluate(text, "")
+    evaluation = context.desk.builder.evaluate(text, StudioFile(jobs.session).get()[0])
     return FilePage(
         job=views.job_bar(row, "file"),
         version=version,

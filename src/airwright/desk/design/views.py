@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Iterable
 
 from airwright.decor.assembly import Assembly
 from airwright.desk.design.contexts import JobBar, PieceTag, Shown
 from airwright.desk.editing.builder import BuiltPiece, Evaluation
 from airwright.desk.pages import day, money
 from airwright.store.tables import JobRow
-
-MOST_COPIES = 3
-"""More of the same piece add nothing to a picture."""
 
 
 def job_bar(row: JobRow, tab: str) -> JobBar:
@@ -81,26 +78,16 @@ def shown(evaluation: Evaluation, *, price: bool, cost: bool) -> Shown | None:
     )
 
 
-def side_by_side(pieces: tuple[BuiltPiece, ...]) -> Assembly | None:
-    """Pieces on one floor, one of each, for one picture."""
-    return _scene([(piece, 1) for piece in pieces])
-
-
-def option_scene(pieces: tuple[BuiltPiece, ...], names: Collection[str]) -> Assembly | None:
-    """An option's pieces on one floor, each as often as it is offered (three at the most)."""
-    named = [piece for piece in pieces if piece.spec.name in names]
-    return _scene([(piece, min(piece.spec.count, MOST_COPIES)) for piece in named])
-
-
-def _scene(pieces: Sequence[tuple[BuiltPiece, int]]) -> Assembly | None:
+def side_by_side(pieces: Iterable[BuiltPiece]) -> Assembly | None:
+    """Pieces of a draft on one floor, one of each, as every picture of several pieces shows them."""
     from airwright.pictures.drawing import Standing, arrange
 
-    standing = [
-        Standing(piece.assembly, count, spec=piece.spec)
-        for piece, count in pieces
+    made = [
+        Standing(piece.assembly, spec=piece.spec)
+        for piece in pieces
         if piece.assembly is not None and len(piece.assembly)
     ]
-    return arrange(standing, name="All pieces") if standing else None
+    return arrange(made, name="All pieces") if made else None
 
 
 def svg(made: Assembly, prefix: str, *, person: bool = False) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import hashlib
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from threading import BoundedSemaphore
@@ -14,16 +14,16 @@ from airwright.catalog import Catalog
 from airwright.decor import engine
 from airwright.decor.assembly import Assembly
 from airwright.decor.context import Context
-from airwright.decor.kinds import BuildError
-from airwright.decor.loose_checks import check_broken
-from airwright.decor.pieces import KINDS, SPECS
+from airwright.decor.pieces import SPECS
 from airwright.desk.editing.result_cache import ResultCache
 from airwright.desk.editing.tables import NoTables, tables_of
-from airwright.job import Finding, Job, PieceSpec, Reading, Studio, has_errors, in_order, read_job
-from airwright.job.findings import error, naming, within
+from airwright.job import Finding, Job, PieceSpec, Reading, Studio, in_order, read_job
+from airwright.job.findings import caution
 from airwright.job.studio import Helium
 from airwright.job.studio_reading import read_studio
-from airwright.plan.planning import JobHasErrors, PiecePlanner, assemble_plan, piece_alone
+from airwright.language import message
+from airwright.plan import planning
+from airwright.plan.planning import PiecePlanner, piece_alone
 from airwright.plan.surroundings import Surroundings
 from airwright.plan.values import PiecePlan, Plan
 from airwright.store.jobs import Head, Summary
@@ -179,60 +179,45 @@ class Builder:
 
     def _evaluate(self, text: str, studio_text: str, day: dt.date) -> Evaluation:
         studio = self.studio(studio_text)
-        reading = read_job(text, SPECS)
+        settings = studio.model_dump_json(include=BUILT_WITH)
+        keys: dict[str, str] = {}
+
+        def build_piece(spec: PieceSpec, ctx: Context, place: str) -> Assembly:
+            keys[place] = self._key(spec, ctx, settings)
+            assembly = self._pieces.get(keys[place])
+            if assembly is None:
+                assembly = engine.build_alone(spec, ctx, place)
+                self.built += 1
+                self._pieces.put(keys[place], assembly)
+            return replace(assembly, name=spec.name)
+
         try:
             tables = tables_of(text)
         except NoTables:
             tables = {}
-        draft = reading.job or reading.draft
-        if draft is None:
-            return Evaluation(reading, tables, studio, (), None, reading.findings)
-        ctx, findings = engine.context_for(draft, studio.catalog(), studio)
-        places = reading.piece_places
-        findings += engine.check(draft, ctx, places)
-        findings += check_broken(reading.broken, ctx)
-        wrong = tuple(f.place for f in findings if f.severity == "error")
-        pieces = []
-        settings = studio.model_dump_json(include=BUILT_WITH)
-        for spec, place in zip(draft.pieces, places, strict=True):
-            key = self._key(spec, ctx, settings)
-            assembly = None
-            if not any(within(at, place) for at in wrong):
-                assembly, problem = self._build(spec, ctx, key, place)
-                findings += problem
-            pieces.append(BuiltPiece(key, place, spec, assembly))
-        built = tuple(pieces)
-        found = in_order([*reading.findings, *reading.located(findings)])
-        if reading.job is None or has_errors(found):
-            return Evaluation(reading, tables, studio, built, None, found)
-        whole = engine.Built(
-            ctx, {p.spec.name: p.assembly for p in built if p.assembly}, in_order(findings)
+        whole = planning.evaluate(
+            read_job(text, SPECS),
+            studio,
+            today=day,
+            build_piece=build_piece,
+            piece_plan=self._planner(keys),
         )
-        keys = {p.place: p.key for p in built}
-        try:
-            plan = assemble_plan(
-                reading.job, studio, whole, today=day, piece_plan=self._planner(keys)
-            )
-        except JobHasErrors as problem:  # what can be told only once it is priced
-            found = in_order([*reading.findings, *reading.located(problem.findings)])
-            return Evaluation(reading, tables, studio, built, None, found)
-        found = in_order([*reading.findings, *reading.located(plan.findings)])
-        return Evaluation(reading, tables, studio, built, plan, found)
+        pieces = tuple(
+            BuiltPiece(keys.get(piece.place, ""), piece.place, piece.spec, piece.assembly)
+            for piece in whole.pieces
+        )
+        findings = in_order([*whole.findings, *self._settings_findings(studio_text)])
+        return Evaluation(whole.reading, tables, studio, pieces, whole.plan, findings)
 
-    def _build(
-        self, spec: PieceSpec, ctx: Context, key: str, place: str
-    ) -> tuple[Assembly | None, list[Finding]]:
-        assembly = self._pieces.get(key)
-        if assembly is None:
-            try:
-                assembly = KINDS[spec.kind].build(spec, ctx)
-            except BuildError as problem:
-                said = problem.finding
-                found = error(said.code, said.place or place, said.what, said.mend)
-                return None, [naming(found, place, spec.name)]
-            self.built += 1
-            self._pieces.put(key, assembly)
-        return replace(assembly, name=spec.name), []
+    def _settings_findings(self, studio_text: str) -> Iterator[Finding]:
+        """That the settings cannot be read, said in every job: it is planned without them."""
+        if studio_text.strip() and read_studio(studio_text).studio is None:
+            yield caution(
+                "settings-unread",
+                "",
+                message("The studio's settings cannot be read; starting values hold instead."),
+                message("Mend them under Studio, File."),
+            )
 
     def _planner(self, keys: Mapping[str, str]) -> PiecePlanner:
         """Plans a piece, or takes the plan it had when all that matters was the same."""

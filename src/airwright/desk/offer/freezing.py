@@ -9,10 +9,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from airwright.desk.design.views import option_scene
 from airwright.desk.editing.builder import Evaluation
 from airwright.desk.editing.edits import EditError
 from airwright.papers.edition import Drawn, Edition, edition_of, planned_of
+from airwright.papers.photographs import option_scene
 from airwright.plan.values import Plan
 from airwright.store.editions import FrozenFile
 
@@ -77,9 +77,7 @@ def _pictures(
     drawn: dict[str, Drawn] = {}
     files: dict[str, FrozenFile] = {}
     for at, option in enumerate(plan.options, 1):
-        scene = option_scene(evaluation.pieces, [piece.name for piece in option.pieces])
-        if scene is None:
-            continue
+        scene = option_scene(option)
         picture = draw(
             scene, "front", options=Options(person=True, system=plan.studio.studio.units)
         )

@@ -11,7 +11,7 @@ import tomlkit
 from sqlalchemy.orm import Session
 
 from airwright.desk.access import Actor
-from airwright.desk.design.views import option_scene, svg
+from airwright.desk.design.views import svg
 from airwright.desk.editing.builder import Evaluation
 from airwright.desk.editing.edits import EditError
 from airwright.desk.editing.tables import document_of
@@ -21,6 +21,7 @@ from airwright.desk.pages import money
 from airwright.language import say, speaking
 from airwright.money.lines import Line
 from airwright.papers.edition import changes, read
+from airwright.papers.photographs import option_scene
 from airwright.plan.values import Money, OptionPlan
 from airwright.store.editions import Editions
 from airwright.store.links import Links
@@ -38,8 +39,7 @@ def cards(evaluation: Evaluation, actor: Actor) -> tuple[OptionCard, ...]:
 
 def _card(evaluation: Evaluation, option: OptionPlan, at: int, actor: Actor) -> OptionCard:
     sums, currency = option.money, option.money.currency
-    names = [piece.name for piece in option.pieces]
-    scene = option_scene(evaluation.pieces, names)
+    scene = option_scene(option)
     cost = actor.sees_cost
     job = evaluation.job
     return OptionCard(
@@ -47,7 +47,7 @@ def _card(evaluation: Evaluation, option: OptionPlan, at: int, actor: Actor) -> 
         name=option.name,
         note=option.option.note,
         pieces=tuple((piece.name, piece.count) for piece in option.pieces),
-        picture=svg(scene, f"o{at}-") if scene is not None else "",
+        picture=svg(scene, f"o{at}-"),
         balloons=option.balloons,
         hours=option.hours,
         site_hours=option.site_hours,

@@ -19,7 +19,7 @@ from typing import Any
 
 from airwright.job import Studio, read_job
 from airwright.job.studio_reading import read_studio
-from airwright.plan.planning import JobHasErrors, make_plan
+from airwright.plan.planning import evaluate
 from airwright.plan.values import Plan
 
 
@@ -88,14 +88,11 @@ def _carry_out(pipe: Connection, order: Order) -> None:
 def _plan(order: Order) -> Plan:
     from airwright.decor.pieces import SPECS
 
-    job = read_job(order.text, SPECS).job
-    if job is None:
-        raise CannotWork("The job has errors. Mend them on the bench first.")
     studio = read_studio(order.studio_text).studio or Studio()
-    try:
-        return make_plan(job, studio, today=order.today)
-    except JobHasErrors as problem:
-        raise CannotWork("The job has errors. Mend them on the bench first.") from problem
+    plan = evaluate(read_job(order.text, SPECS), studio, today=order.today).plan
+    if plan is None:
+        raise CannotWork("The job has errors. Mend them under Design first.")
+    return plan
 
 
 def documents() -> tuple[str, ...]:
@@ -129,20 +126,19 @@ def _written(photos: dict[str, bytes], folder: Path) -> dict[str, Path]:
 
 
 def _photo(plan: Plan, order: Order) -> Iterator[tuple[Any, ...]]:
-    from airwright.pictures.drawing import Standing, arrange
-    from airwright.pictures.photo import photograph, save_png
+    """A photograph as the papers show it: the same pieces in the same row, place and frame."""
+    from airwright.papers.photographs import shot_of
+    from airwright.pictures.photo import PhotoError, photograph, save_png
 
     name = str(order.details.get("name", ""))
-    pieces = [p for o in plan.options if o.name == name for p in o.pieces]
-    pieces = pieces or [p for p in plan.pieces if p.name == name]
-    if not pieces:
+    shot = shot_of(plan, name)
+    if shot is None:
         raise CannotWork(f'There is nothing called "{name}" in this job any more.')
-    scene = arrange([Standing(piece.assembly, 1, spec=piece.spec) for piece in pieces], name=name)
-    low, high = scene.bounds
-    scene = scene.moved((-float(low[0] + high[0]) / 2, 0.0, 0.0))
     yield "progress", 0, 1, "setting up the light"
-    size = (960, 720) if len(pieces) > 1 else (600, 800)
-    picture = photograph(scene, size=size)
+    try:
+        picture = photograph(shot.assembly, shot.place, size=shot.size)
+    except PhotoError as problem:
+        raise CannotWork(f"{problem.what} {problem.mend}") from problem
     with tempfile.TemporaryDirectory(prefix="airwright-photo-") as folder:
         path = Path(folder) / "photo.png"
         save_png(picture, path)
