@@ -41,6 +41,7 @@ class Param:
         longest: for words, the most characters.
         group: heading under which forms show it.
         rare: shown only when a form is asked for everything.
+        shades: whether the texts in it name shades.
         label: what forms call it; the key itself, where it is "".
     """
 
@@ -54,6 +55,7 @@ class Param:
     rare: bool = False
     label: str = ""
     per: float = 0.0
+    shades: bool = False
 
     def _bound(self, bound: str | float | None) -> float | None:
         if bound is None:

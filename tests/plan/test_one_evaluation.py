@@ -80,14 +80,21 @@ def test_settings_that_cannot_be_read_are_told_in_every_job() -> None:
 
 def test_a_size_of_the_studios_own_is_no_error_on_the_file_page() -> None:
     own = """format = "airwright-studio/1"
-balloons = [{ size = "13in", family = "round", nominal_in = 13.0, usual_in = 11.0, mass_g = 3.6,
-  flat_width_in = 5.0, failure_rate = 0.02, source = "test",
-  packs = [{ count = 50, price = "9.00" }] }]
+[[balloons]]
+size = "13in"
+family = "round"
+nominal_in = 13.0
+usual_in = 11.0
+mass_g = 3.6
+flat_width_in = 5.0
+failure_rate = 0.02
+source = "test"
+packs = [{ count = 50, price = "9.00" }]
 """
     text = next(file for file in EXAMPLES if file.stem == "ferry-terminal").read_text("utf-8")
-    text = text.replace("11in @ 9.5in", "13in @ 10.5in")
+    text = text.replace("11in", "13in").replace("13in @ 9.5in", "13in @ 10.5in")
     found = Builder(lambda: TODAY).evaluate(text, own).findings
-    assert "unknown-size" not in {f.code for f in found}
+    assert not [f for f in found if f.severity == "error"]
 
 
 def test_the_desk_photographs_every_option_as_the_papers_do(

@@ -6,16 +6,57 @@ A new kind is one new file in `build/pieces/` that makes a `PieceKind`, plus one
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Generic, TypeVar
+from functools import cache
+from typing import Any, Generic, TypeVar
 
 from airwright.decor.assembly import Assembly
 from airwright.decor.context import Context
 from airwright.job.findings import Finding
 from airwright.job.pieces import PieceSpec
+from airwright.job.records import records
 
 Spec = TypeVar("Spec", bound=PieceSpec)
+
+
+def _nothing(values: Mapping[str, Any], factor: float) -> dict[str, Any]:
+    return {}
+
+
+def _stays(table: Mapping[str, Any]) -> dict[str, Any]:
+    return {}
+
+
+def _never(spec: Any) -> bool:
+    return False
+
+
+@cache
+def _shade_keys(spec: type[PieceSpec]) -> frozenset[str]:
+    return frozenset(row.name for row in records(spec) if row.shades)
+
+
+def grown(count: int, factor: float) -> int:
+    """A number of things that grows with its piece; never none."""
+    return max(1, round(count * factor))
+
+
+def swirl_mirrored(table: Mapping[str, Any]) -> dict[str, Any]:
+    """Turn and chart of a piece made of layers round a line, as in a mirror."""
+    changed: dict[str, Any] = {}
+    if table.get("pattern", "swirl") in ("swirl", "zigzag") and "shades" in table:
+        changed["turn"] = -int(table.get("turn", 1))
+    if "chart" in table:  # the first slot stays, the others go round the other way
+        changed["chart"] = [list(row)[:1] + list(row)[:0:-1] for row in table["chart"]]
+    return changed
+
+
+def negated(value: Any) -> Any:
+    """A length as written, or a number, on the other side of nought."""
+    if isinstance(value, str):
+        return value[1:] if value.startswith("-") else f"-{value}"
+    return value if value is None else -value
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +72,13 @@ class PieceKind(Generic[Spec]):
         check: spec, context and place ("pieces[2]") → findings no single key can make.
         example: a TOML table body that runs, for forms and docs.
         walked_through: whether people walk through it, so that pairs of others flank it.
+        grows: keys of the lengths that grow when a design is made larger; what the room gives
+            (hooks, ceiling, steps) stays.
+        counted: keys as read and a factor → keys whose numbers are counted out by hand and grow.
+        mirrored: keys as written → those that change in a mirror, beside left and right.
+        overhead: whether one may hang over people.
+
+    Which of its keys name shades is said at the key: `Param(shades=True)`.
     """
 
     name: str
@@ -41,6 +89,15 @@ class PieceKind(Generic[Spec]):
     check: Callable[[Spec, Context, str], list[Finding]]
     example: str
     walked_through: bool = False
+    grows: tuple[str, ...] = ("width", "height", "length")
+    counted: Callable[[Mapping[str, Any], float], dict[str, Any]] = _nothing
+    mirrored: Callable[[Mapping[str, Any]], dict[str, Any]] = _stays
+    overhead: Callable[[Spec], bool] = _never
+
+    @property
+    def shade_keys(self) -> frozenset[str]:
+        """Names of the keys, at any depth, whose texts name shades."""
+        return _shade_keys(self.spec)
 
 
 class BuildError(ValueError):

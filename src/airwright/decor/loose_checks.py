@@ -13,9 +13,8 @@ from airwright.decor.context import Context
 from airwright.job.cluster import Cluster, Inflated
 from airwright.job.findings import Finding, naming
 from airwright.job.reading import Broken
+from airwright.job.records import records
 from airwright.params import WRITTEN
-
-SHADE_KEYS = ("shade", "shades")
 
 
 def check_broken(pieces: Sequence[Broken], ctx: Context) -> tuple[Finding, ...]:
@@ -27,7 +26,8 @@ def check_broken(pieces: Sequence[Broken], ctx: Context) -> tuple[Finding, ...]:
     """
     found: list[Finding] = []
     for piece in pieces:
-        own = [f for key, value in _readable(piece) for f in _look(key, value, ctx, piece.place)]
+        keys = frozenset(row.name for row in records(piece.spec) if row.shades)
+        own = [f for k, value in _readable(piece) for f in _look(k, value, ctx, piece.place, keys)]
         name = piece.table.get("name")
         found += [naming(f, piece.place, str(name)) if name else f for f in own]
     return tuple(f for f in found if f.severity == "error")
@@ -47,10 +47,10 @@ def _readable(piece: Broken) -> Iterator[tuple[str, Any]]:
             continue  # the reader has said what is wrong with it
 
 
-def _look(key: str, value: Any, ctx: Context, place: str) -> list[Finding]:
+def _look(key: str, value: Any, ctx: Context, place: str, keys: frozenset[str]) -> list[Finding]:
     """Everything in a value that has to be in the catalogue or among the shades."""
     here = f"{place}.{key}"
-    if key in SHADE_KEYS:
+    if key in keys:
         return _shades(value, ctx, here)
     if isinstance(value, Cluster):
         return checks.cluster(value, ctx, here)
@@ -58,22 +58,24 @@ def _look(key: str, value: Any, ctx: Context, place: str) -> list[Finding]:
         return checks.inflated(value, ctx, here)
     if isinstance(value, BaseModel):
         inner = [(name, getattr(value, name)) for name in type(value).model_fields]
-        return [f for name, one in inner for f in _look(name, one, ctx, here)]
+        return [f for name, one in inner for f in _look(name, one, ctx, here, keys)]
     if isinstance(value, list | tuple):
-        return [f for at, one in enumerate(value) for f in _item(key, at, one, ctx, place)]
+        items = [(f"{key}[{at}]", one) for at, one in enumerate(value)]
+        return [f for name, one in items for f in _look(name, one, ctx, place, keys)]
     return []
 
 
-def _item(key: str, at: int, value: Any, ctx: Context, place: str) -> list[Finding]:
-    return _look(f"{key}[{at}]", value, ctx, place)
-
-
 def _shades(value: Any, ctx: Context, place: str) -> list[Finding]:
+    return checks.shades(list(_names(value)), ctx, place)
+
+
+def _names(value: Any) -> Iterator[str]:
+    """Names of shades in a value: one, a list of them, lists by size, or a mix with its parts."""
     if isinstance(value, str):
-        return checks.shades([value], ctx, place)
-    if isinstance(value, Mapping):
-        # By size each has a list of names; in a mix the keys are names, with their parts.
-        mixed = [name for name, parts in value.items() if isinstance(parts, int | float)]
-        listed = [names for names in value.values() if not isinstance(names, int | float)]
-        return [f for names in (mixed, *listed) for f in checks.shades(names, ctx, place)]
-    return checks.shades(value or (), ctx, place)
+        yield value
+    elif isinstance(value, Mapping):
+        for key, inner in value.items():
+            yield from [str(key)] if isinstance(inner, int | float) else _names(inner)
+    elif isinstance(value, list | tuple):
+        for inner in value:
+            yield from _names(inner)

@@ -157,7 +157,12 @@ class ShadeSpec(Table):
     )
     finish: Annotated[Finish, Param(message("How its surface looks."))] = "matte"
     inner: Annotated[
-        str | None, Param(message("Shade of a second balloon inside a clear one."), longest=60)
+        str | None,
+        Param(
+            message("Shade of a second balloon inside a clear one."),
+            longest=60,
+            shades=True,
+        ),
     ] = None
 
 

@@ -87,7 +87,14 @@ class Topper(Table):
         Inflated,
         Param(message("The balloon on top and the size it is inflated to."), example="24in @ 22in"),
     ]
-    shade: Annotated[str, Param(message("Its shade, by the name given in [shades]."), longest=60)]
+    shade: Annotated[
+        str,
+        Param(
+            message("Its shade, by the name given in [shades]."),
+            longest=60,
+            shades=True,
+        ),
+    ]
     tie: Annotated[
         str,
         Param(message("Modelling balloon that ties it on, or none."), example="260", longest=20),
@@ -124,7 +131,11 @@ class Sleeve(Table):
     ] = None
     shade: Annotated[
         str | None,
-        Param(message("Its shade; the first cloud's first shade if left out."), longest=60),
+        Param(
+            message("Its shade; the first cloud's first shade if left out."),
+            longest=60,
+            shades=True,
+        ),
     ] = None
 
 
@@ -137,9 +148,13 @@ class Fillers(Table):
         Literal["loop", "band"],
         Param(message("Hung on a loop cut from a 260, or on a rubber band.")),
     ] = "loop"
-    shades: Annotated[list[str], Param(message("Their shades, in slot order."))] = Field(
-        min_length=1
-    )
+    shades: Annotated[
+        list[str],
+        Param(
+            message("Their shades, in slot order."),
+            shades=True,
+        ),
+    ] = Field(min_length=1)
 
 
 class Cloud(Table):
@@ -149,9 +164,13 @@ class Cloud(Table):
     cluster: Annotated[
         Cluster, Param(message("Its balloons."), example="2 x 17in @ 15in + 4 x 11in @ 10in")
     ]
-    shades: Annotated[list[str], Param(message("Its shades, dealt in turn within each size."))] = (
-        Field(min_length=1)
-    )
+    shades: Annotated[
+        list[str],
+        Param(
+            message("Its shades, dealt in turn within each size."),
+            shades=True,
+        ),
+    ] = Field(min_length=1)
 
 
 Shades = list[str] | dict[str, list[str]]
@@ -207,6 +226,7 @@ class Coloured(PieceSpec):
             message("Shades in slot order, or a list for each size."),
             example='["coral", "sand"] or { "5in" = ["white"] }',
             group="Colour",
+            shades=True,
         ),
     ]
     pattern: Annotated[
@@ -235,5 +255,6 @@ class Coloured(PieceSpec):
             ),
             group="Colour",
             rare=True,
+            shades=True,
         ),
     ] = Field(default_factory=list)

@@ -31,7 +31,7 @@ class FieldSpec:
         default: as written; None for a key that must be given or has no value.
         required: whether it must be given.
         choices: the words allowed, for a choice.
-        help, example, group, rare: see `Param`.
+        help, example, group, rare, shades: see `Param`.
     """
 
     path: str
@@ -47,6 +47,7 @@ class FieldSpec:
     example: str
     group: str
     rare: bool
+    shades: bool = False
 
 
 def records(model: type[BaseModel], prefix: str = "") -> tuple[FieldSpec, ...]:
@@ -93,6 +94,7 @@ def _record(name: str, field: FieldInfo, param: Param, prefix: str) -> FieldSpec
         example=param.example,
         group=param.group,
         rare=param.rare,
+        shades=param.shades,
     )
 
 

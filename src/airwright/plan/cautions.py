@@ -10,6 +10,7 @@ from collections.abc import Sequence
 
 from airwright.catalog import Catalog
 from airwright.decor.engine import holds_foil_or_helium
+from airwright.decor.pieces import KINDS
 from airwright.job.findings import Finding, caution, hint
 from airwright.job.models import Job
 from airwright.language import message
@@ -20,8 +21,8 @@ from airwright.plan.wording import Words, listed
 REACH_M = 2.0
 """Above this height people build from a ladder."""
 
-OVERHEAD_KINDS = frozenset({"garland", "drop"})
-"""Kinds that may hang over people."""
+OVERHEAD_M = 1.0
+"""What hangs with its lowest point above this may come down on somebody."""
 
 
 def protecting(pieces: Sequence[PiecePlan]) -> list[Finding]:
@@ -33,14 +34,15 @@ def protecting(pieces: Sequence[PiecePlan]) -> list[Finding]:
         found += [_helium(helium), _no_release(helium)]
     if foil:
         found.append(_foil(foil))
-    overhead = [p for p in pieces if p.spec.kind in OVERHEAD_KINDS and _hangs(p)]
+    overhead = [p for p in pieces if _hangs(p)]
     if overhead:
         found.append(_rigging(overhead))
     return found
 
 
 def _hangs(piece: PiecePlan) -> bool:
-    return float(piece.assembly.bounds[0][2]) > 1.0
+    above = float(piece.assembly.bounds[0][2]) > OVERHEAD_M
+    return above and KINDS[piece.spec.kind].overhead(piece.spec)
 
 
 def _choking() -> Finding:

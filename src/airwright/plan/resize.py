@@ -14,6 +14,8 @@ from typing import Any, Final
 
 from pydantic import BaseModel, ValidationError
 
+from airwright.decor.kinds import grown
+from airwright.decor.pieces import KINDS
 from airwright.job.cluster import Cluster, Inflated, Part
 from airwright.job.models import Job, ShadeSpec
 from airwright.job.pieces import PieceSpec
@@ -27,20 +29,6 @@ from airwright.units import INCH_M, System
 Palette = Mapping[str, str | ShadeSpec]
 """Shades by name, in the order they take the places of a job's own."""
 
-STRETCHES: Final[Mapping[str, tuple[str, ...]]] = {
-    "column": ("height",),
-    "arch": ("width", "height"),
-    "garland": ("width", "sag"),
-    "wall": ("width", "height"),
-    "cloud": ("width", "height"),
-    "drop": ("length",),
-    "bouquet": (),
-}
-"""Lengths that grow with a piece. What the room gives (hooks, ceiling, steps) stays."""
-USUAL_STRETCHES: Final = ("width", "height", "length")
-"""For a kind that is not listed."""
-COLOURED: Final = frozenset({"shades", "shade", "ribbon", "chart", "legend", "inner"})
-"""Keys whose texts name shades."""
 LEAST_FACTOR, MOST_FACTOR = 0.05, 20.0
 BUDGET_STEP: Final = 0.05
 """Sizes tried for a budget differ by so much of the design."""
@@ -155,7 +143,10 @@ def with_palette(job: Job, palette: Palette) -> Job:
     names = {name: fresh[at % len(fresh)] for at, name in enumerate(old)}
     kept = {name: value for name, value in job.shades.items() if name not in names}
     shades = {**kept, **{name: palette[name] for name in dict.fromkeys(names.values())}}
-    pieces = tuple(_checked(piece, _renamed(_values(piece), names)) for piece in job.pieces)
+    pieces = tuple(
+        _checked(piece, _renamed(_values(piece), names, KINDS[piece.kind].shade_keys))
+        for piece in job.pieces
+    )
     try:
         return Job.model_validate({**_values(job), "shades": shades, "pieces": pieces})
     except ValidationError as problem:
@@ -247,9 +238,8 @@ def within_budget(
 
 def stretches(piece: PieceSpec) -> tuple[str, ...]:
     """The lengths of a piece that grow with it."""
-    listed = STRETCHES.get(piece.kind)
     fields = type(piece).model_fields
-    return tuple(name for name in (USUAL_STRETCHES if listed is None else listed) if name in fields)
+    return tuple(name for name in KINDS[piece.kind].grows if name in fields)
 
 
 # ---- one piece --------------------------------------------------------------------
@@ -262,28 +252,8 @@ def _stretched(piece: PieceSpec, factor: float, system: System | None) -> PieceS
             values[name] = _on_tape(values[name] * factor, system)
     fillers = values.get("fillers")
     if fillers is not None:
-        values["fillers"] = fillers.model_copy(update={"count": _count(fillers.count, factor)})
-    if piece.kind == "bouquet":
-        values["balloons"] = [
-            row.model_copy(update={"count": _count(row.count, factor)})
-            for row in values["balloons"]
-        ]
-    elif piece.kind == "drop" and values.get("balloons") is not None:
-        values["balloons"] = _count(values["balloons"], factor)
-    elif piece.kind == "garland":
-        values["steps"] = values.get("steps") and _count(values["steps"], factor)
-        values["points"] = [_further(point, factor) for point in values.get("points", [])]
-    return _checked(piece, values)
-
-
-def _further(point: Any, factor: float) -> Any:
-    return point.model_copy(
-        update={axis: getattr(point, axis) * factor for axis in ("x", "y") if hasattr(point, axis)}
-    )
-
-
-def _count(count: int, factor: float) -> int:
-    return max(1, round(count * factor))
+        values["fillers"] = fillers.model_copy(update={"count": grown(fillers.count, factor)})
+    return _checked(piece, {**values, **KINDS[piece.kind].counted(values, factor)})
 
 
 def _on_tape(metres: float, system: System | None) -> float:
@@ -337,45 +307,47 @@ def _named(job: Job, names: Sequence[str] | None) -> list[PieceSpec]:
 def _inner_only(job: Job, name: str) -> bool:
     """A shade that is only seen inside a clear balloon is no colour of the palette's own."""
     inner = {v.inner for v in job.shades.values() if isinstance(v, ShadeSpec)}
-    return name in inner and not any(_names_shade(_values(p), name) for p in job.pieces)
-
-
-def _names_shade(values: Mapping[str, Any], name: str) -> bool:
-    return any(
-        _mentions(value, name, key in COLOURED) for key, value in values.items() if key != "name"
+    return name in inner and not any(
+        _names_shade(_values(p), name, KINDS[p.kind].shade_keys) for p in job.pieces
     )
 
 
-def _mentions(value: Any, name: str, coloured: bool) -> bool:
+def _names_shade(values: Mapping[str, Any], name: str, keys: frozenset[str]) -> bool:
+    return any(_mentions(value, name, keys, key in keys) for key, value in values.items())
+
+
+def _mentions(value: Any, name: str, keys: frozenset[str], coloured: bool) -> bool:
     if isinstance(value, str):
         return coloured and value == name
     if isinstance(value, BaseModel):
-        return _names_shade(_values(value), name)
+        return _names_shade(_values(value), name, keys)
     if isinstance(value, Mapping):
         return any(
-            (coloured and k == name) or _mentions(v, name, coloured) for k, v in value.items()
+            (coloured and k == name) or _mentions(v, name, keys, coloured) for k, v in value.items()
         )
     if isinstance(value, list | tuple):
-        return any(_mentions(item, name, coloured) for item in value)
+        return any(_mentions(item, name, keys, coloured) for item in value)
     return False
 
 
-def _renamed(value: Any, names: Mapping[str, str], coloured: bool = False) -> Any:
+def _renamed(
+    value: Any, names: Mapping[str, str], keys: frozenset[str], coloured: bool = False
+) -> Any:
     """Values with shades under their new names, wherever a key says that shades stand there."""
     if isinstance(value, str):
         return names.get(value, value) if coloured else value
     if isinstance(value, BaseModel):
-        return type(value).model_validate(_renamed(_values(value), names))
+        return type(value).model_validate(_renamed(_values(value), names, keys))
     if isinstance(value, Mapping):
         out: dict[Any, Any] = {}
         for key, item in value.items():
-            new = _renamed(item, names, coloured or key in COLOURED)
+            new = _renamed(item, names, keys, coloured or key in keys)
             name = names.get(key, key) if coloured else key
             both = isinstance(new, int | float) and name in out
             out[name] = out[name] + new if both else new
         return out
     if isinstance(value, list | tuple):
-        return type(value)(_renamed(item, names, coloured) for item in value)
+        return type(value)(_renamed(item, names, keys, coloured) for item in value)
     return value
 
 

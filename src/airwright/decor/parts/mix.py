@@ -61,7 +61,10 @@ class MixRow(Table):
         Param(message("How many of it, against the other sizes of the mix."), low=0, high=1000),
     ] = 1.0
     shades: Annotated[
-        list[str], Param(message("Its own shades, where they differ from the others."), rare=True)
+        list[str],
+        Param(
+            message("Its own shades, where they differ from the others."), rare=True, shades=True
+        ),
     ] = Field(default_factory=list)
 
 
@@ -96,6 +99,7 @@ class Organic(PieceSpec):
             message("Shades in equal shares, or each with its share."),
             example='["coral", "sand"] or { coral = 3, sand = 1 }',
             group="Colour",
+            shades=True,
         ),
     ]
     seed: Annotated[

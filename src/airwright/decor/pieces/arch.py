@@ -24,7 +24,7 @@ from airwright.decor.assembly import Assembly, Floats, HardwarePlaced
 from airwright.decor.colouring import pattern_rule, shade_rows
 from airwright.decor.context import Context
 from airwright.decor.draft import Draft, path
-from airwright.decor.kinds import PieceKind
+from airwright.decor.kinds import PieceKind, swirl_mirrored
 from airwright.decor.packing import Packed, Rail
 from airwright.decor.parts.facing import cluster_word, facing
 from airwright.decor.parts.fillers import add_fillers
@@ -435,6 +435,8 @@ KIND = PieceKind(
     estimate=estimate,
     check=check,
     walked_through=True,
+    grows=("width", "height"),
+    mirrored=swirl_mirrored,
     example="""\
 name    = "Gangway arch"
 kind    = "arch"

@@ -13,10 +13,10 @@ lift draws it over the weight, the others press it aside.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 import numpy as np
 from pydantic import Field
@@ -35,7 +35,7 @@ from airwright.decor.assembly import (
 )
 from airwright.decor.context import Context
 from airwright.decor.draft import Draft, path
-from airwright.decor.kinds import PieceKind
+from airwright.decor.kinds import PieceKind, grown
 from airwright.decor.packing import Packed, SoftPacking, StraightRail, Tolerance, relax
 from airwright.decor.parts.lift import net_lift
 from airwright.decor.parts.stack import residual_of
@@ -76,9 +76,13 @@ class Floaters(Table):
         Inflated, Param(message("Size and inflated diameter."), example="12in @ 11in")
     ]
     count: Annotated[int, Param(message("How many of it."), low=1, high=200)] = 1
-    shades: Annotated[list[str], Param(message("Their shades, taken in turn."))] = Field(
-        min_length=1
-    )
+    shades: Annotated[
+        list[str],
+        Param(
+            message("Their shades, taken in turn."),
+            shades=True,
+        ),
+    ] = Field(min_length=1)
     mark: Annotated[
         str | None, Param(message('Words or "dots" printed on it.'), longest=40, rare=True)
     ] = None
@@ -106,7 +110,12 @@ class BouquetSpec(PieceSpec):
         ),
     ] = None
     ribbon: Annotated[
-        str | None, Param(message("Shade of the ribbons; white if left out."), longest=60)
+        str | None,
+        Param(
+            message("Shade of the ribbons; white if left out."),
+            longest=60,
+            shades=True,
+        ),
     ] = None
     factor: Annotated[
         float,
@@ -423,6 +432,12 @@ def _check_room(spec: BouquetSpec, ctx: Context, place: str) -> list[Finding]:
     return [error("too-low", f"{place}.height", what, mend)]
 
 
+def _counted(values: Mapping[str, Any], factor: float) -> dict[str, Any]:
+    """As many more of each balloon."""
+    rows = values["balloons"]
+    return {"balloons": [r.model_copy(update={"count": grown(r.count, factor)}) for r in rows]}
+
+
 KIND = PieceKind(
     name="bouquet",
     summary=message("Helium balloons, latex and foil, staggered on ribbons from one weight."),
@@ -430,6 +445,8 @@ KIND = PieceKind(
     build=build,
     estimate=estimate,
     check=check,
+    grows=(),
+    counted=_counted,
     example="""\
 name     = "Table bouquet"
 kind     = "bouquet"

@@ -315,6 +315,8 @@ KIND = PieceKind(
     build=build,
     estimate=estimate,
     check=check,
+    grows=("width", "height"),
+    overhead=lambda spec: spec.on == "hooks",
     example="""\
 name    = "Ceiling cloud"
 kind    = "cloud"

@@ -13,7 +13,7 @@ from airwright.decor.assembly import Assembly, Floats, Role
 from airwright.decor.colouring import deal, pattern_rule, shade_rows
 from airwright.decor.context import Context
 from airwright.decor.draft import Draft
-from airwright.decor.kinds import BuildError, PieceKind
+from airwright.decor.kinds import BuildError, PieceKind, swirl_mirrored
 from airwright.decor.parts.cloud import CloudShape, settle_cloud
 from airwright.decor.parts.facing import cluster_word, facing
 from airwright.decor.parts.fillers import add_fillers
@@ -70,6 +70,7 @@ class ColumnSpec(Coloured):
             message("Shades in slot order, or a list for each size."),
             example='["coral", "sand"] or { "5in" = ["white"] }',
             group="Colour",
+            shades=True,
         ),
     ] = Field(default_factory=list)
     face: Annotated[
@@ -433,6 +434,8 @@ KIND = PieceKind(
     build=build,
     estimate=estimate,
     check=check,
+    grows=("height",),
+    mirrored=swirl_mirrored,
     example="""\
 name    = "Swirl column"
 kind    = "column"

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import Annotated, Literal
+from collections.abc import Mapping, Sequence
+from typing import Annotated, Any, Literal
 
 import numpy as np
 from pydantic import Field
@@ -14,7 +14,7 @@ from airwright.decor import checks
 from airwright.decor.assembly import Assembly, Floats, HardwarePlaced, Role, Shade, Strand
 from airwright.decor.context import Context
 from airwright.decor.draft import Draft, path
-from airwright.decor.kinds import PieceKind
+from airwright.decor.kinds import PieceKind, grown
 from airwright.decor.parts.edges import cornered
 from airwright.decor.parts.heap import LOOSE, capsule_volume, pour
 from airwright.decor.parts.mix import BlendedShades, MixRow, check_mix, mixed_shades, used
@@ -83,6 +83,7 @@ class DropSpec(PieceSpec):
             message("Shades in equal shares, or each with its share."),
             example='["coral", "sand"] or { coral = 3, sand = 1 }',
             group="Colour",
+            shades=True,
         ),
     ]
     seed: Annotated[
@@ -304,6 +305,12 @@ def _check_net(spec: DropSpec, ctx: Context, place: str) -> list[Finding]:
     return found
 
 
+def _counted(values: Mapping[str, Any], factor: float) -> dict[str, Any]:
+    """Balloons that were counted out; else the net says how many."""
+    balloons = values.get("balloons")
+    return {} if balloons is None else {"balloons": grown(balloons, factor)}
+
+
 KIND = PieceKind(
     name="drop",
     summary=message("A net full of loose balloons under the ceiling, opened by a cord."),
@@ -311,6 +318,9 @@ KIND = PieceKind(
     build=build,
     estimate=estimate,
     check=check,
+    grows=("length",),
+    counted=_counted,
+    overhead=lambda spec: True,
     example="""\
 name     = "Midnight drop"
 kind     = "drop"

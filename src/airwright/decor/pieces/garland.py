@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from collections.abc import Mapping
+from typing import Annotated, Any, Literal
 
 import numpy as np
 from pydantic import Field
@@ -22,7 +23,7 @@ from airwright.decor.armatures import (
 from airwright.decor.assembly import Assembly, HardwarePlaced
 from airwright.decor.context import Context
 from airwright.decor.draft import Draft, path
-from airwright.decor.kinds import PieceKind
+from airwright.decor.kinds import PieceKind, grown, negated
 from airwright.decor.packing import Rail
 from airwright.decor.parts.accent_step import add_accent_step
 from airwright.decor.parts.hanging import clear_line, hook, samples
@@ -454,6 +455,28 @@ def _check_height(
     return []
 
 
+def _counted(values: Mapping[str, Any], factor: float) -> dict[str, Any]:
+    """Steps and points go on; sizes of the mix stay."""
+    points = [
+        point.model_copy(
+            update={
+                axis: getattr(point, axis) * factor for axis in ("x", "y") if hasattr(point, axis)
+            }
+        )
+        for point in values.get("points", [])
+    ]
+    steps = values.get("steps")
+    return {"points": points, "steps": steps and grown(steps, factor)}
+
+
+def _mirrored(table: Mapping[str, Any]) -> dict[str, Any]:
+    """Points change sides."""
+    points = table.get("points")
+    if not points:
+        return {}
+    return {"points": [{**p, "x": negated(p["x"])} if "x" in p else dict(p) for p in points]}
+
+
 KIND = PieceKind(
     name="garland",
     summary=message("Mixed sizes along a line: straight, in swags, round a hoop, up a staircase."),
@@ -461,6 +484,10 @@ KIND = PieceKind(
     build=build,
     estimate=estimate,
     check=check,
+    grows=("width", "sag"),
+    counted=_counted,
+    mirrored=_mirrored,
+    overhead=lambda spec: True,
     example="""\
 name    = "Counter garland"
 kind    = "garland"

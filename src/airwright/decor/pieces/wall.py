@@ -11,8 +11,8 @@ Every balloon is one point of the picture that the wall shows.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import Annotated, Literal
+from collections.abc import Mapping, Sequence
+from typing import Annotated, Any, Literal
 
 import numpy as np
 from pydantic import Field
@@ -69,7 +69,9 @@ class WallSpec(PieceSpec):
     shades: Annotated[
         list[str],
         Param(
-            message("Shades for the pattern; the first is the ground of a picture."), group="Colour"
+            message("Shades for the pattern; the first is the ground of a picture."),
+            group="Colour",
+            shades=True,
         ),
     ] = Field(min_length=1)
     pattern: Annotated[
@@ -90,6 +92,7 @@ class WallSpec(PieceSpec):
             message("Which shade each sign of the picture stands for."),
             example='{ "#" = "coral" }',
             group="Colour",
+            shades=True,
         ),
     ] = Field(default_factory=dict)
     seed: Annotated[
@@ -431,6 +434,12 @@ def _check_picture(spec: WallSpec, grid: Grid, place: str) -> list[Finding]:
     return found
 
 
+def _mirrored(table: Mapping[str, Any]) -> dict[str, Any]:
+    """The picture is read from the other side."""
+    picture = table.get("picture")
+    return {"picture": [row[::-1] for row in picture]} if picture else {}
+
+
 KIND = PieceKind(
     name="wall",
     summary=message("A flat wall of quads or duplets on frame panels, with a picture if you like."),
@@ -438,6 +447,8 @@ KIND = PieceKind(
     build=build,
     estimate=estimate,
     check=check,
+    grows=("width", "height"),
+    mirrored=_mirrored,
     example="""\
 name    = "Photo wall"
 kind    = "wall"

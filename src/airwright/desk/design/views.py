@@ -79,7 +79,7 @@ def shown(evaluation: Evaluation, *, price: bool, cost: bool) -> Shown | None:
 
 
 def side_by_side(pieces: Iterable[BuiltPiece]) -> Assembly | None:
-    """Pieces of a draft on one floor, one of each, as every picture of several pieces shows them."""
+    """Pieces of a draft on one floor, one of each, as every picture of several shows them."""
     from airwright.pictures.drawing import Standing, arrange
 
     made = [

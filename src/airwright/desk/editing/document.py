@@ -11,6 +11,7 @@ import tomlkit
 from tomlkit.exceptions import TOMLKitError
 from tomlkit.items import AoT
 
+from airwright.decor.kinds import negated
 from airwright.decor.pieces import KINDS
 from airwright.desk.editing.edits import (
     Add,
@@ -272,27 +273,31 @@ def _bring_shades(document: Any, piece: Mapping[str, Any], given: Any) -> None:
 KNOWN_SHADES = {"coral": "#f0705a", "sand": "#e8d5b7", "teal": "#1f7a7a", "white": "#f7f5f0"}
 """The colours that the kinds' examples mean by the names they use."""
 
-ONE_SHADE = ("shade", "ribbon")
-MANY_SHADES = ("shades", "chart", "legend")
-"""Keys of a piece, at any depth, that name shades of the job."""
-
 STARTING_SHADES = ("#f0705a", "#e8d5b7", "#1f7a7a", "#f7f5f0", "#8c6bb1", "#f2b134")
 
 
-def shades_named(value: Any) -> set[str]:
+def shade_keys(piece: Any) -> frozenset[str]:
+    """Keys of a piece, at any depth, that name shades of the job; those of all kinds where its
+    own is not known."""
+    kind = KINDS.get(str(piece.get("kind"))) if isinstance(piece, Mapping) else None
+    if kind is not None:
+        return kind.shade_keys
+    return frozenset().union(*(known.shade_keys for known in KINDS.values()))
+
+
+def shades_named(piece: Any) -> set[str]:
     """Every shade a piece's table names, wherever in it."""
+    return _named_in(piece, shade_keys(piece))
+
+
+def _named_in(value: Any, keys: frozenset[str]) -> set[str]:
     found: set[str] = set()
     if isinstance(value, Mapping):
         for key, inner in value.items():
-            if key in ONE_SHADE and isinstance(inner, str):
-                found.add(str(inner))
-            elif key in MANY_SHADES:
-                found |= _texts(inner)
-            else:
-                found |= shades_named(inner)
+            found |= _texts(inner) if key in keys else _named_in(inner, keys)
     elif isinstance(value, list):
         for inner in value:
-            found |= shades_named(inner)
+            found |= _named_in(inner, keys)
     return found
 
 
@@ -312,27 +317,27 @@ def _texts(value: Any) -> set[str]:
 
 def _swap(document: Any, change: Swap) -> str:
     known = document.get("shades", {})
-    if change.old not in shades_named({"pieces": document.get("pieces", [])}):
+    if not any(change.old in shades_named(piece) for piece in document.get("pieces", [])):
         raise EditError(f'No piece uses "{change.old}".', "Pick a shade that is in use.")
     if change.new not in known and not change.new.strip():
         raise EditError("The new shade has no name.", "Name it.")
     for piece in document.get("pieces", []):
-        _swap_in(piece, change.old, change.new)
+        _swap_in(piece, change.old, change.new, shade_keys(piece))
     return f"{change.new} in place of {change.old}"
 
 
-def _swap_in(value: Any, old: str, new: str) -> None:
+def _swap_in(value: Any, old: str, new: str, keys: frozenset[str]) -> None:
     if isinstance(value, Mapping):
         for key in list(value):
-            if key in ONE_SHADE and value[key] == old:
+            if key not in keys:
+                _swap_in(value[key], old, new, keys)
+            elif value[key] == old:
                 value[key] = new  # type: ignore[index]
-            elif key in MANY_SHADES:
-                _swap_texts(value[key], old, new)
             else:
-                _swap_in(value[key], old, new)
+                _swap_texts(value[key], old, new)
     elif isinstance(value, list):
         for inner in value:
-            _swap_in(inner, old, new)
+            _swap_in(inner, old, new, keys)
 
 
 def _swap_texts(value: Any, old: str, new: str) -> None:
@@ -340,32 +345,27 @@ def _swap_texts(value: Any, old: str, new: str) -> None:
         parts = value[old] + value.get(new, 0)
         del value[old]  # type: ignore[attr-defined]
         value[new] = parts  # type: ignore[index]
-    entries = range(len(value)) if isinstance(value, list) else list(value)
-    for at in entries:
+    if not isinstance(value, list | Mapping):
+        return
+    for at in range(len(value)) if isinstance(value, list) else list(value):
         if value[at] == old:
-            value[at] = new
+            value[at] = new  # type: ignore[index]
         elif isinstance(value[at], list | Mapping):
             _swap_texts(value[at], old, new)
 
 
 def _mirror(piece: Any) -> None:
     """What right and left mean in a piece's keys."""
-    pattern = piece.get("pattern", "swirl")
-    if pattern in ("swirl", "zigzag") and "shades" in piece:
-        piece["turn"] = -int(piece.get("turn", 1))
-    if "chart" in piece:
-        piece["chart"] = _toml(
-            [list(row)[:1] + list(row)[:0:-1] for row in piece["chart"]], "chart"
-        )
-        piece["chart"].multiline(True)
+    kind = KINDS.get(str(piece.get("kind")))
+    for name, value in kind.mirrored(piece.unwrap()).items() if kind is not None else ():
+        piece[name] = _toml(value, name)
+        if name in ("chart", "picture"):
+            piece[name].multiline(True)
     _mirror_sides(piece)
     if "spot" in piece:
         for key in ("x", "facing"):
-            value = piece["spot"].get(key)
-            if isinstance(value, str):
-                piece["spot"][key] = value[1:] if value.startswith("-") else f"-{value}"
-            elif value is not None:
-                piece["spot"][key] = -value
+            if key in piece["spot"]:
+                piece["spot"][key] = negated(piece["spot"][key])
 
 
 def _mirror_sides(table: Any) -> None:
