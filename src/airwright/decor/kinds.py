@@ -59,6 +59,24 @@ def negated(value: Any) -> Any:
     return value if value is None else -value
 
 
+def points_grown(values: Mapping[str, Any], factor: float) -> dict[str, Any]:
+    """Points of a path further apart on the floor, at the heights they have."""
+
+    def further(point: Any) -> Any:
+        there = [axis for axis in ("x", "y") if hasattr(point, axis)]
+        return point.model_copy(update={axis: getattr(point, axis) * factor for axis in there})
+
+    return {"points": [further(point) for point in values.get("points", [])]}
+
+
+def points_mirrored(table: Mapping[str, Any]) -> dict[str, Any]:
+    """Points of a path on the other side."""
+    points = table.get("points")
+    if not points:
+        return {}
+    return {"points": [{**p, "x": negated(p["x"])} if "x" in p else dict(p) for p in points]}
+
+
 @dataclass(frozen=True, slots=True)
 class PieceKind(Generic[Spec]):
     """One kind of piece.

@@ -23,7 +23,7 @@ from airwright.decor.armatures import (
 from airwright.decor.assembly import Assembly, HardwarePlaced
 from airwright.decor.context import Context
 from airwright.decor.draft import Draft, path
-from airwright.decor.kinds import PieceKind, grown, negated
+from airwright.decor.kinds import PieceKind, grown, points_grown, points_mirrored
 from airwright.decor.packing import Rail
 from airwright.decor.parts.accent_step import add_accent_step
 from airwright.decor.parts.hanging import clear_line, hook, samples
@@ -457,24 +457,8 @@ def _check_height(
 
 def _counted(values: Mapping[str, Any], factor: float) -> dict[str, Any]:
     """Steps and points go on; sizes of the mix stay."""
-    points = [
-        point.model_copy(
-            update={
-                axis: getattr(point, axis) * factor for axis in ("x", "y") if hasattr(point, axis)
-            }
-        )
-        for point in values.get("points", [])
-    ]
     steps = values.get("steps")
-    return {"points": points, "steps": steps and grown(steps, factor)}
-
-
-def _mirrored(table: Mapping[str, Any]) -> dict[str, Any]:
-    """Points change sides."""
-    points = table.get("points")
-    if not points:
-        return {}
-    return {"points": [{**p, "x": negated(p["x"])} if "x" in p else dict(p) for p in points]}
+    return {**points_grown(values, factor), "steps": steps and grown(steps, factor)}
 
 
 KIND = PieceKind(
@@ -486,7 +470,7 @@ KIND = PieceKind(
     check=check,
     grows=("width", "sag"),
     counted=_counted,
-    mirrored=_mirrored,
+    mirrored=points_mirrored,
     overhead=lambda spec: True,
     example="""\
 name    = "Counter garland"
