@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from airwright.desk.seed import demo_text, design_texts
-from airwright.papers.load_list.groups import groups_of
+from airwright.plan.load import groups_of
 from airwright.store.jobs import Jobs
 from tests.desk.conftest import House, Visitor
 from tests.papers.plans import example_plan

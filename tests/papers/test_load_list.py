@@ -11,8 +11,8 @@ import pytest
 from airwright.job.pieces import Spot
 from airwright.papers.common.request import request_for
 from airwright.papers.load_list import load_list_of, make
-from airwright.papers.load_list.groups import bagged_m3, rubber_kg
 from airwright.papers.load_list.model import LoadList
+from airwright.plan.load import bagged_m3, rubber_kg
 from airwright.plan.values import Plan
 from tests.papers import pdf_reading as pdf
 from tests.papers.plans import TODAY, example_plan, plan_with

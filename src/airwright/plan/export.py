@@ -13,6 +13,7 @@ from airwright.job.findings import Finding
 from airwright.money.amount import plain
 from airwright.money.lines import Line
 from airwright.plan.labour import labour_of, work_json
+from airwright.plan.load import groups_of, van_load
 from airwright.plan.tally import cuts
 from airwright.plan.to_json import json_values
 from airwright.plan.values import Money, Need, OptionPlan, PiecePlan, Plan
@@ -38,6 +39,8 @@ def as_json(plan: Plan) -> dict[str, Any]:
         "hours": round(plan.hours, 3),
         "labour": labour_of(plan.in_scope, plan.job_work, plan.crew).to_json(),
         "chance_short": _chance(plan.chance_short),
+        "day": _day(plan),
+        "van": _van(plan),
         **_physics(plan),
         "findings": [finding_json(finding) for finding in plan.findings],
     }
@@ -148,6 +151,48 @@ def _range(pair: tuple[float, float] | None) -> list[float] | None:
     return None if pair is None else [round(end, 5) for end in pair]
 
 
+def _day(plan: Plan) -> dict[str, Any]:
+    """Times of the pieces in scope, for the crew of the job."""
+    return {
+        "hands": plan.crew.hands,
+        "set_up_hours": round(plan.crew.build_h, 3),
+        "take_down_hours": round(plan.crew.strike_h, 3),
+        "one_way_hours": round(plan.crew.drive_h, 3),
+        "drive_m": plan.job.venue.drive,
+    }
+
+
+def _van(plan: Plan) -> dict[str, Any]:
+    """What goes along, against what the van takes."""
+    groups = groups_of(plan)
+    load = van_load(groups, plan.studio.van)
+    return {
+        "mass_kg": round(load.mass_kg, 3),
+        "bulk_m3": round(load.bulk_m3, 3),
+        "load_kg": load.load_kg,
+        "room_m3": load.room_m3,
+        "trips": load.trips,
+        "groups": [
+            {
+                "title": str(group.title),
+                "items": [
+                    {
+                        "item": str(item.name),
+                        "quantity": _number(item.quantity),
+                        "unit": item.unit,
+                        "mass_kg": round(item.mass_kg, 3),
+                        "bulk_m3": round(item.bulk_m3, 4),
+                    }
+                    for item in group.items
+                ],
+                "mass_kg": round(sum(item.mass_kg for item in group.items), 3),
+                "bulk_m3": round(sum(item.bulk_m3 for item in group.items), 4),
+            }
+            for group in groups
+        ],
+    }
+
+
 def _physics(plan: Plan) -> dict[str, Any]:
     """What warmth, gas and time do to the job, and the surroundings they were reckoned for."""
     found = plan.physics
@@ -203,6 +248,9 @@ def _option(option: OptionPlan) -> dict[str, Any]:
         "hours": round(option.hours, 3),
         "site_hours": round(option.site_hours, 3),
         "labour": labour_of(option.pieces, option.job_work, option.crew).to_json(),
+        "take_down_hours": round(option.strike_hours, 3),
+        "deposit": plain(option.money.deposit, currency),
+        "tax": plain(option.money.tax, currency),
         "cost": plain(option.money.cost, currency),
         "price": plain(option.money.price, currency),
         "total": plain(option.money.total, currency),

@@ -20,7 +20,7 @@ from airwright.job.studio import Helium, Studio
 from airwright.job.units_written import studio_for
 from airwright.language import message
 from airwright.money.amount import MoneyError
-from airwright.plan import cautions, hours, risks, tally
+from airwright.plan import cautions, hours, load, risks, tally
 from airwright.plan.crew import job_work
 from airwright.plan.needs import chance_short, needs_of
 from airwright.plan.options import plan_option, price_findings, reckon_pieces, refused_price
@@ -208,6 +208,10 @@ def assemble_plan(
         *cautions.about_owned(needs, catalog),
         *currencies,
         *price_findings(options, job, studio),
+        *load.about_van(
+            load.van_load(load.loaded(chosen, needs, catalog), studio.van),
+            Words(studio.studio.units),
+        ),
         *risks.findings(chosen, physics, studio.studio.units),
     ]
     return Plan(

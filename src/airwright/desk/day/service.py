@@ -10,9 +10,9 @@ from airwright import units
 from airwright.desk.day.contexts import Floor, Line, Section
 from airwright.desk.editing.builder import Evaluation
 from airwright.papers.load_list.floor import placed_of, places_of, rows
-from airwright.papers.load_list.groups import Item, groups_of
 from airwright.pictures.drawing import DrawingError, draw_floor_plan, to_svg
 from airwright.pictures.drawing.floor_plan import near_ones
+from airwright.plan.load import Item, groups_of
 from airwright.plan.values import Plan
 from airwright.store.tables import Tick
 

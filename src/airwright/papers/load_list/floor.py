@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from airwright.decor.standing import Piece, Stood, flanked_name, stand
+from airwright.language import Text, message
 from airwright.papers.common.page import Page
 from airwright.papers.common.pictures import Picture, Pictures
 from airwright.pictures.drawing import DrawingError, draw_floor_plan
@@ -130,7 +131,7 @@ def rows(places: tuple[Place, ...], system: System) -> list[dict[str, str]]:
 def _row(place: Place, system: System) -> dict[str, str]:
     name = place.name if place.count == 1 else f"{place.count} × {place.name}"
     if not place.tag:
-        words = {"across": "no spot given", "back": "", "facing": "", "copies": ""}
+        words = {"across": message("no spot given"), "back": "", "facing": "", "copies": ""}
         return {"tag": "", "name": name, **words}
     return {
         "tag": place.tag,
@@ -146,35 +147,44 @@ def _copies(place: Place, system: System) -> str:
     """What the numbers of several copies mean."""
     apart = show(place.apart_m, LENGTH, system)
     if place.beside:
-        return f"one at each side of {place.beside}; {apart} apart, middle to middle"
+        return message(
+            "one at each side of {piece}; {apart} apart, middle to middle",
+            piece=place.beside,
+            apart=apart,
+        )
     if not place.apart_m:
         return ""
     if place.stand == "in a circle":
-        return f"middle of the circle; {apart} from one to the next"
+        return message("middle of the circle; {apart} from one to the next", apart=apart)
     if place.stand == "along a wall":
-        return f"middle of the row, backs to the wall; {apart} apart"
-    return f"middle of the row; {apart} apart"
+        return message("middle of the row, backs to the wall; {apart} apart", apart=apart)
+    return message("middle of the row; {apart} apart", apart=apart)
 
 
-def _aside(value: float, system: System) -> str:
+def _aside(value: float, system: System) -> Text:
     if abs(value) < 0.005:
-        return "in the middle"
-    return f"{show(abs(value), LENGTH, system)} {'right' if value > 0 else 'left'}"
+        return message("in the middle")
+    far = show(abs(value), LENGTH, system)
+    return message("{far} right", far=far) if value > 0 else message("{far} left", far=far)
 
 
-def _away(value: float, system: System) -> str:
+def _away(value: float, system: System) -> Text:
     if abs(value) < 0.005:
-        return "on the front edge"
+        return message("on the front edge")
+    far = show(abs(value), LENGTH, system)
     # Not "in back": after inches that would be read twice.
-    side = "behind" if value > 0 else "before"
-    return f"{show(abs(value), LENGTH, system)} {side} the edge"
+    if value > 0:
+        return message("{far} behind the edge", far=far)
+    return message("{far} before the edge", far=far)
 
 
-def _facing(degrees: float) -> str:
+def _facing(degrees: float) -> Text:
     """Seen by somebody who faces the decor: anticlockwise from above turns a front to the right."""
     turned = (degrees + 180.0) % 360.0 - 180.0
     if abs(turned) < 0.5:
-        return "to the guests"
+        return message("faces the guests")
     if abs(abs(turned) - 180.0) < 0.5:
-        return "to the back"
-    return f"{abs(turned):.0f}° to the {'right' if turned > 0 else 'left'}"
+        return message("faces the back")
+    if turned > 0:
+        return message("{degrees}° to the right", degrees=round(abs(turned)))
+    return message("{degrees}° to the left", degrees=round(abs(turned)))

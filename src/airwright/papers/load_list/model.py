@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
+from airwright.language import listing, message, sentences
 from airwright.papers.common.parts import Masthead, Occasion, Swatch, masthead, occasion, swatches
+from airwright.papers.common.trade_words import span
 from airwright.papers.load_list.floor import Place, places_of
-from airwright.papers.load_list.groups import Group, groups_of
+from airwright.plan.load import Group, VanLoad, groups_of, van_load
 from airwright.plan.values import Plan
 
 DAY_MIN: Final = 24 * 60
@@ -29,9 +31,9 @@ class LoadList:
         pieces: names of what is covered, with counts.
         timetable: the day, in order.
         drive_m: one way [m].
-        mass_kg, bulk_m3: of everything on the list.
-        ballast_kg: filling of bases in `mass_kg`, which may be found on site instead.
-        load_kg, room_m3: what the van takes.
+        load: all of it against the van.
+        ballast_kg: filling of bases and sandbags in it, which may be found on site instead.
+        settings: where the pieces stand, "indoor" or which of them elsewhere.
         places: where the pieces stand, if the job says so.
     """
 
@@ -43,25 +45,16 @@ class LoadList:
     drive_m: float
     hands: int
     groups: tuple[Group, ...]
-    mass_kg: float
-    bulk_m3: float
+    load: VanLoad
     ballast_kg: float
-    load_kg: float
-    room_m3: float
+    settings: str
     places: tuple[Place, ...] = ()
-
-    @property
-    def trips(self) -> int:
-        """Van loads it takes, by weight and by room."""
-        loads = max(self.mass_kg / self.load_kg, self.bulk_m3 / self.room_m3)
-        return max(1, -int(-loads // 1))
 
 
 def load_list_of(plan: Plan) -> LoadList:
     """Read a load list off a plan: what its scope needs, and the tools to build it."""
     groups = groups_of(plan)
     items = [item for group in groups for item in group.items]
-    van = plan.studio.van
     return LoadList(
         masthead=masthead(plan),
         occasion=occasion(plan),
@@ -70,32 +63,66 @@ def load_list_of(plan: Plan) -> LoadList:
             for piece in plan.in_scope
         ),
         swatches=swatches(plan.in_scope),
-        timetable=_timetable(plan),
+        timetable=_timetable(plan, van_load(groups, plan.studio.van).trips),
         drive_m=plan.job.venue.drive,
         hands=plan.crew.hands,
         groups=groups,
-        mass_kg=sum(item.mass_kg for item in items),
-        bulk_m3=sum(item.bulk_m3 for item in items),
+        load=van_load(groups, plan.studio.van),
         ballast_kg=sum(item.mass_kg for item in items if item.ballast),
-        load_kg=van.load,
-        room_m3=van.room,
+        settings=settings_of(plan),
         places=places_of(plan),
     )
 
 
-def _timetable(plan: Plan) -> tuple[Moment, ...]:
+def settings_of(plan: Plan) -> str:
+    """ "indoor", or "indoor; open air: Gangway arch" where pieces differ."""
+    words = {
+        "indoor": message("indoor"),
+        "sheltered": message("sheltered"),
+        "open air": message("open air"),
+    }
+    by_setting: dict[str, list[str]] = {}
+    for piece in plan.in_scope:
+        by_setting.setdefault(plan.job.setting_of(piece.spec), []).append(piece.name)
+    if len(by_setting) < 2:
+        return words[next(iter(by_setting), plan.job.venue.setting)]
+    return sentences(
+        *(
+            message("{setting}: {pieces}.", setting=words[setting], pieces=listing(names))
+            for setting, names in by_setting.items()
+        )
+    )
+
+
+def _timetable(plan: Plan, trips: int) -> tuple[Moment, ...]:
     """Leave, build, stand, take down; driving at the speed of the labour standard."""
     head, venue = plan.job.job, plan.job.venue
-    one_way_min = 60 * plan.crew.drive_h
-    build_min, strike_min = 60 * plan.crew.build_h, 60 * plan.crew.strike_h
+    one_way_h = plan.crew.drive_h
     moments = []
-    if one_way_min > 0:
-        leave = minutes(venue.access) - one_way_min
-        moments.append(Moment(_clock(leave), f"leave the workshop ({_spell(one_way_min)} drive)"))
+    if one_way_h > 0:
+        # The last of several loads arrives at access; each one before it goes there and back.
+        leave = minutes(venue.access) - 60 * one_way_h * (2 * trips - 1)
+        what = message("leave the workshop ({drive} drive)", drive=span(one_way_h))
+        if trips > 1:
+            what = message(
+                "leave the workshop with the first of {trips} van loads ({drive} drive each way)",
+                trips=trips,
+                drive=span(one_way_h),
+            )
+        moments.append(Moment(_clock(leave), what))
     moments += [
-        Moment(venue.access, f"access; building takes {_spell(build_min)}"),
-        Moment(head.guests, "guests come, everything stands"),
-        Moment(head.strike, f"take-down, {_spell(strike_min)}"),
+        Moment(
+            venue.access,
+            message(
+                "access; set-up takes {time}",
+                time=span(plan.crew.build_h),
+            ),
+        ),
+        Moment(head.guests, message("guests come, everything stands")),
+        Moment(
+            head.strike,
+            message("take-down, {time}", time=span(plan.crew.strike_h)),
+        ),
     ]
     return tuple(moments)
 
@@ -110,10 +137,4 @@ def _clock(after_midnight: float) -> str:
     """Minutes after midnight as a clock, rounded down to five; the day before is said."""
     whole = int(after_midnight // 5 * 5)
     text = f"{whole % DAY_MIN // 60:02d}:{whole % 60:02d}"
-    return text if whole >= 0 else f"{text} the day before"
-
-
-def _spell(length_min: float) -> str:
-    fives = max(5, -int(-length_min // 5) * 5)
-    hours, rest = divmod(fives, 60)
-    return " ".join(([f"{hours} h"] if hours else []) + ([f"{rest} min"] if rest else []))
+    return text if whole >= 0 else message("{clock} the day before", clock=text)

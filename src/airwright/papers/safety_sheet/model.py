@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
+from airwright.language import message
 from airwright.papers.common.parts import Masthead, Occasion, Swatch, masthead, occasion, swatches
 from airwright.physics.ladder import ladder_length, ladder_setting
 from airwright.physics.lifting import frequency_multiplier, recommended_weight
@@ -37,11 +38,10 @@ class Held:
         pieces: names, with how many of each.
         ballast_kg: on all bases of each [kg]; for floating pieces the weight of each.
         bases: base plates of each.
-        needed_kg: what it would take, where `holds` is false [kg].
+        needed_kg: what it takes, where `holds` is false [kg].
+        sandbags_kg: what lies on the bases beside their filling [kg].
         holds: whether the base takes what is needed.
-        take_in_gust_m_s, take_in_beaufort: take them in above; None indoors.
-        tie_back_n, tie_back_height_m: pull and height of a line where the base is not enough
-            [N], [m].
+        take_in_gust_m_s: take them in above; None indoors.
         floats: whether it is a floating piece on a weight.
     """
 
@@ -50,10 +50,8 @@ class Held:
     bases: int
     needed_kg: float
     holds: bool
+    sandbags_kg: float
     take_in_gust_m_s: float | None
-    take_in_beaufort: int | None
-    tie_back_n: float
-    tie_back_height_m: float
     floats: bool
 
 
@@ -187,6 +185,7 @@ def _held(pieces: tuple[PiecePlan, ...]) -> tuple[Held, ...]:
             one.ballast_kg,
             one.bases,
             one.holds,
+            one.sandbags_kg,
             one.floats,
             None if one.take_in_gust_m_s is None else int(one.take_in_gust_m_s * 2),
         )
@@ -204,17 +203,14 @@ def _held_one(piece: PiecePlan) -> Held | None:
             stands.bases,
             stands.ballast_needed_kg,
             stands.holds,
+            stands.sandbags_kg,
             stands.take_in_gust_m_s,
-            stands.take_in_beaufort,
-            stands.tie_back_n,
-            stands.tie_back_height_m,
             floats=False,
         )
     if holds is not None:
         weight = round(max(holds.needed_kg, holds.there_kg), 3)
         gust = holds.take_in_gust_m_s
-        step = forecast_step(gust)
-        return Held(name, weight, 1, holds.needed_kg, True, gust, step, 0.0, 0.0, floats=True)
+        return Held(name, weight, 1, holds.needed_kg, True, 0.0, gust, floats=True)
     return None
 
 
@@ -236,10 +232,8 @@ def _weaker(first: Held, other: Held) -> Held:
         first.bases,
         max(first.needed_kg, other.needed_kg),
         first.holds,
+        max(first.sandbags_kg, other.sandbags_kg),
         weak.take_in_gust_m_s,
-        weak.take_in_beaufort,
-        max(first.tie_back_n, other.tie_back_n),
-        max(first.tie_back_height_m, other.tie_back_height_m),
         first.floats,
     )
 
@@ -265,5 +259,7 @@ def _heavy(plan: Plan, limit: float) -> tuple[Heavy, ...]:
         if isinstance(piece.stability, Stability):
             whole = piece.stability.own_mass_kg + piece.stability.ballast_kg
             if whole >= limit:
-                rows.append(Heavy(f"{piece.name}, base filled", whole, piece.count))
+                rows.append(
+                    Heavy(message("{piece}, base filled", piece=piece.name), whole, piece.count)
+                )
     return tuple(sorted(rows, key=lambda row: (-row.mass_kg, row.name)))

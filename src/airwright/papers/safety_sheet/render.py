@@ -5,10 +5,12 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Any, Final
 
+from airwright.language import Text, counted, listing, message, say
 from airwright.papers.common.document import Paper, fingerprint
 from airwright.papers.common.mark import PaperMark
 from airwright.papers.common.page import Page
 from airwright.papers.common.request import Request
+from airwright.papers.common.trade_words import people
 from airwright.papers.common.typeset import typeset
 from airwright.papers.common.words import shortened
 from airwright.papers.safety_sheet.model import Heavy, Held, Hung, SafetySheet, safety_sheet_of
@@ -20,8 +22,7 @@ PATH: Final = "safety-sheet.pdf"
 MOST_HELD: Final = 9
 MOST_HUNG: Final = 4
 MOST_HEAVY: Final = 4
-LONGEST_NAMES: Final = 84
-"""Rows and letters that fit the page; what is left out is told, and is never the weakest."""
+"""Rows that fit the page; what is left out is told, and is never the weakest."""
 
 
 def make(request: Request) -> tuple[Paper, ...]:
@@ -43,7 +44,7 @@ def render(model: SafetySheet, page: Page, system: System, mark: PaperMark) -> P
     data = {
         **asdict(model.masthead),
         "short": shortened(model.occasion.title),
-        "job": {key: shortened(str(value), 110) for key, value in asdict(model.occasion).items()},
+        "job": {key: str(value) for key, value in asdict(model.occasion).items()},
         "palette": [swatch.colour for swatch in model.swatches],
         "outdoors": model.outdoors,
         "indoors": model.indoors,
@@ -53,14 +54,19 @@ def render(model: SafetySheet, page: Page, system: System, mark: PaperMark) -> P
         "held": [_held(row, words) for row in model.held[:MOST_HELD]],
         "held_more": _more(sum(len(row.pieces) for row in model.held[MOST_HELD:])),
         "hung": [_hung(row, words) for row in model.hung[:MOST_HUNG]],
-        "hung_more": _more(len(model.hung[MOST_HUNG:]), "with less pull"),
+        "hung_more": _more(len(model.hung[MOST_HUNG:])),
         "limit": "" if model.take_in_gust_m_s is None else words.limit(model.take_in_gust_m_s),
         "beaufort": model.take_in_beaufort,
         "work": words.sizes(model.work_m),
         "ladder": _ladder(model, words),
         "high": model.work_m > REACH_M,
         "cylinders": [
-            f"{row.count} × {shortened(row.name, 30)}, {words.mass(row.mass_kg)} each"
+            message(
+                "{n} × {name}, {mass} each",
+                n=row.count,
+                name=row.name,
+                mass=words.mass(row.mass_kg),
+            )
             for row in model.cylinders[:3]
         ],
         "oxygen": _oxygen(model),
@@ -68,7 +74,7 @@ def render(model: SafetySheet, page: Page, system: System, mark: PaperMark) -> P
         "heavy": [_heavy(row, model.lift_limit_kg, words) for row in model.heavy[:MOST_HEAVY]],
         "author": model.masthead.studio,
     }
-    title = f"Safety sheet: {model.occasion.title}"
+    title = message("Safety sheet: {title}", title=model.occasion.title)
     print_of = fingerprint(model)
     return typeset(
         "safety_sheet", PATH, data, page=page, title=title, fingerprint=print_of, mark=mark
@@ -76,53 +82,53 @@ def render(model: SafetySheet, page: Page, system: System, mark: PaperMark) -> P
 
 
 def _held(row: Held, words: Words) -> dict[str, Any]:
-    limit = ""
-    if row.take_in_gust_m_s is not None:
-        limit = f"{words.limit(row.take_in_gust_m_s)}, Beaufort {row.take_in_beaufort}"
     tie = ""
     if not row.holds:
-        tie = (
-            f"Too little for what is reckoned: it needs {words.mass(row.needed_kg)} in all. "
-            "Add sandbags, or "
-            f"tie back at {words.size(row.tie_back_height_m)} to anchors of "
-            f"{words.force(row.tie_back_n)}."
+        tie = message(
+            "Full bases are too light: lay {bags} of sandbags on those of each piece, {needed} "
+            "with the filling.",
+            bags=words.mass(row.sandbags_kg),
+            needed=words.mass(row.needed_kg),
         )
-    load = "none needed" if row.ballast_kg <= 0 else words.mass(row.ballast_kg / row.bases)
-    on = "in its base" if row.bases == 1 else f"in each of {row.bases} bases"
+    load = words.mass(row.ballast_kg / row.bases) if row.ballast_kg > 0 else message("none needed")
+    if row.floats:
+        how: Text = message("weight on the floor")
+    elif row.bases == 1:
+        how = message("in its base")
+    else:
+        how = message("in each of {n} bases", n=row.bases)
     return {
         "names": _names(row.pieces),
         "load": load,
-        "how": "weight on the floor" if row.floats else on,
-        "limit": limit,
+        "none": row.ballast_kg <= 0,
+        "how": how,
+        "limit": "" if row.take_in_gust_m_s is None else words.limit(row.take_in_gust_m_s),
         "tie": tie,
     }
 
 
 def _names(pieces: tuple[tuple[str, int], ...]) -> str:
-    """ "2 × Swirl column, Gate and 3 more", short enough for two lines."""
-    told: list[str] = []
-    for at, (name, count) in enumerate(pieces):
-        word = shortened(name if count == 1 else f"{count} × {name}", 40)
-        left = len(pieces) - at
-        if told and len(", ".join([*told, word])) > LONGEST_NAMES:
-            return f"{', '.join(told)} and {left} more"
-        told.append(word)
-    return ", ".join(told)
+    """ "2 × Swirl column, Gate": all of them, whole."""
+    return ", ".join(name if count == 1 else f"{count} × {name}" for name, count in pieces)
 
 
 def _hung(row: Hung, words: Words) -> dict[str, Any]:
-    name = row.name if row.count == 1 else f"{row.count} × {row.name}"
     return {
-        "name": shortened(name, 44),
-        "points": str(row.points),
-        "hold": words.force(row.should_hold_n),
+        "name": row.name if row.count == 1 else f"{row.count} × {row.name}",
+        "points": counted("{n} point", "{n} points", row.points),
+        "hold": message("each to hold {hold}", hold=words.force(row.should_hold_n)),
     }
 
 
-def _more(count: int, how: str = "none of them weaker") -> str:
+def _more(count: int) -> str:
+    """How many rows are left out; never the weakest."""
     if count == 0:
         return ""
-    return f"and {count} more {'piece' if count == 1 else 'pieces'}, {how}"
+    return counted(
+        "and {n} more piece, none weaker: see its make sheet",
+        "and {n} more pieces, none weaker: see their make sheets",
+        count,
+    )
 
 
 def _ladder(model: SafetySheet, words: Words) -> dict[str, str] | None:
@@ -136,22 +142,29 @@ def _ladder(model: SafetySheet, words: Words) -> dict[str, str] | None:
 
 
 def _oxygen(model: SafetySheet) -> str:
-    spots = (("the van", model.van_oxygen), ("the room", model.room_oxygen))
-    low = [
-        f"{100 * share:.0f} % in {spot}"
-        for spot, share in spots
-        if share is not None and share < model.oxygen_limit
-    ]
+    spots = (
+        (model.van_oxygen, message("{share} % in the van", share=_whole(model.van_oxygen))),
+        (model.room_oxygen, message("{share} % in the room", share=_whole(model.room_oxygen))),
+    )
+    low = [words for share, words in spots if share is not None and share < model.oxygen_limit]
     if not low:
         return ""
-    return (
-        f"If one empties behind closed doors, oxygen may fall to {' and '.join(low)}; below "
-        f"{100 * model.oxygen_limit:.1f} % nobody may stay."
+    return message(
+        "If one empties behind closed doors, oxygen may fall to {spots}; below {limit} % nobody "
+        "may stay.",
+        spots=listing(low),
+        limit=say(f"{100 * model.oxygen_limit:.1f}"),
     )
 
 
+def _whole(share: float | None) -> int:
+    return round(100 * (share or 0.0))
+
+
 def _heavy(row: Heavy, limit: float, words: Words) -> dict[str, Any]:
-    name = shortened(row.name if row.count == 1 else f"{row.count} × {row.name}", 44)
+    name = row.name if row.count == 1 else f"{row.count} × {row.name}"
     hands = 1 if row.mass_kg <= limit else -int(-row.mass_kg // limit)
-    how = "one person" if hands == 1 else "two people" if hands == 2 else "trolley, or empty it"
+    how = message("trolley, or empty it")
+    if hands < 3:
+        how = people(hands)
     return {"name": name, "mass": words.mass(row.mass_kg), "how": how}
