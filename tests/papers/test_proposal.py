@@ -14,7 +14,9 @@ from airwright.papers.common.request import request_for
 from airwright.papers.proposal import make, proposal_of
 from airwright.papers.proposal.warnings import FOR_CLIENTS
 from airwright.plan.money import show_money
+from airwright.plan.stability import Stability
 from airwright.plan.values import Plan
+from airwright.units import LENGTH, show
 from tests.papers import pdf_reading as pdf
 from tests.papers.plans import TAX, TODAY, example_plan, plan_with, studio_with
 
@@ -66,8 +68,8 @@ def test_price_tax_total_and_deposit_stand_on_it_and_add_up() -> None:
         assert beside
         for part in (*option.piece_prices, *beside):
             assert show_money(part, "USD") in text
-    assert "Harbour tax 8.25 %" in text
-    assert "45 %" in text
+    assert "Harbour tax 8.25%" in text
+    assert "45%" in text
 
 
 def test_no_tax_no_tax_line() -> None:
@@ -104,8 +106,8 @@ def test_it_names_everything_a_client_asks_for() -> None:
         "for Saltmarsh Ferries",
         "Gull & Sons",
         "hello@example.test",
-        "Saturday, 22 May 2027",
-        "Monday, 22 March 2027",
+        "Saturday, May 22, 2027",
+        "March 22, 2027",
         "10:00",
         "Be kind.",
         "Small",
@@ -116,16 +118,16 @@ def test_it_names_everything_a_client_asks_for() -> None:
     ):
         assert words in text, words
     for piece in plan.pieces:
-        metres = f"{piece.assembly.height_m:.2f}".rstrip("0").rstrip(".")
-        assert f"({metres} m) tall" in text
+        assert f"{show(piece.assembly.height_m, LENGTH)} tall" in text
 
 
-def test_metric_studios_read_metres_first() -> None:
+def test_metric_proposals_are_wholly_metric() -> None:
     from airwright.units import System
 
     plan = plan_with(["One"], studio=studio_with(house={"units": System.METRIC}))
     high = plan.pieces[0].assembly.height_m
-    assert f"{high:.2f} m (" in text_of(plan)
+    assert f"{high:.2f} m tall" in text_of(plan)
+    assert not re.search(r"\d (in|ft|lb)\b", text_of(plan))
 
 
 def test_every_option_is_shown_once_with_its_time_on_site() -> None:
@@ -149,12 +151,23 @@ def test_cautions_are_addressed_to_the_client() -> None:
     assert "Ask the client" not in inside
 
 
-def test_the_wind_limit_is_the_lowest_of_all_pieces() -> None:
+def test_wind_stands_with_the_pieces_outdoors_and_nowhere_else() -> None:
     plan = plan_with(venue={"setting": "open air", "gust": 8.0})
-    limits = [piece.stability.take_in_gust_m_s for piece in plan.pieces]
-    assert proposal_of(plan, TODAY).gust_m_s == min(limits)
-    assert proposal_of(example_plan(), TODAY).gust_m_s is None
-    assert "wind limit" not in pdf.texts(make(request_for(example_plan(), TODAY))[0].data)[1]
+    for offered, piece in zip(proposal_of(plan, TODAY).options[0].pieces, plan.pieces, strict=True):
+        assert isinstance(piece.stability, Stability)
+        assert offered.gust_m_s == piece.stability.take_in_gust_m_s
+    assert text_of(plan).count("Outdoors: in gusts above") == len(plan.pieces)
+    assert "If the weather turns" in text_of(plan)
+    inside = text_of(example_plan())
+    assert "gust" not in inside
+    assert "weather" not in inside
+
+
+def test_a_letter_of_one_option_takes_four_pages_at_the_most() -> None:
+    """The issue's own bound, for US Letter."""
+    (paper,) = make(request_for(plan_with(["One", "Two", "Three"]), TODAY))
+    assert pdf.page_size_mm(paper.data) == pytest.approx((215.9, 279.4), abs=0.1)
+    assert pdf.page_count(paper.data) <= 4
 
 
 def test_invented_only_when_the_note_says_so() -> None:

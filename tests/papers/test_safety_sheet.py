@@ -79,7 +79,7 @@ def test_outdoors_the_lowest_limit_stands_on_top() -> None:
     text = pdf.run_together(pdf.whole_text(sheet(plan)))
     assert pdf.run_together(f"gusts of {Words(System.FEET).limit(min(limits))}") in text
     assert "Watchesthegustsanddecides" in text
-    assert "Toolittleforwhatisreckoned" in text
+    assert "Fullbasesaretoolight:lay" in text
 
 
 def test_every_part_names_its_standard_and_who_decides() -> None:
@@ -108,7 +108,7 @@ def test_rows_are_merged_on_the_safe_side() -> None:
             assert row.take_in_gust_m_s is not None
             assert one.take_in_gust_m_s is not None
             assert row.take_in_gust_m_s <= one.take_in_gust_m_s
-            assert row.tie_back_n >= one.tie_back_n
+            assert row.sandbags_kg >= one.sandbags_kg
 
 
 def test_the_same_plan_gives_the_same_bytes() -> None:
@@ -135,8 +135,7 @@ def test_the_fullest_sheet_stays_on_its_page(page: Page) -> None:
     assert pdf.outside(data, *MARGINS) == []
     assert pdf.overlapping(data) == []
     text = pdf.run_together(pdf.whole_text(data))
-    assert "noneofthemweaker" in text
-    assert "withlesspull" in text
+    assert text.count("noneweaker") == 2
 
 
 def test_the_hardest_pull_stands_first() -> None:

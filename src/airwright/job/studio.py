@@ -57,13 +57,17 @@ class House(Table):
         ),
     ] = "by units"
     validity_days: Annotated[int, Param(message("Days a quote holds."), low=1, high=365)] = 21
-    terms: Annotated[str, Param(message("Terms printed on the proposal."), longest=4000)] = message(
-        "The date is booked once the deposit has arrived. Counts and shades can be "
-        "changed until ten days before the event. Hardware stays ours and is "
-        "collected at take-down. Outdoors we may take decor down early, or not put "
-        "it up, when the wind is above the limit given in this proposal; what was "
-        "built is still due."
-    )
+    terms: Annotated[
+        str,
+        Param(message("Terms printed on the proposal; the usual ones if left out."), longest=4000),
+    ] = ""
+    bad_weather: Annotated[
+        str,
+        Param(
+            message("What you offer when weather forbids decor outdoors; the usual if left out."),
+            longest=1000,
+        ),
+    ] = ""
 
 
 class Pricing(Table):

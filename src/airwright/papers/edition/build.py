@@ -84,7 +84,7 @@ def _edition(
         ),
         shades=_shades([piece for option in plan.options for piece in option.pieces]),
         cautions=tuple((say(c.what), say(c.mend)) for c in offer.cautions),
-        terms=tuple(say(line) for line in offer.terms),
+        terms=tuple(say(term.line) for term in offer.terms),
         invented=offer.invented,
         files=dict(files),
     )

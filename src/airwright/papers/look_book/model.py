@@ -13,6 +13,7 @@ from airwright.papers.common.parts import Masthead, Swatch, swatches
 from airwright.papers.look_book.gather import Look, Sized, making_days
 from airwright.papers.proposal.contents import contents
 from airwright.papers.proposal.model import INVENTED
+from airwright.units import System
 
 SUPPLY_DAYS: Final = 7
 """Days until ordered balloons arrive, where nothing else is said. From memory."""
@@ -120,16 +121,16 @@ def book_of(
         tax_name=studio.pricing.tax_name,
         tax_rate=studio.pricing.tax,
         tax_included=studio.pricing.told == "with tax",
-        looks=tuple(_look(look, supply_days) for look in looks),
+        looks=tuple(_look(look, supply_days, studio.studio.units) for look in looks),
     )
 
 
-def _look(look: Look, supply_days: int) -> LookOffer:
+def _look(look: Look, supply_days: int, system: System) -> LookOffer:
     usual, head = look.usual.option, look.design.job.job
     return LookOffer(
         name=look.name,
         note=usual.option.note or _note(head.note),
-        pieces=tuple(PieceLines(p.name, p.count, contents(p)) for p in usual.pieces),
+        pieces=tuple(PieceLines(p.name, p.count, contents(p, system)) for p in usual.pieces),
         each=any(piece.count > 1 for piece in usual.pieces) or len(usual.pieces) > 1,
         swatches=swatches(usual.pieces)[:MOST_SWATCHES],
         sizes=tuple(_size(size, supply_days) for size in look.sizes),

@@ -5,66 +5,75 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from airwright.decor.assembly import Role
-from airwright.papers.common.words import plural
+from airwright.decor.parts.sleeve import material_word
+from airwright.language import Text, counted, message
+from airwright.papers.common.trade_words import balloons
 from airwright.plan.values import BalloonLine, PiecePlan
+from airwright.units import INCH_M, LENGTH, System, show
 
-_FOIL = "foil"
 _CARRIED = {
-    "base": "a weighted base",
-    "stand": "a stand",
-    "frame": "a frame",
-    "panel": "a panel",
-    "net": "a net overhead, released on cue",
-    "weight": "a weight that holds it down",
+    "base": message("stands on a weighted base"),
+    "stand": message("on a stand"),
+    "frame": message("on a frame"),
+    "panel": message("on a panel frame"),
+    "net": message("in a net overhead, released on cue"),
+    "weight": message("held down by a weight"),
 }
 """Hardware a client sees or asks about, by its use in the catalogue."""
 
 
-def noun(kind: str) -> str:
-    """A kind of piece as a word: "balloon_wall" → "balloon wall"."""
-    return kind.replace("_", " ").replace("-", " ")
-
-
-def contents(piece: PiecePlan) -> tuple[str, ...]:
-    """Short lines: the body, what sits on it, what is tied into it, what carries it."""
-    lines = []
+def contents(piece: PiecePlan, system: System) -> tuple[str, ...]:
+    """Short lines about one: the body, what sits on it, what is tied into it, what carries it."""
+    lines: list[str] = []
     body = [line for line in piece.balloons if line.role == Role.BODY.label]
     if body:
-        lines.append(f"{_counted(body)}, {_across(body)}")
-    for role, words in (
-        (Role.FLOATER, "floating on ribbons, filled with helium"),
-        (Role.TOPPER, "on top"),
-        (Role.FILLER, "tied in between"),
-        (Role.ACCENT, "as accents"),
-    ):
+        lines.append(message("{many}, {across}", many=_counted(body), across=_across(body, system)))
+    for role in (Role.FLOATER, Role.TOPPER, Role.FILLER, Role.ACCENT):
         rows = [line for line in piece.balloons if line.role == role.label]
         if rows:
-            lines.append(f"{_counted(rows)} {words}, {_across(rows)}")
-    materials = dict.fromkeys(fabric.material for fabric in piece.assembly.fabrics)
-    lines += [f"a {material} sleeve" for material in materials]
+            lines.append(_with_role(role, _counted(rows), _across(rows, system)))
+    lines += [
+        message(
+            "a {material} sleeve in {shade}",
+            material=material_word(fabric.material),
+            shade=fabric.shade.name,
+        )
+        for fabric in piece.assembly.fabrics
+    ]
     uses = {line.use for line in piece.hardware}
-    carried = [words for use, words in _CARRIED.items() if use in uses]
-    if carried:
-        lines.append("stands on " + carried[0] if "base" in uses else carried[0])
-    return tuple(lines)
+    lines += [words for use, words in _CARRIED.items() if use in uses][:1]
+    return tuple(dict.fromkeys(lines))
 
 
-def _counted(rows: Sequence[BalloonLine]) -> str:
-    foil = sum(row.count for row in rows if not row.size[:1].isdigit())
+def _with_role(role: Role, many: Text, across: Text) -> Text:
+    if role is Role.FLOATER:
+        return message(
+            "{many} floating on ribbons, filled with helium, {across}", many=many, across=across
+        )
+    if role is Role.TOPPER:
+        return message("{many} on top, {across}", many=many, across=across)
+    if role is Role.FILLER:
+        return message("{many} tied in between, {across}", many=many, across=across)
+    return message("{many} as accents, {across}", many=many, across=across)
+
+
+def _counted(rows: Sequence[BalloonLine]) -> Text:
+    foil = sum(row.count for row in rows if not row.size[:1].isdigit() or "foil" in row.size)
     count = sum(row.count for row in rows)
     if foil == count:
-        return plural(count, "foil balloon")
-    return plural(count, "balloon") + (f" ({foil} of them {_FOIL})" if foil else "")
+        return counted("{n} foil balloon", "{n} foil balloons", count)
+    if not foil:
+        return balloons(count)
+    return counted(
+        "{n} balloon ({foil} of foil)", "{n} balloons ({foil} of foil)", count, foil=foil
+    )
 
 
-def _across(rows: Sequence[BalloonLine]) -> str:
+def _across(rows: Sequence[BalloonLine], system: System) -> Text:
     sizes = sorted({row.inflated_in for row in rows if row.inflated_in})
     if not sizes:
-        return "all sizes"
+        return message("all sizes")
+    least, most = (show(size * INCH_M, LENGTH, system) for size in (sizes[0], sizes[-1]))
     if len(sizes) == 1:
-        return f"{_inches(sizes[0])} across"
-    return f"{_inches(sizes[0])} to {_inches(sizes[-1])} across"
-
-
-def _inches(inches: float) -> str:
-    return f"{inches:g} in ({inches * 2.54:.0f} cm)"
+        return message("{size} across", size=least)
+    return message("{least} to {most} across", least=least, most=most)

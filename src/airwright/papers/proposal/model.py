@@ -15,14 +15,19 @@ from airwright.papers.common.parts import (
     Swatch,
     masthead,
     occasion,
+    swatch_of,
     swatches,
 )
 from airwright.papers.common.pictures import shown
-from airwright.papers.common.words import paragraphs
-from airwright.papers.proposal.contents import contents, noun
+from airwright.papers.common.trade_words import kind_word
+from airwright.papers.proposal.contents import contents
+from airwright.papers.proposal.terms import Term, bad_weather, terms_of
 from airwright.papers.proposal.warnings import client_cautions
 from airwright.plan.values import OptionPlan, PiecePlan, Plan
+from airwright.units import System
 
+HUNG_M: Final = 0.3
+"""A piece whose lowest point is higher than this hangs or floats [m]."""
 INVENTED: Final = "invented"
 """A job whose note says this word carries the label that nothing in it is real."""
 
@@ -32,10 +37,12 @@ class PieceOffer:
     """One kind of piece in an option; sizes are of one.
 
     Attributes:
-        what: its kind in one word, "column".
-        contents: what it is made of, one short line each.
+        what: its kind in words.
+        top_m: floor to its highest point, where it hangs or floats [m].
+        contents: what one is made of, one short line each.
         each: price of one, as told.
         price: what all of it adds to the option's price; a quantity price is in it.
+        gust_m_s: gust above which it is taken in [m/s]; None indoors.
     """
 
     name: str
@@ -44,10 +51,12 @@ class PieceOffer:
     height_m: float
     width_m: float
     depth_m: float
+    top_m: float | None
     contents: tuple[str, ...]
     swatches: tuple[Swatch, ...]
     each: Decimal
     price: Decimal
+    gust_m_s: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +105,7 @@ class Proposal:
     Attributes:
         deposit_rate: None where the studio asks for a fixed amount.
         made, valid_until: the day it is made and the last day it holds.
-        gust_m_s: outdoors, the gust above which the first piece is taken in [m/s]; None indoors.
+        bad_weather: what the studio offers instead outdoors; "" where nothing stands there.
         invented: whether the job's note says that nothing in it is real.
     """
 
@@ -112,8 +121,8 @@ class Proposal:
     options: tuple[OptionOffer, ...]
     swatches: tuple[Swatch, ...]
     cautions: tuple[Caution, ...]
-    terms: tuple[str, ...]
-    gust_m_s: float | None
+    terms: tuple[Term, ...]
+    bad_weather: str
     invented: bool
 
 
@@ -138,27 +147,26 @@ def proposal_of(plan: Plan, today: dt.date) -> Proposal:
         tax_included=studio.pricing.told == "with tax",
         deposit_rate=studio.pricing.deposit if studio.payment.deposit is None else None,
         options=tuple(
-            _option(option, head.chosen, bool(plan.job.options)) for option in plan.options
+            _option(option, head.chosen, bool(plan.job.options), studio.studio.units)
+            for option in plan.options
         ),
         swatches=swatches(_offered(plan)),
-        cautions=client_cautions(plan.findings),
-        terms=tuple(paragraphs(studio.studio.terms)),
-        gust_m_s=_wind_limit(plan),
+        cautions=client_cautions(plan.findings, _offered(plan)),
+        terms=terms_of(plan),
+        bad_weather=bad_weather(plan) if _outdoors(plan) else "",
         invented=INVENTED in head.note.lower(),
     )
 
 
-def _wind_limit(plan: Plan) -> float | None:
-    """The lowest gust at which any offered piece must come in."""
-    limits = [piece.take_in_gust_m_s for piece in _offered(plan)]
-    return min((limit for limit in limits if limit is not None), default=None)
+def _outdoors(plan: Plan) -> bool:
+    return any(piece.take_in_gust_m_s is not None for piece in _offered(plan))
 
 
 def _offered(plan: Plan) -> Sequence[PiecePlan]:
     return [piece for option in plan.options for piece in option.pieces]
 
 
-def _option(option: OptionPlan, chosen: str | None, named: bool) -> OptionOffer:
+def _option(option: OptionPlan, chosen: str | None, named: bool, system: System) -> OptionOffer:
     money = option.money
     return OptionOffer(
         name=option.name if named else "",
@@ -167,11 +175,17 @@ def _option(option: OptionPlan, chosen: str | None, named: bool) -> OptionOffer:
         note=option.option.note,
         chosen=option.name == chosen,
         pieces=tuple(
-            _piece(piece, price)
+            _piece(piece, price, system)
             for piece, price in zip(option.pieces, option.piece_prices, strict=True)
         ),
         beside=tuple(LineOffer(line.what, line.price) for line in option.beside),
-        swatches=swatches(option.pieces),
+        swatches=tuple(
+            dict.fromkeys(
+                swatch
+                for piece in option.pieces
+                for swatch in (*swatches([piece]), *_fabric_swatches(piece))
+            )
+        ),
         balloons=option.balloons,
         height_m=max((piece.assembly.height_m for piece in option.pieces), default=0.0),
         site_hours=option.site_hours,
@@ -183,17 +197,30 @@ def _option(option: OptionPlan, chosen: str | None, named: bool) -> OptionOffer:
     )
 
 
-def _piece(piece: PiecePlan, price: Decimal) -> PieceOffer:
+def _piece(piece: PiecePlan, price: Decimal, system: System) -> PieceOffer:
     assembly = piece.assembly
+    hung = assembly.bottom_m > HUNG_M
     return PieceOffer(
         name=piece.name,
-        what=noun(piece.spec.kind),
+        what=kind_word(piece.spec.kind),
         count=piece.count,
-        height_m=assembly.height_m,
+        height_m=assembly.own_height_m if hung else assembly.height_m,
         width_m=assembly.width_m,
         depth_m=assembly.depth_m,
-        contents=contents(piece),
-        swatches=swatches([piece]),
+        top_m=assembly.height_m if hung else None,
+        contents=contents(piece, system),
+        swatches=(*swatches([piece]), *_fabric_swatches(piece)),
         each=piece.price.unit_price if piece.price is not None else price,
         price=price,
+        gust_m_s=piece.take_in_gust_m_s,
     )
+
+
+def _fabric_swatches(piece: PiecePlan) -> list[Swatch]:
+    """Shades of sleeves that no balloon has."""
+    balloons = {swatch.name for swatch in swatches([piece])}
+    return [
+        swatch_of(fabric.shade)
+        for fabric in piece.assembly.fabrics
+        if fabric.shade.name not in balloons
+    ]

@@ -4,22 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
-from decimal import Decimal
 from typing import Any, Final
 
 from airwright.job.findings import Finding
+from airwright.language import Text, counted, listing, message
 from airwright.papers.common.document import Paper, fingerprint
+from airwright.papers.common.locale import said_date, said_money, said_share
 from airwright.papers.common.mark import PaperMark
 from airwright.papers.common.page import Page
-from airwright.papers.common.parts import long_date
 from airwright.papers.common.photographs import photograph
 from airwright.papers.common.pictures import Picture
 from airwright.papers.common.request import Request
+from airwright.papers.common.trade_words import balloons, span
 from airwright.papers.common.typeset import as_page, typeset
-from airwright.papers.common.words import listed, plural, shortened
+from airwright.papers.common.words import shortened
 from airwright.papers.proposal.model import OptionOffer, PieceOffer, Proposal, proposal_of
-from airwright.plan.money import show_money
-from airwright.units import LENGTH, SPEED, System, show
+from airwright.pictures.person import PERSON_M
+from airwright.plan.wording import Words
+from airwright.units import LENGTH, System, show
 
 PATH: Final = "proposal.pdf"
 MOST_NAMED: Final = 6
@@ -43,8 +45,10 @@ def make(request: Request) -> tuple[Paper, ...]:
         taken, problem = photograph(request.photos.get(option.name), f"look-{at}", option.name)
         findings += problem
         drawing = request.pictures.scene(option)
-        drawn = request.pictures.picture(drawing, f"drawn-{at}.page", f"Drawing of {option.name}")
-        alt = f"Drawing of {option.name} beside a person of 1.70 m"
+        drawn = request.pictures.picture(
+            drawing, f"drawn-{at}.page", message("Drawing of {option}", option=option.name)
+        )
+        alt = message("Drawing of {option} beside a person", option=option.name)
         sizes = request.pictures.to_scale(drawing, drawn, f"person-{at}.svg", alt)
         looks.append(OptionPictures(taken or drawn, sizes))
     paper = render(model, looks, request.page, request.system, request.mark)
@@ -66,8 +70,8 @@ def render(
         **asdict(model.masthead),
         "short": _sender(model),
         "job": asdict(model.occasion),
-        "made": long_date(model.made),
-        "valid": long_date(model.valid_until),
+        "made": said_date(model.made, "long"),
+        "valid": said_date(model.valid_until, "long"),
         "currency": model.currency,
         "palette": [swatch.colour for swatch in model.swatches],
         "swatches": [asdict(swatch) for swatch in model.swatches],
@@ -76,10 +80,11 @@ def render(
             for option, look in zip(model.options, looks, strict=True)
         ],
         "cautions": [asdict(caution) for caution in model.cautions],
-        "terms": list(model.terms),
-        "deposit_rate": "" if model.deposit_rate is None else _percent(model.deposit_rate),
-        "gust": _gust(model.gust_m_s, system),
+        "terms": [asdict(term) for term in model.terms],
+        "deposit_rate": "" if model.deposit_rate is None else said_share(model.deposit_rate),
+        "bad_weather": model.bad_weather,
         "invented": model.invented,
+        "person": show(PERSON_M, LENGTH, system),
         "author": model.masthead.studio,
     }
     shown = {
@@ -92,7 +97,7 @@ def render(
         PATH,
         data,
         page=page,
-        title=f"Proposal: {model.occasion.title}",
+        title=message("Proposal: {title}", title=model.occasion.title),
         fingerprint=fingerprint(
             {"model": fingerprint(model), "pictures": [fingerprint(p) for p in shown.values()]}
         ),
@@ -112,10 +117,10 @@ def _option(
     code = model.currency
     tax = []
     if model.tax_rate:
-        rate = f"{model.tax_name} {_percent(model.tax_rate)}"
+        rate: str = f"{model.tax_name} {said_share(model.tax_rate)}"
         if model.tax_included:
-            rate = f"of which {rate}"
-        tax = [{"name": rate, "amount": show_money(option.tax, code)}]
+            rate = message("of which {tax}", tax=rate)
+        tax = [{"name": rate, "amount": said_money(option.tax, code)}]
     return {
         "name": option.name,
         "note": option.note,
@@ -124,18 +129,18 @@ def _option(
         "sizes": _picture(look.sizes),
         "pieces": [_piece(piece, code, system) for piece in option.pieces],
         "swatches": [asdict(swatch) for swatch in option.swatches],
-        "balloons": plural(option.balloons, "balloon"),
+        "balloons": balloons(option.balloons),
         "summary": _summary(option),
         "drawn": _shown(option),
         "height": show(option.height_m, LENGTH, system, 0),
-        "site": _hours(option.site_hours),
-        "strike": _hours(option.strike_hours),
-        "price": show_money(option.price, code),
+        "site": span(option.site_hours),
+        "strike": span(option.strike_hours),
+        "price": said_money(option.price, code),
         "tax": tax,
         "tax_included": model.tax_included,
-        "beside": [{"what": b.what, "price": show_money(b.price, code)} for b in option.beside],
-        "total": show_money(option.total, code),
-        "deposit": show_money(option.deposit, code),
+        "beside": [{"what": b.what, "price": said_money(b.price, code)} for b in option.beside],
+        "total": said_money(option.total, code),
+        "deposit": said_money(option.deposit, code),
     }
 
 
@@ -173,46 +178,32 @@ def _piece(piece: PieceOffer, code: str, system: System) -> dict[str, Any]:
         "height": show(piece.height_m, LENGTH, system, 0),
         "width": show(piece.width_m, LENGTH, system, 0),
         "depth": show(piece.depth_m, LENGTH, system, 0),
+        "top": "" if piece.top_m is None else show(piece.top_m, LENGTH, system, 0),
+        "gust": "" if piece.gust_m_s is None else Words(system).limit(piece.gust_m_s),
         "contents": list(piece.contents),
         "swatches": [asdict(swatch) for swatch in piece.swatches],
-        "price": show_money(piece.price, code),
-        "each": show_money(piece.each, code) if piece.count > 1 else "",
+        "price": said_money(piece.price, code),
+        "each": said_money(piece.each, code) if piece.count > 1 else "",
     }
 
 
-def _summary(option: OptionOffer) -> str:
-    names = [_counted(piece) for piece in option.pieces]
+def _summary(option: OptionOffer) -> Text:
+    names: list[str] = [_counted(piece) for piece in option.pieces]
     if len(names) > MOST_NAMED:
         rest = len(names) - MOST_NAMED + 1
-        names = [*names[: MOST_NAMED - 1], plural(rest, "more piece")]
-    return listed(names)
+        more = counted("{n} more piece", "{n} more pieces", rest)
+        names = [*names[: MOST_NAMED - 1], more]
+    return listing(names)
 
 
 def _shown(option: OptionOffer) -> str:
     """What the reader must know about the picture."""
     if option.drawn == option.in_all:
         return ""
-    return f"The picture shows {option.drawn} of {option.in_all:,} pieces."
+    return message(
+        "The picture shows {drawn} of {all} pieces.", drawn=option.drawn, all=option.in_all
+    )
 
 
 def _counted(piece: PieceOffer) -> str:
     return piece.name if piece.count == 1 else f"{piece.count} × {piece.name}"
-
-
-def _percent(share: Decimal) -> str:
-    return f"{(share * 100).normalize():f} %"
-
-
-def _hours(hours: float) -> str:
-    """Time to the next quarter of an hour: "about 1 h 45 min"."""
-    quarters = max(1, -int(-hours * 4 // 1))
-    whole, rest = divmod(quarters, 4)
-    parts = ([f"{whole} h"] if whole else []) + ([f"{15 * rest} min"] if rest else [])
-    return "about " + " ".join(parts)
-
-
-def _gust(speed: float | None, system: System) -> str:
-    if speed is None:
-        return ""
-    other = System.METRIC if system is System.FEET else System.FEET
-    return f"{show(speed, SPEED, system)} ({show(speed, SPEED, other)})"

@@ -1,0 +1,74 @@
+"""The terms of a proposal: the studio's own, or the usual ones in plain words."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from airwright.language import message
+from airwright.papers.common.words import paragraphs
+from airwright.plan.values import Plan
+
+CHANGES_DAYS = 10
+"""Days before the event until which counts and shades may change free of charge."""
+CANCEL_DAYS = 30
+"""Days before the event until which cancelling costs the deposit only (common practice)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Term:
+    """One term; studios' own have no heading."""
+
+    head: str
+    text: str
+
+    @property
+    def line(self) -> str:
+        """Heading and text in one line."""
+        return message("{head}: {text}", head=self.head, text=self.text) if self.head else self.text
+
+
+def terms_of(plan: Plan) -> tuple[Term, ...]:
+    """What is included, how to pay, changing and cancelling."""
+    own = paragraphs(plan.studio.studio.terms)
+    if own:
+        return tuple(Term("", text) for text in own)
+    return (
+        Term(
+            message("Included"),
+            message(
+                "Delivery, set-up, take-down, and stands, weights and frames on loan; these stay "
+                "ours and go home with us."
+            ),
+        ),
+        Term(
+            message("Paying"),
+            message(
+                "The deposit books the date; the rest is due on the day of the event at the latest."
+            ),
+        ),
+        Term(
+            message("Changing"),
+            message(
+                "Counts and shades can be changed free of charge until {days} days before "
+                "the event.",
+                days=CHANGES_DAYS,
+            ),
+        ),
+        Term(
+            message("Cancelling"),
+            message(
+                "Until {days} days before the event we keep the deposit only. After that the work "
+                "done and the goods bought are due as well, at most the whole price.",
+                days=CANCEL_DAYS,
+            ),
+        ),
+    )
+
+
+def bad_weather(plan: Plan) -> str:
+    """What the studio offers when weather forbids decor outdoors."""
+    own = plan.studio.studio.bad_weather
+    return own or message(
+        "If the forecast is above that, we build it indoors at your venue instead, at no extra "
+        "cost; where there is no room for it, we agree on other decor of the same price."
+    )
