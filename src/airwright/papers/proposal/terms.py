@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from airwright.language import message
+from airwright.language import Text, counted, message, sentences
 from airwright.papers.common.words import paragraphs
 from airwright.plan.values import Plan
 
@@ -42,9 +42,7 @@ def terms_of(plan: Plan) -> tuple[Term, ...]:
         ),
         Term(
             message("Paying"),
-            message(
-                "The deposit books the date; the rest is due on the day of the event at the latest."
-            ),
+            sentences(message("The deposit books the date."), _balance(plan)),
         ),
         Term(
             message("Changing"),
@@ -63,6 +61,23 @@ def terms_of(plan: Plan) -> tuple[Term, ...]:
             ),
         ),
     )
+
+
+def _balance(plan: Plan) -> Text:
+    days = plan.studio.payment.balance_days
+    if days > 0:
+        return counted(
+            "The rest is due {n} day before the event.",
+            "The rest is due {n} days before the event.",
+            days,
+        )
+    if days < 0:
+        return counted(
+            "The rest is due {n} day after the event.",
+            "The rest is due {n} days after the event.",
+            -days,
+        )
+    return message("The rest is due on the day of the event.")
 
 
 def bad_weather(plan: Plan) -> str:
