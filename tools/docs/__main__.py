@@ -12,7 +12,7 @@ import sys
 from collections.abc import Callable
 from pathlib import Path
 
-from tools.docs import calculators, commands, job_file, plan_file, validation
+from tools.docs import buying_files, calculators, commands, job_file, plan_file, validation
 
 DOCS = Path(__file__).resolve().parents[2] / "docs"
 #: Page, what renders it, whether a stale copy fails the check.
@@ -22,6 +22,10 @@ PAGES: tuple[tuple[str, Callable[[], str], bool], ...] = (
     ("job-file.md", job_file.render, True),
     ("plan-file.md", plan_file.render, True),
     ("plan.schema.json", plan_file.schema_text, True),
+    ("buying-files.md", buying_files.render, True),
+    ("suppliers.schema.json", buying_files.suppliers_text, True),
+    ("stock.schema.json", buying_files.stock_text, True),
+    ("buying.schema.json", buying_files.answer_text, True),
     ("validation.md", validation.render, False),
 )
 
