@@ -137,12 +137,17 @@ def test_a_size_of_ones_own_can_be_used_in_a_job(house: House, visitor: Visitor)
     assert row["failure_rate"] == 0.02
     assert row["helium"] is True
     text = demo_text().replace("4 x 11in @ 9.5in", "4 x 14in @ 12in", 1)
-    page = visitor.page(f"/jobs/{house.job(text)}?piece=0")
+    job_id = house.job(text)
+    page = visitor.page(f"/jobs/{job_id}?piece=0")
     assert "4 x 14in @ 12in" in str(page.select_one("#fields"))
     assert page.select_one("[data-fact=price]") is not None  # it builds, counts and has a price
     again = visitor.post("/studio/catalog/balloons/row", new)
     assert again.status_code == 422
     assert "is there already" in again.text
+    # a size that a job in hand takes cannot be taken out of the stock again
+    assert visitor.post("/studio/studio.toml", {"text": EMPTY}).status_code == 422
+    with house.desk.database.writing() as session:
+        Jobs(session).get(job_id).text = demo_text()
 
 
 def test_too_little_hardware_is_said_on_the_bench(house: House, visitor: Visitor) -> None:
