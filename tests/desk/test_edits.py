@@ -394,7 +394,7 @@ def test_an_option_for_a_file_that_cannot_be_read_is_refused_in_words(house: Hou
     assert "Mend it under File" in answer.text
 
 
-@pytest.mark.parametrize("path", [[-1], [0], ["pieces", -1, "height"], [], [True]])
+@pytest.mark.parametrize("path", [[-1], [0], ["pieces", -1, "height"], [], [True], [""]])
 def test_a_path_that_names_nothing_is_refused(path: list[Any]) -> None:
     with pytest.raises(ValidationError):
         edit(put(path, "7 ft"))

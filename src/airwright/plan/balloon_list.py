@@ -7,7 +7,8 @@ import io
 from collections.abc import Iterator
 
 from airwright.decor.assembly import Assembly, Role
-from airwright.plan.values import PiecePlan, Plan
+from airwright.plan.piece_values import PiecePlan
+from airwright.plan.values import Plan
 from airwright.units import INCH_M
 
 COLUMNS = {

@@ -14,8 +14,9 @@ from airwright.decor.pieces import KINDS
 from airwright.job.findings import Finding, caution, hint
 from airwright.job.models import Job
 from airwright.language import message
+from airwright.plan.piece_values import Need, PiecePlan
 from airwright.plan.surroundings import hours_between
-from airwright.plan.values import Need, OptionPlan, PiecePlan
+from airwright.plan.values import OptionPlan
 from airwright.plan.wording import Words, listed
 
 REACH_M = 2.0

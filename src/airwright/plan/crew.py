@@ -14,9 +14,9 @@ from airwright.catalog import Catalog
 from airwright.job.models import Job
 from airwright.job.studio import Crew, Studio
 from airwright.plan.hours import TAKE_DOWN, Done, Way, way_of, work_lines
+from airwright.plan.piece_values import PiecePlan, WorkLine
 from airwright.plan.surroundings import hours_between
 from airwright.plan.to_json import json_values
-from airwright.plan.values import PiecePlan, WorkLine
 
 NEAR_KM: Final = 10.0
 """Of a drive, so much is driven in town. From memory."""

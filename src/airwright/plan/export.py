@@ -14,9 +14,10 @@ from airwright.money.amount import plain
 from airwright.money.lines import Line
 from airwright.plan.labour import labour_of, work_json
 from airwright.plan.load import groups_of, van_load
+from airwright.plan.piece_values import Money, Need, PiecePlan
 from airwright.plan.tally import cuts
 from airwright.plan.to_json import json_values
-from airwright.plan.values import Money, Need, OptionPlan, PiecePlan, Plan
+from airwright.plan.values import OptionPlan, Plan
 
 FORMAT = "airwright-plan/1"
 

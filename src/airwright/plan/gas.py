@@ -11,8 +11,8 @@ from typing import Any
 from airwright.job.studio import Cylinder, Studio
 from airwright.physics.gas import absolute_pressure, cylinder_usable
 from airwright.physics.room_air import OXYGEN_LIMIT, oxygen_after_release
+from airwright.plan.piece_values import Need, PackLine, PiecePlan
 from airwright.plan.to_json import json_values
-from airwright.plan.values import Need, PackLine, PiecePlan
 from airwright.units import FOOT3_M3
 
 

@@ -18,9 +18,9 @@ from airwright.decor.assembly import Shade, Stock
 from airwright.job.studio import Helium
 from airwright.physics.errors import PhysicsError
 from airwright.plan.floating import lines_of
+from airwright.plan.piece_values import PiecePlan
 from airwright.plan.surroundings import Surroundings
 from airwright.plan.to_json import json_values
-from airwright.plan.values import PiecePlan
 from airwright.plan.warmth import ROUND_FAMILIES, STEP_IN, Kind, size_checks
 from airwright.units import INCH_M
 

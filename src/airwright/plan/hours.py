@@ -17,8 +17,8 @@ from airwright.catalog import Catalog, Family
 from airwright.decor.assembly import Assembly
 from airwright.job.models import Job
 from airwright.job.studio import Studio
+from airwright.plan.piece_values import PiecePlan, WorkLine
 from airwright.plan.stability import Stability
-from airwright.plan.values import PiecePlan, WorkLine
 from airwright.units import INCH_M
 
 SMALL_M = 6.5 * INCH_M

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from airwright.plan.crew import CrewPlan
-from airwright.plan.values import PiecePlan, WorkLine
+from airwright.plan.piece_values import PiecePlan, WorkLine
 
 PLACES: Final = ("workshop", "road", "site", "take-down")
 

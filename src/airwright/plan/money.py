@@ -21,7 +21,7 @@ from airwright.money.lines import Line, sum_of
 from airwright.money.payment_plan import Anchor, Part, deposit_of
 from airwright.money.price import basis_of
 from airwright.money.totals import told
-from airwright.plan.values import Money
+from airwright.plan.piece_values import Money
 
 __all__ = ["Costs", "cent", "payment_parts", "plain", "reckon", "rounded", "shared", "show_money",
            "step_up"]  # fmt: skip

@@ -12,9 +12,9 @@ from airwright.job.studio import Studio
 from airwright.plan.gas import gas_needs
 from airwright.plan.hours import is_jumbo
 from airwright.plan.packs import cheapest, unit_price
+from airwright.plan.piece_values import Need, PiecePlan
 from airwright.plan.spares import Line, chance_enough, cheapest_spares
 from airwright.plan.stability import Stability
-from airwright.plan.values import Need, PiecePlan
 from airwright.units import INCH_M
 
 CONSUMABLE_SPARE = 0.10

@@ -20,7 +20,8 @@ from airwright.plan.crew import job_work
 from airwright.plan.money import Costs, reckon
 from airwright.plan.needs import material_cost, needs_of, rental_cost
 from airwright.plan.piece_costs import is_set_up, is_take_down, price_of, wage
-from airwright.plan.values import Money, OptionPlan, PiecePlan, WorkLine
+from airwright.plan.piece_values import Money, PiecePlan, WorkLine
+from airwright.plan.values import OptionPlan
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from decimal import Decimal
 from functools import lru_cache
 
 from airwright.catalog import Pack
-from airwright.plan.values import PackLine
+from airwright.plan.piece_values import PackLine
 
 
 def cheapest(packs: Sequence[Pack], total: int, rate: Decimal = Decimal(1)) -> tuple[PackLine, ...]:

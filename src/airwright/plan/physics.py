@@ -17,10 +17,10 @@ from airwright.plan import floating, silhouette
 from airwright.plan.ageing import Ageing, ageing
 from airwright.plan.gas import GasPlan, gas_plan
 from airwright.plan.helium_size import HeliumSize, helium_sizes
+from airwright.plan.piece_values import PiecePlan
 from airwright.plan.stability import stability
 from airwright.plan.strength import hanging
 from airwright.plan.surroundings import Surroundings, surroundings
-from airwright.plan.values import PiecePlan
 from airwright.plan.warmth import Kind, SizeCheck, size_checks
 
 

@@ -21,8 +21,8 @@ from airwright.plan.gas import usable_m3
 from airwright.plan.hours import usual_way, with_work
 from airwright.plan.needs import CONSUMABLE_SPARE
 from airwright.plan.packs import unit_price
+from airwright.plan.piece_values import PiecePlan, WorkLine
 from airwright.plan.surroundings import EVERYDAY
-from airwright.plan.values import PiecePlan, WorkLine
 
 BUILT_ON_SITE: Final = frozenset({"frame", "panel", "foot", "fix to frame", "hang garland", "net"})
 """Work on site that makes the piece, and grows with it; all other work there is set-up."""

@@ -26,9 +26,10 @@ from airwright.plan.needs import chance_short, needs_of
 from airwright.plan.options import plan_option, price_findings, reckon_pieces, refused_price
 from airwright.plan.physics import JobPhysics, job_physics, with_physics
 from airwright.plan.piece_costs import with_price
+from airwright.plan.piece_values import PiecePlan
 from airwright.plan.rates import in_currency
 from airwright.plan.surroundings import Surroundings, surroundings
-from airwright.plan.values import OptionPlan, PiecePlan, Plan
+from airwright.plan.values import OptionPlan, Plan
 from airwright.plan.wording import Words
 
 PiecePlanner = Callable[[PieceSpec, Assembly, str, Catalog, Surroundings, Helium], PiecePlan]

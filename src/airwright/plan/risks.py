@@ -13,10 +13,10 @@ from airwright.plan.floating import FloatLine
 from airwright.plan.gas import GasPlan
 from airwright.plan.helium_findings import size_findings
 from airwright.plan.physics import JobPhysics
+from airwright.plan.piece_values import PiecePlan
 from airwright.plan.stability import Stability, forecast_step
 from airwright.plan.strength import Hanging
 from airwright.plan.surroundings import Surroundings
-from airwright.plan.values import PiecePlan
 from airwright.plan.warmth import SizeCheck
 from airwright.plan.wording import Words, listed
 from airwright.units import INCH_M, System

@@ -8,8 +8,8 @@ import numpy as np
 
 from airwright.catalog import Catalog
 from airwright.decor.assembly import Assembly, Role
+from airwright.plan.piece_values import BalloonLine, ClusterLine, HardwareLine
 from airwright.plan.silhouette import SLEEVE_ITEMS
-from airwright.plan.values import BalloonLine, ClusterLine, HardwareLine
 from airwright.units import INCH_M
 
 Ring = tuple[tuple[str, str], ...]

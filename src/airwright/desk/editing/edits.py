@@ -18,7 +18,7 @@ def _starts_with_a_table(path: list[str | int]) -> list[str | int]:
 
 Index = Annotated[int, Field(ge=0, lt=500)]
 Path = Annotated[
-    list[Annotated[str, Field(max_length=200)] | Index],
+    list[Annotated[str, Field(min_length=1, max_length=200)] | Index],
     Field(min_length=1, max_length=8),
     AfterValidator(_starts_with_a_table),
 ]
