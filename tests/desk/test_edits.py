@@ -91,6 +91,25 @@ def test_a_renamed_piece_keeps_its_options() -> None:
     assert job.options[0].pieces == ["Tower"]
 
 
+def test_counts_of_an_option_follow_its_pieces() -> None:
+    text = DEMO.replace(
+        'pieces = ["Swirl column"]', 'pieces = ["Swirl column"]\ncounts = { "Swirl column" = 4 }'
+    )
+
+    def options(*changes: dict[str, Any]) -> list[Any]:
+        reading = read_job(done(text, *changes), SPECS)
+        assert reading.job is not None, reading.findings
+        return [(option.pieces, option.counts) for option in reading.job.options]
+
+    assert options(put(["pieces", 0, "name"], "Tower"))[0] == (["Tower"], {"Tower": 4})
+    assert options({"do": "drop", "piece": 0})[0] == (["Cloud column"], {})
+    names, counts = options({"do": "duplicate", "piece": 0})[0]
+    assert counts == {"Swirl column": 4, names[1]: 4}
+    wrong = text.replace('{ "Swirl column" = 4 }', '{ "Cloud column" = 4 }')
+    found = [f for f in read_job(wrong, SPECS).findings if f.severity == "error"]
+    assert [(f.code, f.place) for f in found] == [("unknown-piece", "options[0].counts")]
+
+
 def test_mirroring_twice_changes_nothing() -> None:
     once = done(DEMO, {"do": "mirror", "piece": 1})
     assert tomllib.loads(once)["pieces"][1]["topper"]["lean"] == "left"

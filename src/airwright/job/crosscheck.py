@@ -80,6 +80,20 @@ def _options(job: Job, names: Sequence[str]) -> list[Finding]:
                 mend = message("Name it once; set the piece's count for more of it.")
                 found.append(error("repeated-piece", place, what, mend))
             seen.add(name)
+        found += [
+            error(
+                "unknown-piece",
+                f"options[{at}].counts",
+                message(
+                    'The option "{name}" counts "{piece}", which is not in it.',
+                    name=option.name,
+                    piece=name,
+                ),
+                message("Name it under pieces, too, or leave its count out."),
+            )
+            for name in option.counts
+            if name not in option.pieces
+        ]
     return found
 
 

@@ -148,6 +148,9 @@ def _renamed(document: Any, path: list[str | int], where: Any, value: Any) -> No
         for at, name in enumerate(names):
             if name == old:
                 names[at] = value
+        counts = option.get("counts", {})
+        if old in counts:
+            counts[value] = counts.pop(old)
 
 
 def _toml(value: Any, key: str | int) -> Any:
@@ -417,6 +420,8 @@ def _offer_beside(document: Any, name: str, copy: str) -> None:
     for option in document.get("options", []):
         if name in option.get("pieces", []):
             option["pieces"].append(copy)
+            if name in option.get("counts", {}):
+                option["counts"][copy] = option["counts"][name]
 
 
 def _offer_no_more(document: Any, name: str) -> None:
@@ -426,6 +431,11 @@ def _offer_no_more(document: Any, name: str) -> None:
         for place in reversed(range(len(names))):
             if names[place] == name:
                 del names[place]
+        counts = options[at].get("counts", {})
+        if name in counts:
+            del counts[name]
+            if len(counts) == 0:
+                del options[at]["counts"]
         if len(names) == 0:
             del options[at]
     if "options" in document and len(options) == 0:
