@@ -9,8 +9,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from airwright.decor.standing import GAP_M, Piece, covered, flanked_name, stand
+from airwright.decor.standing import GAP_M, Piece, covered, flanked_name, stand, too_close
 from airwright.job.pieces import Copies, Spot
+from tests.plan.samples import column, plan
 
 COLUMN = (-0.3, -0.3, 0.3, 0.3)
 GATE = (-1.5, -0.3, 1.5, 0.3)
@@ -110,3 +111,39 @@ def test_every_copy_stands_once_and_none_in_another(pieces: list[Piece]) -> None
     boxes = sorted(covered(pieces, [one]) for one in stood)
     for one, other in pairwise(boxes):
         assert other[0] - one[2] >= GAP_M - 1e-9
+
+
+@pytest.mark.parametrize(
+    ("copies", "code"),
+    [
+        ('{ stand = "either side", of = "Column" }', "copies-of-itself"),
+        ('{ stand = "either side", of = "Colum" }', "unknown-piece"),
+        ('{ stand = "in a row", of = "Column" }', "copies-of-unused"),
+    ],
+)
+def test_copies_beside_nothing_are_found(copies: str, code: str) -> None:
+    from airwright.decor.pieces import SPECS
+    from airwright.job import read_job
+
+    found = read_job(column(copies=copies, count="2"), SPECS).findings
+    (one,) = [f for f in found if f.code == code]
+    assert one.place == "pieces[0].copies.of"
+
+
+@pytest.mark.parametrize(
+    ("copies", "told"),
+    [
+        ('{ apart = "10 in" }', True),
+        ('{ apart = "3 ft" }', False),
+        ('{ stand = "in a circle", across = "2 ft" }', True),
+        ('{ stand = "in a circle" }', False),
+        ('{ stand = "along a wall", across = "4 ft" }', True),
+    ],
+)
+def test_copies_that_stand_into_each_other_are_told(copies: str, told: bool) -> None:
+    made = plan(column(copies=copies, count="6"))
+    assert ("copies-too-close" in {f.code for f in made.findings}) is told
+
+
+def test_pieces_without_copies_are_never_too_close() -> None:
+    assert too_close([Piece("A", COLUMN, 4)], ["pieces[0]"]) == []

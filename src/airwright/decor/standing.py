@@ -19,13 +19,18 @@ import numpy as np
 
 from airwright.decor.assembly import Assembly, Floats
 from airwright.decor.pieces import KINDS
+from airwright.job.findings import Finding, caution
 from airwright.job.pieces import Copies, PieceSpec, Spot
+from airwright.language import message
 
 GAP_M = 0.30
 """Free floor between two pieces, at the least."""
 
 GAP_SHARE = 0.12
 """Free floor as a share of the wider neighbour."""
+
+MEETS_M = 0.05
+"""Copies that share less ground than this still stand side by side [m]."""
 
 Box = tuple[float, float, float, float]
 """Ground covered: left, front, right, back [m]."""
@@ -237,3 +242,29 @@ def _aside(pieces: Sequence[Piece], row: list[Stood], settled: Sequence[Stood]) 
         return row
     shift = max(float(box[2]) for box in taken) + GAP_M - min(float(box[0]) for box in mine)
     return [Stood(s.piece, s.x + shift, s.y, s.turn_rad) for s in row]
+
+
+def too_close(pieces: Sequence[Piece], places: Sequence[str]) -> list[Finding]:
+    """Copies of one piece that stand into each other, each told at its place in the file."""
+    stood = stand(pieces)
+    found = []
+    for at, (piece, place) in enumerate(zip(pieces, places, strict=True)):
+        own = [one for one in stood if one.piece == at]
+        if piece.copies is None or not _meet([_ground(piece.box, one) for one in own]):
+            continue
+        what = message("The copies of {name} stand into each other.", name=piece.name)
+        mend = message("Set them further apart, take a larger circle or wall, or fewer copies.")
+        found.append(caution("copies-too-close", f"{place}.copies", what, mend))
+    return found
+
+
+def _meet(boxes: Sequence[Floats]) -> bool:
+    """Whether two boxes share more than a hand's breadth of ground."""
+    return any(
+        a[0] < b[2] - MEETS_M
+        and b[0] < a[2] - MEETS_M
+        and a[1] < b[3] - MEETS_M
+        and b[1] < a[3] - MEETS_M
+        for k, a in enumerate(boxes)
+        for b in boxes[k + 1 :]
+    )

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 
 from airwright.job.findings import Finding, caution, error, hint
 from airwright.job.models import Job
-from airwright.language import message
+from airwright.language import Text, message
 from airwright.nearest import nearest
 
 
@@ -23,6 +23,7 @@ def findings(job: Job, piece_places: Sequence[str], names: Sequence[str]) -> lis
     """
     return [
         *_duplicate_names(job, piece_places),
+        *_copies(job, piece_places, names),
         *_options(job, names),
         *_left_out(job, piece_places),
         *_chosen(job),
@@ -52,6 +53,37 @@ def _duplicate_names(job: Job, piece_places: Sequence[str]) -> list[Finding]:
     return found
 
 
+def _copies(job: Job, piece_places: Sequence[str], names: Sequence[str]) -> list[Finding]:
+    """Copies that are to stand at either side of a piece that is not there."""
+    found = []
+    for piece, place in zip(job.pieces, piece_places, strict=True):
+        copies = piece.copies
+        if copies is None or copies.of is None:
+            continue
+        where = f"{place}.copies.of"
+        if copies.stand != "either side":
+            what = message("Only copies at either side stand beside another piece.")
+            mend = message('Write stand = "either side", or leave "of" out.')
+            found.append(caution("copies-of-unused", where, what, mend))
+        elif copies.of == piece.name:
+            what = message("A piece cannot stand at either side of itself.")
+            mend = message("Name the arch or the table that its copies flank.")
+            found.append(error("copies-of-itself", where, what, mend))
+        elif copies.of not in names:
+            what = message('There is no piece called "{name}".', name=copies.of)
+            found.append(error("unknown-piece", where, what, _known(copies.of, names)))
+    return found
+
+
+def _known(name: str, names: Sequence[str]) -> Text:
+    """The piece that may have been meant, or those there are."""
+    near = nearest(name, names)
+    if near:
+        return message('Did you mean "{near}"?', near=near[0])
+    known = ", ".join(f'"{known}"' for known in names[:8])
+    return message("Pieces in this job: {known}.", known=known)
+
+
 def _options(job: Job, names: Sequence[str]) -> list[Finding]:
     found = []
     there = set(names)
@@ -60,13 +92,7 @@ def _options(job: Job, names: Sequence[str]) -> list[Finding]:
         for index, name in enumerate(option.pieces):
             place = f"options[{at}].pieces[{index}]"
             if name not in there:
-                near = nearest(name, names)
-                known = ", ".join(f'"{known}"' for known in names[:8])
-                mend = (
-                    message('Did you mean "{near}"?', near=near[0])
-                    if near
-                    else message("Pieces in this job: {known}.", known=known)
-                )
+                mend = _known(name, names)
                 what = message(
                     'The option "{name}" names a piece "{name_2}" that is not there.',
                     name=option.name,

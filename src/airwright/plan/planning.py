@@ -11,6 +11,7 @@ from airwright.decor import engine
 from airwright.decor.assembly import Assembly
 from airwright.decor.loose_checks import check_broken
 from airwright.decor.parts.tightness import not_calibrated
+from airwright.decor.standing import Piece, too_close
 from airwright.job import crosscheck
 from airwright.job.findings import Finding, has_errors, hint, in_order, naming
 from airwright.job.models import Job
@@ -206,6 +207,10 @@ def assemble_plan(
         *(crosscheck.past_date(job, today) if today is not None else ()),
         *_findings(job, studio, catalog, pieces, chosen, options),
         *not_calibrated({piece.name: piece.assembly for piece in pieces}, built.context),
+        *too_close(
+            [Piece.of(piece.assembly, piece.count, piece.spec) for piece in pieces],
+            [piece.place for piece in pieces],
+        ),
         *cautions.about_owned(needs, catalog),
         *currencies,
         *price_findings(options, job, studio),
