@@ -417,3 +417,21 @@ def test_an_option_for_a_file_that_cannot_be_read_is_refused_in_words(house: Hou
 def test_a_path_that_names_nothing_is_refused(path: list[Any]) -> None:
     with pytest.raises(ValidationError):
         edit(put(path, "7 ft"))
+
+
+def test_painting_a_wall_writes_its_picture_balloon_by_balloon() -> None:
+    from airwright.catalog import default_catalog
+    from airwright.decor.context import Context
+    from airwright.decor.pieces.wall import grid_of, painted
+
+    text = done(DEMO, {"do": "add", "kind": "wall"})
+    job = read_job(text, SPECS).job
+    assert job is not None
+    at = len(job.pieces) - 1
+    ctx = Context(default_catalog(), {})
+    grid = grid_of(job.pieces[at], ctx)
+    names = list(job.shades)[:3]
+    rows = [[names[(x + 2 * z) % 3] for x in range(grid.wide)] for z in range(grid.tall)]
+    again = read_job(done(text, {"do": "paint", "piece": at, "rows": rows}), SPECS).job
+    assert again is not None
+    assert painted(again.pieces[at], grid) == rows

@@ -55,7 +55,7 @@ export class Chart {
 
   private grid(colours: Record<string, string>): HTMLElement {
     const grid = document.createElement("div");
-    grid.className = "chart-grid";
+    grid.className = this.piece?.picture?.cells ? "chart-grid is-wall" : "chart-grid";
     grid.setAttribute("role", "grid");
     grid.setAttribute("aria-label", `Chart of ${this.piece?.name ?? ""}, top layer first`);
     for (let layer = this.rows.length - 1; layer >= 0; layer--) {
@@ -132,7 +132,8 @@ export class Chart {
 function rowsOf(piece: Piece): string[][] {
   const picture = piece.picture;
   if (!picture) return [];
-  const [layer, slot, role, shade] = [picture.layer, picture.slot, picture.role, picture.shade].map(shorts) as [Int16Array, Int16Array, Int16Array, Int16Array];
+  const { row: layers, place: slots } = picture.cells ?? { row: picture.layer, place: picture.slot };
+  const [layer, slot, role, shade] = [layers, slots, picture.role, picture.shade].map(shorts) as [Int16Array, Int16Array, Int16Array, Int16Array];
   const rows: string[][] = [];
   for (let at = 0; at < layer.length; at++) {
     if (role[at] !== BODY || layer[at]! < 0 || slot[at]! < 0) continue;

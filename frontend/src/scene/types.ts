@@ -48,6 +48,8 @@ export interface PictureData {
   layer: string;
   slot: string;
   role: string;
+  /** Row from the floor and place from the left of each balloon of a wall; null of other pieces. */
+  cells?: { row: string; place: string } | null;
   stocks: StockData[];
   shades: ShadeData[];
   hardware: HardwareData[];

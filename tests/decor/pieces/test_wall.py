@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from airwright.decor.contacts import touching_pairs
-from airwright.decor.parts.grid import Grid, _like
+from airwright.decor.parts.grid import Grid, _like, places_in
 from airwright.decor.pieces.wall import grid_of, painted
 from tests.decor.pieces.helpers import (
     CTX,
@@ -173,3 +173,18 @@ def test_the_frame_hides_behind_the_balloons() -> None:
     bars = np.concatenate([part.path for part in piece.hardware if part.use == "panel"])
     assert abs(bars[:, 0]).max() < abs(piece.centre[:, 0]).max()
     assert bars[:, 2].max() < piece.centre[:, 2].max() + 0.2 * piece.radius[0]
+
+
+@pytest.mark.parametrize("changes", [{}, STAGGERED, {**PLAIN, "cluster": "4 x 11in @ 10in"}])
+def test_every_balloon_is_one_cell_of_the_painting(changes: dict[str, object]) -> None:
+    """Painting, picture and wall agree: as many cells as balloons, each in the shade it shows."""
+    spec = spec_of("wall", **changes)
+    piece = made("wall", **changes)
+    row, place = places_in(piece.centre, piece.radius)
+    cells = set(zip(row.tolist(), place.tolist(), strict=True))
+    grid = grid_of(spec, CTX)
+    assert cells == {(z, x) for z in range(grid.tall) for x in range(grid.wide)}
+    assert len(cells) == len(piece)
+    wanted = painted(spec, grid)
+    for z, x, shade in zip(row, place, piece.shade, strict=True):
+        assert piece.shades[shade].name == wanted[z][x]

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
+from numpy.typing import NDArray
 
 from airwright.decor.armatures import Point, polyline
 from airwright.decor.assembly import Floats, Residual
@@ -15,6 +16,9 @@ from airwright.decor.parts.stack import residual_of
 PITCH_RANGE = (0.83, 0.88)
 """Distances of neighbours in diameters: pressed on all sides until they flatten. Nearer ones
 burst or slip out of the plane, wider ones leave gaps to look through (from memory)."""
+
+SAME_ROW = 0.5
+"""Balloons of one row lie closer in height than this share of a radius to the next of it."""
 
 HELD = 0.8
 """Grip of a cluster twisted round the bars of its panel (see `SoftPacking.grip`): its neighbours
@@ -193,3 +197,20 @@ def _patch(
     shape = (rows, columns, len(slots), 3)
     offset = packed.centre.reshape(len(ties), len(slots), 3) - ties[:, None]
     return offset.reshape(shape), packed.axis.reshape(shape), residual_of(packed)
+
+
+def places_in(centre: Floats, radius: Floats) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """Row from the floor up and place from the left (N,) of each balloon of a built wall.
+
+    Args:
+        centre, radius: (N, 3) and (N,) of its balloons [m].
+    """
+    order = np.argsort(centre[:, 2], kind="stable")
+    steps = np.diff(centre[order, 2], prepend=centre[order[:1], 2]) > SAME_ROW * radius.min()
+    row = np.empty(len(centre), dtype=np.int64)
+    row[order] = np.cumsum(steps)
+    across = np.lexsort((centre[:, 0], row))
+    first = np.searchsorted(row[across], np.arange(row.max() + 1))
+    place = np.empty(len(centre), dtype=np.int64)
+    place[across] = np.arange(len(centre)) - first[row[across]]
+    return row, place

@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 
 from airwright.decor.assembly import Assembly, Stock
+from airwright.decor.parts.grid import places_in
 from airwright.decor.standing import Piece, stand
 from airwright.desk.editing.builder import BuiltPiece, Evaluation
 from airwright.plan.export import finding_json
@@ -131,6 +132,14 @@ def _piece(piece: BuiltPiece, plan: PiecePlan | None, have: Collection[str]) -> 
     return row
 
 
+def _cells(made: Assembly) -> dict[str, str] | None:
+    """Row and place of each balloon of a wall, whose layers hold many clusters side by side."""
+    if made.kind != "wall" or len(made) == 0:
+        return None
+    row, place = places_in(made.centre, made.radius)
+    return {"row": _packed(row, "<i2"), "place": _packed(place, "<i2")}
+
+
 def picture(made: Assembly) -> dict[str, Any]:
     """The arrays a browser draws a piece from; numbers packed little-endian, in base64."""
     return {
@@ -142,6 +151,7 @@ def picture(made: Assembly) -> dict[str, Any]:
         "layer": _packed(made.layer, "<i2"),
         "slot": _packed(made.slot, "<i2"),
         "role": _packed(made.role, "<i2"),
+        "cells": _cells(made),
         "stocks": [_stock(stock) for stock in made.stocks],
         "shades": [
             {"name": s.name, "colour": s.colour, "finish": s.finish, "inner": s.inner}

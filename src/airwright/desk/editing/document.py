@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 import tomlkit
@@ -235,10 +235,32 @@ def _on_piece(document: Any, change: Duplicate | Mirror | Drop | Reorder | Paint
         del pieces[change.piece]
         pieces.insert(change.to, copy)
         return f"{name} moved in the list"
+    if piece.get("kind") == "wall":
+        _paint_wall(piece, change.rows)
+        return f"{name}: picture painted"
     piece["pattern"] = "chart"
     piece["chart"] = _toml([list(row) for row in change.rows], "chart")
     piece["chart"].multiline(True)
     return f"{name}: chart painted"
+
+
+SIGNS = "#o+x*=%@&$abcdefghijklmnpqrstuvwyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789"
+"""Signs of a painted picture, in the order they are taken; a dot is the ground."""
+
+
+def _paint_wall(piece: Any, rows: Sequence[Sequence[str]]) -> None:
+    """A wall's balloons as its picture: one sign each, from the top down, and what they mean."""
+    shades = piece.get("shades") or [rows[0][0]]
+    ground = str(shades[0])
+    others = [name for name in dict.fromkeys(n for row in rows for n in row) if name != ground]
+    if len(others) > len(SIGNS):
+        what = f"A picture of {len(others)} shades has more shades than signs."
+        raise EditError(what, f"Paint with {len(SIGNS)} shades at the most.")
+    sign = {ground: ".", **dict(zip(others, SIGNS, strict=False))}
+    piece["pattern"] = "picture"
+    piece["legend"] = _toml({sign[name]: name for name in others}, "legend")
+    piece["picture"] = _toml(["".join(sign[name] for name in row) for row in rows[::-1]], "picture")
+    piece["picture"].multiline(True)
 
 
 def _add(document: Any, change: Add, design: DesignText | None) -> str:

@@ -99,13 +99,17 @@ class Swap(Change):
     new: Word
 
 
+WIDEST_ROW = 700
+"""Balloons in a row of the widest wall."""
+
+
 class Paint(Change):
-    """Paint slots of a piece's chart: rows are layers from the bottom up."""
+    """Paint a piece: rows are layers from the bottom up; of a wall, its balloons row by row."""
 
     do: Literal["paint"]
     piece: Index
     rows: Annotated[
-        list[Annotated[list[Word], Field(min_length=1, max_length=60)]],
+        list[Annotated[list[Word], Field(min_length=1, max_length=WIDEST_ROW)]],
         Field(min_length=1, max_length=2000),
     ]
 
