@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from airwright.decor.assembly import Assembly, merge
-from airwright.decor.standing import GAP_M, Piece, covered, stand
-from airwright.job.pieces import PieceSpec
+from airwright.decor.standing import GAP_M, Piece, Stood, covered, stand
+from airwright.job.pieces import Copies, PieceSpec
 from airwright.pictures.drawing.draw import draw
 from airwright.pictures.drawing.values import Drawing, DrawingError, Options, Sight, View
 
+HIDDEN_SHARE = 0.15
+"""A piece that another one hides to this share of its width is not shown well."""
 LARGEST_M = 15.0
 """A scene wider or deeper than this shows too little of each piece."""
 MOST_COPIES = 400
@@ -72,13 +75,42 @@ def arrange(pieces: Sequence[Standing | Assembly], *, name: str = "") -> Assembl
 
 
 def _stood(pieces: Sequence[Standing]) -> list[Assembly]:
-    """Every copy where the rule puts it; spots too far apart for one picture are left aside."""
+    """Every copy where the rule puts it.
+
+    Spots too far apart for one picture, or behind one another so that one piece would hide the
+    next, are left aside: the pieces stand in a row then, in the order of their spots, and what
+    stands together on the floor stays together.
+    """
     rule = [Piece.of(piece.assembly, piece.count, piece.spec) for piece in pieces]
     found = stand(rule)
-    left, front, right, back = covered(rule, found)
-    if max(right - left, back - front) > LARGEST_M and any(piece.spot for piece in rule):
-        found = stand([replace(piece, spot=None) for piece in rule])
+    if any(one.settled for one in found) and (_too_large(rule, found) or _hidden(rule, found)):
+        places = [piece.spot.x if piece.spot else 0.0 for piece in rule]
+        order = sorted(range(len(rule)), key=places.__getitem__)
+        row = stand([_unplaced(rule[at]) for at in order])
+        found = tuple(replace(one, piece=order[one.piece]) for one in row)
     return [pieces[one.piece].assembly.moved((one.x, one.y, 0.0), one.turn_rad) for one in found]
+
+
+def _unplaced(piece: Piece) -> Piece:
+    """The piece without its spot; copies that share one stay side by side."""
+    together = piece.copies
+    if together is None and piece.spot is not None and piece.count > 1:
+        together = Copies()
+    return replace(piece, spot=None, copies=together)
+
+
+def _too_large(rule: Sequence[Piece], found: Sequence[Stood]) -> bool:
+    left, front, right, back = covered(rule, found)
+    return max(right - left, back - front) > LARGEST_M
+
+
+def _hidden(rule: Sequence[Piece], found: Sequence[Stood]) -> bool:
+    """Whether a piece stands behind another one, seen from the front."""
+    spans = sorted(covered(rule, [one])[::2] for one in found)
+    return any(
+        before[1] - after[0] > HIDDEN_SHARE * min(before[1] - before[0], after[1] - after[0])
+        for before, after in pairwise(spans)
+    )
 
 
 def _check(pieces: Sequence[Standing]) -> None:
