@@ -17,7 +17,7 @@ copyFileSync(font("atkinson-hyperlegible-next", "atkinson-hyperlegible-next-lati
 const shared = { bundle: true, minify: true, target: "es2022", legalComments: "none", logLevel: "warning" };
 await esbuild.build({
   ...shared,
-  entryPoints: ["desk", "design", "offer", "papers", "day"].map((name) => join(here, "src", `${name}.ts`)),
+  entryPoints: ["desk", "design", "offer", "papers", "day", "client"].map((name) => join(here, "src", `${name}.ts`)),
   outdir: out,
   format: "esm",
   splitting: true,

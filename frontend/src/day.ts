@@ -58,7 +58,7 @@ async function send(): Promise<void> {
       headers: { "content-type": "application/json", "x-desk-token": token },
       body: JSON.stringify({ ticks }),
     });
-    if (answer.status === 401) return say("Enter again to send your ticks; they are kept on this phone.");
+    if (answer.status === 401) return say("Sign in again to send your ticks; they are kept on this phone.");
     if (!answer.ok) throw new Error(String(answer.status));
     const told = (await answer.json()) as { ticks: { item: string; ticked: boolean; actor: string }[] };
     const now = kept();

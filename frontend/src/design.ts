@@ -1,61 +1,79 @@
-// The bench: every change goes to the desk, and picture, counts, price and findings come back.
+// The design page: every change goes to the desk, and picture, counts, price and findings come back.
+import type { ApiError } from "./design/api_client";
+import { press, segment, toggles } from "./design/buttons";
 import { Chart } from "./design/chart";
+import { showConflict } from "./design/conflicts";
 import { showFacts, showFindings } from "./design/facts";
 import { FloorPlan } from "./design/floor";
 import { HoursBox } from "./design/hours";
+import { JobStore, type Request } from "./design/job_store";
 import { type Lengths, lengths, type Tongue } from "./design/lengths";
-import { armSide, replaceSide } from "./design/side";
-import { ApiError, ApiClient } from "./design/api_client";
+import { changesOf, Side } from "./design/side";
 import type { Change, JobState } from "./design/types";
-import { turn } from "./scene/yield_to_browser";
+import { atMost, painted } from "./design/waiting";
 import type { Scene, ViewName } from "./scene/index";
+import { turn } from "./scene/yield_to_browser";
 
 const LOOK_EVERY_MS = 5000;
 const THINKING_MS = 200; // an answer that takes longer is worth a sign
 const TOGETHER_MS = 150; // counts and price wait so long for their picture, and no longer
 const SEEN_BY_MS = 600; // the panel waits so long for the picture
-const STEADY_MS = 30;
-const SEEN_AT_LAST_MS = 3000; // a page in the background is not painted at all
 
-class Bench {
-  private readonly talk: ApiClient;
+type Room = "decor" | "chart" | "floor";
+
+class DesignPage {
+  private readonly store: JobStore;
   private readonly stage = must("stage");
   private readonly tally = must("tally");
   private readonly findings = must("findings");
+  private readonly conflicts = must("conflicts");
   private readonly said = document.querySelector<HTMLElement>(".said");
-  private readonly rooms: Record<"decor" | "chart" | "floor", HTMLElement>;
+  private readonly rooms: Record<Room, HTMLElement>;
   private readonly chart: Chart;
   private readonly floor: FloorPlan;
   private readonly hours: HoursBox;
   private readonly tongue: Tongue;
   private readonly lengths: Lengths;
-  private side = must("side");
+  private readonly side: Side;
   private scene: Scene | null = null;
   private flat = false; // no 3D here
   private views: HTMLElement | null = null;
-  private chosen: number | null;
   private thinking = 0;
-  private room: "decor" | "chart" | "floor" = "decor";
+  private room: Room = "decor";
+  private seenFrom: ViewName = "three-quarter";
 
-  constructor(root: HTMLElement) {
+  constructor(private readonly root: HTMLElement) {
     const piece = root.dataset["piece"];
-    this.chosen = piece ? Number(piece) : null;
-    this.talk = new ApiClient(root.dataset["job"] ?? "", Number(root.dataset["version"]), (state) => this.heard(state));
+    this.store = new JobStore(root.dataset["job"] ?? "", Number(root.dataset["version"]), piece ? Number(piece) : null, {
+      state: (state) => this.heard(state),
+      chosen: (chosen) => this.chosen(chosen),
+      panel: (html) => this.side.merge(html),
+      failed: (problem, request) => this.failed(problem, request),
+      done: (state, request) => this.done(state, request),
+      drawn: () => this.seen(),
+      asking: (count) => (root.dataset["asking"] = String(count)),
+    });
     this.tongue = root.dataset["grid"] === "foot" ? "foot" : "metre";
     this.lengths = lengths(this.tongue);
     this.rooms = { decor: this.roomFor("decor"), chart: this.roomFor("chart"), floor: this.roomFor("floor") };
-    this.chart = new Chart(this.rooms.chart, (changes) => this.edit(changes));
-    this.floor = new FloorPlan(this.rooms.floor, this.lengths, (changes) => this.edit(changes), (index) => void this.choose(index));
+    const edit = (changes: Change[], version: number): void => this.edit({ changes, version });
+    this.chart = new Chart(this.rooms.chart, edit);
+    this.floor = new FloorPlan(this.rooms.floor, this.lengths, edit, (index) => this.store.choose(index));
     this.hours = new HoursBox(must("hours") as HTMLDetailsElement, root.dataset["job"] ?? "");
+    this.side = new Side(must("side"), {
+      edit: (changes, version, then) => this.edit({ changes, version, ...(then ? { then } : {}) }),
+      choose: (chosen, name) => this.store.choose(chosen, name),
+      underway: () => this.store.underway,
+    });
     this.tools();
-    this.arm();
     this.armSteps();
+    this.armGallery();
     this.enter("decor");
     void this.start();
   }
 
   private async start(): Promise<void> {
-    const asked = this.talk.refresh();
+    const asked = this.store.refresh();
     try {
       // The page with its drawing first: where no graphics card helps, starting 3D holds it up.
       await painted();
@@ -63,32 +81,35 @@ class Bench {
       await turn();
       const bar = must("scene-tools");
       this.scene = await mountScene(this.rooms.decor, {
-        shapes: must("bench").dataset["shapes"] ?? "/api/shapes/",
+        shapes: this.root.dataset["shapes"] ?? "/api/shapes/",
         grid: this.tongue,
         covered: () => bar.offsetTop + bar.offsetHeight,
       });
-      this.scene.onChoose((piece) => void this.choose(piece === "" ? null : Number(piece)));
+      this.scene.onChoose((piece) => this.store.choose(piece === "" ? null : Number(piece)));
       this.scene.onPlace((piece, x, y, facing) => this.place(Number(piece), x, y, facing));
-      this.scene.onView((view) => press(this.views, view));
-      this.scene.choose(this.chosen === null ? null : String(this.chosen));
+      this.scene.onView((view) => {
+        press(this.views, view);
+        if (view !== "free") this.seenFrom = view;
+      });
+      this.showChoice();
       this.stage.classList.add("is-live");
     } catch {
       this.flat = true;
       this.say("This browser shows no 3D; the drawing stands in.", false);
     }
     await turn();
-    await asked.catch((problem: unknown) => this.mishap(problem));
-    if (this.talk.state) this.heard(this.talk.state);
+    await asked;
+    if (this.store.state) this.heard(this.store.state);
     setInterval(() => void this.lookRound(), LOOK_EVERY_MS);
   }
 
   // Picture, counts, price and findings change in one frame, unless the picture takes its time.
   private heard(state: JobState): void {
     void atMost(TOGETHER_MS, this.draw(state)).then(() => {
-      if (state !== this.talk.state) return; // a newer one came meanwhile
-      clearTimeout(this.thinking);
+      if (state !== this.store.state) return; // a newer one came meanwhile
+      this.thought();
       showFacts(this.tally, state);
-      showFindings(this.findings, state.findings, (piece) => void this.choose(piece));
+      showFindings(this.findings, state.findings, (piece) => this.store.choose(piece));
       this.steps(state);
       this.hours.heard(state.version);
       this.tally.dataset["version"] = String(state.version); // for measurements: told
@@ -96,91 +117,78 @@ class Bench {
   }
 
   private draw(state: JobState): Promise<void> {
-    if (this.room === "chart") this.chart.show(state, this.chosen);
-    else if (this.room === "floor") this.floor.show(state, this.chosen);
+    if (this.room === "chart") this.chart.show(state, this.store.chosen);
+    else if (this.room === "floor") this.floor.show(state, this.store.chosen);
     else if (this.scene) {
       const stands = this.scene.show(state);
-      void this.scene.drawn().then(() => this.mark());
+      void this.scene.drawn().then(() => state === this.store.state && this.mark());
       return stands;
     } else if (this.flat) this.still();
     return Promise.resolve();
   }
 
-  // The picture first, where the processor draws both: the panel tells what is known already.
   private async seen(): Promise<void> {
     if (this.room === "decor" && this.scene) await atMost(SEEN_BY_MS, this.scene.drawn());
   }
 
   // Tests and measurements wait for this: the picture of this version has been drawn.
   private mark(): void {
-    document.body.dataset["drawn"] = String(this.talk.version);
+    document.body.dataset["drawn"] = String(this.store.version);
     document.body.dataset["balloons"] = String(this.scene?.figures().balloons ?? 0);
   }
 
   private place(piece: number, x: number, y: number, facing: number): void {
     const { write } = this.lengths;
-    this.edit([{ do: "put", path: ["pieces", piece, "spot"], value: { x: write(x), y: write(y), facing: Math.round(facing) } }]);
+    const value = { x: write(x), y: write(y), facing: Math.round(facing) };
+    this.edit({ changes: [{ do: "put", path: ["pieces", piece, "spot"], value }], version: this.store.version });
   }
 
   private still(): void {
     const image = document.createElement("img");
     image.alt = "The pieces, drawn from the front";
-    image.src = `/jobs/${must("bench").dataset["job"]}/picture.svg?v=${this.talk.version}`;
+    image.src = `/jobs/${this.root.dataset["job"]}/picture.svg?v=${this.store.version}`;
     this.stage.querySelector(".still")?.replaceChildren(image);
   }
 
-  private edit(changes: Change[], then?: "choose-last" | "choose-none"): void {
+  private edit(request: Request): void {
     clearTimeout(this.thinking);
     this.thinking = window.setTimeout(() => this.tally.classList.add("is-thinking"), THINKING_MS);
-    void this.talk
-      .edit(changes)
-      .then(async () => {
-        if (then === "choose-last") this.chosen = Math.max(-1, ...(this.talk.state?.pieces.map((piece) => piece.index) ?? []));
-        if (then === "choose-none") this.chosen = null;
-        if (then) {
-          this.remember();
-          this.scene?.choose(this.chosen === null ? null : String(this.chosen));
-        }
-        this.say(this.talk.state?.merged ? "Somebody else changed other pieces; both are kept." : "", false);
-        await this.seen();
-        await this.panel();
-        if (then && this.talk.state) this.draw(this.talk.state);
-      })
-      .catch((problem: unknown) => this.mishap(problem));
+    void this.store.edit(request).finally(() => this.thought());
   }
 
-  private async choose(piece: number | null): Promise<void> {
-    this.chosen = piece;
-    this.scene?.choose(piece === null ? null : String(piece));
-    this.remember();
-    await this.panel();
-    if (this.talk.state && this.room !== "decor") this.draw(this.talk.state);
+  private done(state: JobState, request: Request): void {
+    this.say(state.merged && !this.store.onlyMine(request, state) ? "Somebody else changed something, too; both are kept." : "", false);
+    if (request.then !== "focus") return;
+    this.stage.querySelector(".first-piece")?.remove();
+    if (this.room === "decor") this.scene?.view(this.seenFrom); // all in view, the new one among them
   }
 
-  private remember(): void {
-    const address = new URL(location.href);
-    address.searchParams.delete("said");
-    if (this.chosen === null) address.searchParams.delete("piece");
-    else address.searchParams.set("piece", String(this.chosen));
-    history.replaceState(null, "", address);
-  }
-
-  private async panel(): Promise<void> {
-    this.side = replaceSide(this.side, await this.talk.panel(this.chosen));
-    this.arm();
-  }
-
-  private arm(): void {
-    armSide(this.side, { edit: (changes, then) => this.edit(changes, then), choose: (piece) => void this.choose(piece) });
-  }
-
-  private mishap(problem: unknown): void {
+  private thought(): void {
+    if (this.store.busy) return;
     clearTimeout(this.thinking);
     this.tally.classList.remove("is-thinking");
-    if (!(problem instanceof ApiError)) throw problem;
+  }
+
+  private chosen(piece: number | null): void {
+    this.showChoice();
+    const address = new URL(location.href);
+    address.searchParams.delete("said");
+    if (piece === null) address.searchParams.delete("piece");
+    else address.searchParams.set("piece", String(piece));
+    history.replaceState(null, "", address);
+    if (this.store.state && this.room !== "decor") void this.draw(this.store.state);
+  }
+
+  private showChoice(): void {
+    this.scene?.choose(this.store.chosen === null ? null : String(this.store.chosen));
+  }
+
+  private failed(problem: ApiError, request: Request | null): void {
     if (problem.status === 401) location.assign("/sign-in");
     this.say(`${problem.what} ${problem.mend}`, true);
-    if (problem.status === 409) void this.talk.refresh().catch(() => undefined);
+    if (problem.status !== 409) return;
+    if (request && problem.rivals.length) showConflict(this.conflicts, problem, request, (again) => this.edit(again));
+    void this.store.refresh();
   }
 
   private say(text: string, problem: boolean): void {
@@ -190,15 +198,8 @@ class Bench {
   }
 
   private async lookRound(): Promise<void> {
-    if (document.hidden || this.talk.busy) return;
-    const current = await this.talk.current().catch(() => this.talk.version);
-    if (this.talk.busy) return;
-    // A panel that could not be fetched last time is asked for again.
-    const news = current !== this.talk.version;
-    if (!news && this.side.dataset["version"] === String(current)) return;
-    if (news) await this.talk.refresh();
-    await this.panel();
-    if (news) this.say("Somebody else changed the job; this is how it stands now.", false);
+    if (document.hidden) return;
+    if (await this.store.lookRound()) this.say("Somebody else changed the job; this is how it stands now.", false);
   }
 
   // ---- tools over the stage ------------------------------------------------------------------
@@ -211,11 +212,11 @@ class Bench {
     return room;
   }
 
-  private enter(name: "decor" | "chart" | "floor"): void {
+  private enter(name: Room): void {
     this.room = name;
     for (const [key, room] of Object.entries(this.rooms)) room.hidden = key !== name;
     this.stage.dataset["room"] = name;
-    if (this.talk.state) this.draw(this.talk.state);
+    if (this.store.state) void this.draw(this.store.state);
   }
 
   private tools(): void {
@@ -225,7 +226,7 @@ class Bench {
     const scale = toggles("For scale", [["person", "Person"], ["door", "Door"]], (key, on) => this.scene?.scale({ [key]: on }));
     bar.append(
       segment("Show", [["decor", "Decor"], ["floor", "Floor"], ["chart", "Chart"]], "decor", (key) => {
-        this.enter(key as "decor" | "chart" | "floor");
+        this.enter(key as Room);
         views.hidden = scale.hidden = key !== "decor";
       }),
       views,
@@ -233,11 +234,23 @@ class Bench {
     );
   }
 
+  // A piece picked from the gallery is added, chosen, and in view.
+  private armGallery(): void {
+    const gallery = must("gallery");
+    gallery.querySelector("form")?.addEventListener("submit", (event) => {
+      event.preventDefault();
+      const form = event.currentTarget as HTMLFormElement;
+      const changes = changesOf(form, new FormData(form, event.submitter));
+      gallery.hidePopover();
+      if (changes?.length) this.edit({ changes, version: this.store.version, then: "focus" });
+    });
+  }
+
   private armSteps(): void {
     for (const form of document.querySelectorAll<HTMLFormElement>(".steps-back form")) {
       form.addEventListener("submit", (event) => {
         event.preventDefault();
-        this.step(String(new FormData(form).get("do")) === "redo");
+        void this.store.step(String(new FormData(form).get("do")) === "redo");
       });
     }
     document.addEventListener("keydown", (event) => {
@@ -245,15 +258,8 @@ class Bench {
       const key = event.key.toLowerCase();
       if (key !== "z" && key !== "y") return;
       event.preventDefault();
-      this.step(key === "y" || event.shiftKey);
+      void this.store.step(key === "y" || event.shiftKey);
     });
-  }
-
-  private step(forward: boolean): void {
-    void (forward ? this.talk.redo() : this.talk.undo())
-      .then(() => this.seen())
-      .then(() => this.panel())
-      .catch((problem: unknown) => this.mishap(problem));
   }
 
   private steps(state: JobState): void {
@@ -263,73 +269,6 @@ class Bench {
   }
 }
 
-function atMost(time: number, work: Promise<void>): Promise<void> {
-  return Promise.race([work, new Promise<void>((done) => setTimeout(done, time))]);
-}
-
-// Until the page was not only laid out but seen, and frames come at a steady pace: whoever asks
-// the graphics for more while they still paint the page holds it up.
-function painted(): Promise<void> {
-  return new Promise((done) => {
-    const begun = performance.now();
-    let last = 0;
-    const look = (now: number): void => {
-      const pace = now - last;
-      last = now;
-      if (pace < STEADY_MS || performance.now() - begun > SEEN_AT_LAST_MS) done();
-      else requestAnimationFrame(look);
-    };
-    setTimeout(done, SEEN_AT_LAST_MS);
-    new PerformanceObserver((list) => {
-      if (list.getEntriesByName("first-contentful-paint").length) requestAnimationFrame(look);
-    }).observe({ type: "paint", buffered: true });
-  });
-}
-
-function segment(name: string, rows: [string, string][], first: string, pick: (key: string) => void): HTMLElement {
-  const box = document.createElement("div");
-  box.className = "segment";
-  box.setAttribute("role", "group");
-  box.setAttribute("aria-label", name);
-  for (const [key, word] of rows) {
-    const button = document.createElement("button");
-    button.type = "button";
-    button.textContent = word;
-    button.dataset["key"] = key;
-    button.setAttribute("aria-pressed", String(key === first));
-    button.addEventListener("click", () => {
-      for (const other of box.children) other.setAttribute("aria-pressed", String(other === button));
-      pick(key);
-    });
-    box.append(button);
-  }
-  return box;
-}
-
-function press(box: HTMLElement | null, key: string): void {
-  for (const button of box?.querySelectorAll("button") ?? []) button.setAttribute("aria-pressed", String(button.dataset["key"] === key));
-}
-
-function toggles(name: string, rows: [string, string][], flip: (key: string, on: boolean) => void): HTMLElement {
-  const box = document.createElement("div");
-  box.className = "segment";
-  box.setAttribute("role", "group");
-  box.setAttribute("aria-label", name);
-  for (const [key, word] of rows) {
-    const button = document.createElement("button");
-    button.type = "button";
-    button.textContent = word;
-    button.setAttribute("aria-pressed", "false");
-    button.addEventListener("click", () => {
-      const on = button.getAttribute("aria-pressed") !== "true";
-      button.setAttribute("aria-pressed", String(on));
-      flip(key, on);
-    });
-    box.append(button);
-  }
-  return box;
-}
-
 function must(id: string): HTMLElement {
   const found = document.getElementById(id);
   if (!found) throw new Error(`#${id} is missing`);
@@ -337,4 +276,4 @@ function must(id: string): HTMLElement {
 }
 
 const root = document.getElementById("bench");
-if (root) new Bench(root);
+if (root) new DesignPage(root);

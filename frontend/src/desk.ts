@@ -1,6 +1,8 @@
 // Every page: parts of pages fetched by htmx, with the token that writes need.
 import htmx from "htmx.org";
 
+document.documentElement.classList.add("has-script"); // what only a script can work shows itself
+
 const token = document.querySelector<HTMLMetaElement>('meta[name="desk-token"]')?.content ?? "";
 
 htmx.config.includeIndicatorCSS = false;
@@ -16,6 +18,16 @@ document.addEventListener("htmx:config:request", (event) => {
 for (const field of document.querySelectorAll<HTMLInputElement>("input[data-copy]")) {
   field.addEventListener("focus", () => field.select());
 }
+
+// Small numbers are counted up and down with a thumb.
+document.addEventListener("click", (event) => {
+  const button = (event.target as Element).closest<HTMLElement>("[data-count-step]");
+  const field = button?.parentElement?.querySelector<HTMLInputElement>("input[type=number]");
+  if (!button || !field) return;
+  const next = Math.min(Math.max(Number(field.value || 0) + Number(button.dataset["countStep"]), Number(field.min || 0)), Number(field.max || 1e6));
+  field.value = next ? String(next) : "";
+  field.dispatchEvent(new Event("change", { bubbles: true }));
+});
 
 // Pages for the day work without a network once they were seen.
 if ("serviceWorker" in navigator && window.isSecureContext) {

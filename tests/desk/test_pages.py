@@ -142,12 +142,12 @@ def test_an_empty_desk_explains_itself(house: House, tmp_path: object) -> None:
     empty = House(f"sqlite:///{tmp_path}/empty.db")
     visitor = empty.visitor()
     page = visitor.page("/")
-    link = page.select_one(".tag a")
+    link = page.select_one(".job-card a")
     assert link is not None
     visitor.post(f"{link['href']}/remove")
     visitor.post("/tour")
     text = visitor.page("/").get_text()
-    assert "This is where your jobs live" in text
+    assert "Your jobs will be here" in text
     assert "Three steps" not in text
 
 

@@ -21,21 +21,35 @@ def started(database: Database, text: str = "one", head: Head = HEAD) -> str:
         return Jobs(session).add(text, head, "Ada").id
 
 
+def undone(jobs: Jobs, job_id: str, actor: str, *, forward: bool = False) -> str | None:
+    """Take back one person's last change as the desk does it; its label."""
+    row = jobs.get(job_id)
+    steps = jobs.own_steps(row, actor)
+    step = steps.redo if forward else steps.undo
+    if step is None:
+        return None
+    parent = jobs.version(job_id, step.number).parent
+    assert parent is not None
+    before = jobs.version(job_id, parent).text
+    jobs.change(job_id, row.version, before, HEAD, "back", actor, undoes=step.number)
+    return step.label
+
+
 def test_undo_and_redo_walk_through_every_change(database: Database) -> None:
     job_id = started(database)
     for base, text in ((1, "two"), (2, "three")):
         with database.writing() as session:
             Jobs(session).change(job_id, base, text, HEAD, f"made {text}", "Ada")
     with database.writing() as session:
-        row, undone = Jobs(session).undo(job_id)
-        assert (row.text, undone.label if undone else None) == ("two", "made three")
-    with database.writing() as session:
-        assert Jobs(session).undo(job_id)[0].text == "one"
-    with database.writing() as session:
-        assert Jobs(session).undo(job_id) == (Jobs(session).get(job_id), None)
-        assert Jobs(session).neighbours(Jobs(session).get(job_id)) == (None, "made two")
-    with database.writing() as session:
-        assert Jobs(session).redo(job_id)[0].text == "two"
+        jobs = Jobs(session)
+        assert undone(jobs, job_id, "Ada") == "made three"
+        assert jobs.get(job_id).text == "two"
+        assert undone(jobs, job_id, "Bo") is None
+        assert undone(jobs, job_id, "Ada") == "made two"
+        assert jobs.get(job_id).text == "one"
+        assert undone(jobs, job_id, "Ada") is None
+        assert undone(jobs, job_id, "Ada", forward=True) == "made two"
+        assert jobs.get(job_id).text == "two"
 
 
 def test_a_change_after_undo_loses_no_version(database: Database) -> None:
@@ -43,12 +57,13 @@ def test_a_change_after_undo_loses_no_version(database: Database) -> None:
     with database.writing() as session:
         Jobs(session).change(job_id, 1, "two", HEAD, "two", "Ada")
     with database.writing() as session:
-        Jobs(session).undo(job_id)
+        undone(Jobs(session), job_id, "Ada")
     with database.writing() as session:
-        Jobs(session).change(job_id, 1, "other", HEAD, "other", "Bo")
+        Jobs(session).change(job_id, 3, "other", HEAD, "other", "Bo")
     with database.reading() as session:
-        assert [v.label for v in Jobs(session).history(job_id)] == ["other", "two", "Started"]
-        assert Jobs(session).texts(job_id, 2, 3) == ["two", "other"]
+        labels = [v.label for v in Jobs(session).history(job_id)]
+        assert labels == ["other", "back", "two", "Started"]
+        assert Jobs(session).texts(job_id, 2, 4) == ["two", "other"]
 
 
 @pytest.fixture(scope="module")
@@ -72,10 +87,10 @@ def test_undo_is_the_inverse_of_change(one_database: Database, steps: list[str])
                 jobs.change(job_id, jobs.get(job_id).version, str(number), HEAD, "x", "Ada")
                 model, cursor = [*model[: cursor + 1], str(number)], cursor + 1
             elif step == "undo":
-                jobs.undo(job_id)
+                undone(jobs, job_id, "Ada")
                 cursor = max(0, cursor - 1)
             else:
-                jobs.redo(job_id)
+                undone(jobs, job_id, "Ada", forward=True)
                 cursor = min(len(model) - 1, cursor + 1)
             assert jobs.get(job_id).text == model[cursor]
 

@@ -9,13 +9,21 @@ export class Chart {
   private rows: string[][] = [];
   private dirty = false;
   private piece: Piece | null = null;
+  private version = 0;
+  private held = false; // a stroke is being painted
+  private later: [JobState, number | null] | null = null;
 
-  constructor(private readonly host: HTMLElement, private readonly commit: (changes: Change[]) => void) {
-    host.addEventListener("pointerup", () => this.send());
-    host.addEventListener("pointerleave", () => this.send());
+  constructor(private readonly host: HTMLElement, private readonly commit: (changes: Change[], version: number) => void) {
+    host.addEventListener("pointerdown", () => (this.held = true));
+    for (const end of ["pointerup", "pointerleave", "pointercancel"]) host.addEventListener(end, () => this.release());
   }
 
   show(state: JobState, chosen: number | null): void {
+    if (this.held) {
+      this.later = [state, chosen]; // never under a hand
+      return;
+    }
+    this.version = state.version;
     const piece = state.pieces.find((entry) => entry.index === chosen && entry.picture);
     this.piece = piece ?? null;
     this.rows = piece ? rowsOf(piece) : [];
@@ -122,10 +130,18 @@ export class Chart {
     this.dirty = true;
   }
 
+  private release(): void {
+    this.held = false;
+    this.send();
+    const later = this.later;
+    this.later = null;
+    if (later) this.show(...later);
+  }
+
   private send(): void {
     if (!this.dirty || !this.piece) return;
     this.dirty = false;
-    this.commit([{ do: "paint", piece: this.piece.index, rows: this.rows }]);
+    this.commit([{ do: "paint", piece: this.piece.index, rows: this.rows.map((row) => [...row]) }], this.version);
   }
 }
 

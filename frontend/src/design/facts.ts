@@ -5,7 +5,7 @@ export function showFacts(tally: HTMLElement, state: JobState): void {
   tally.classList.remove("is-thinking");
   const totals = state.totals;
   if (!totals) {
-    tally.replaceChildren(line("Count and price come back once the errors are mended."));
+    tally.replaceChildren(line("Count and price come back once the errors are fixed."));
     return;
   }
   const money = (amount: string): string => {
@@ -22,6 +22,9 @@ export function showFacts(tally: HTMLElement, state: JobState): void {
   if (totals.cost) facts.push(["cost", "Cost", money(totals.cost)]);
   if (totals.margin) facts.push(["margin", "Margin", money(totals.margin)]);
   if (totals.price) facts.push(["price", "Price", money(totals.price)]);
+  tally.querySelector(".left-out")?.remove();
+  const without = totals.left_out.length ? line(`Without ${totals.left_out.join(", ")}: fix what is marked there.`) : null;
+  if (without) without.className = "left-out";
   const known = [...tally.querySelectorAll<HTMLElement>("dd")];
   if (known.map((fact) => fact.dataset["fact"]).join() === facts.map(([key]) => key).join()) {
     // The same facts as before: only what became different is painted anew.
@@ -29,6 +32,7 @@ export function showFacts(tally: HTMLElement, state: JobState): void {
       const value = facts[at]?.[2] ?? "";
       if (fact.textContent !== value) fact.textContent = value;
     });
+    if (without) tally.append(without);
     return;
   }
   const list = document.createElement("dl");
@@ -42,7 +46,7 @@ export function showFacts(tally: HTMLElement, state: JobState): void {
     pair.append(term, fact);
     list.append(pair);
   }
-  tally.replaceChildren(list);
+  tally.replaceChildren(list, ...(without ? [without] : []));
 }
 
 const SIGNS: Record<Finding["severity"], [string, string, string]> = {
@@ -59,7 +63,7 @@ export function showFindings(list: HTMLElement, findings: Finding[], go: (piece:
   if (!findings.length) {
     const nothing = document.createElement("li");
     nothing.className = "quiet";
-    nothing.textContent = "Nothing to mend.";
+    nothing.textContent = "Nothing to fix.";
     list.append(nothing);
   }
 }

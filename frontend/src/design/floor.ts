@@ -29,11 +29,14 @@ export class FloorPlan {
   private unit = 0.01; // metres a pixel
   private measuring = false;
   private from: Point | null = null;
+  private version = 0;
+  private held = false; // a piece is being dragged
+  private later: [JobState, number | null] | null = null;
 
   constructor(
     host: HTMLElement,
     private readonly lengths: Lengths,
-    private readonly commit: (changes: Change[]) => void,
+    private readonly commit: (changes: Change[], version: number) => void,
     private readonly choose: (index: number) => void,
   ) {
     const bar = document.createElement("div");
@@ -57,6 +60,11 @@ export class FloorPlan {
   }
 
   show(state: JobState, chosen: number | null): void {
+    if (this.held) {
+      this.later = [state, chosen]; // never under a hand
+      return;
+    }
+    this.version = state.version;
     const focus = (document.activeElement as HTMLElement | null)?.dataset?.["floor"];
     this.stands = this.standing(state.pieces);
     const box = this.box();
@@ -203,6 +211,7 @@ export class FloorPlan {
     if (this.measuring) return;
     event.preventDefault();
     group.focus();
+    this.held = true;
     group.setPointerCapture(event.pointerId);
     const start = this.at(event);
     const middle = this.middle(stand.piece);
@@ -219,8 +228,12 @@ export class FloorPlan {
     };
     const drop = (): void => {
       group.removeEventListener("pointermove", follow);
+      this.held = false;
       if (moved) this.put(stand, x, y, 0);
       else this.choose(stand.piece.index);
+      const later = this.later;
+      this.later = null;
+      if (later) this.show(...later);
     };
     group.addEventListener("pointermove", follow);
     group.addEventListener("pointerup", drop, { once: true });
@@ -238,7 +251,7 @@ export class FloorPlan {
   private put(stand: Stand, x: number, y: number, turn: number): void {
     const facing = Math.round(degrees(stand.turn) + turn) % 360;
     this.say(turn ? `Front ${facingWords(facing)}` : this.nearest(stand, x, y));
-    this.commit([{ do: "put", path: ["pieces", stand.piece.index, "spot"], value: { x: this.lengths.write(x), y: this.lengths.write(y), facing } }]);
+    this.commit([{ do: "put", path: ["pieces", stand.piece.index, "spot"], value: { x: this.lengths.write(x), y: this.lengths.write(y), facing } }], this.version);
   }
 
   private nearest(stand: Stand, x: number, y: number): string {

@@ -1,46 +1,91 @@
-// The side of the bench: piece tags and the panel, rendered by the desk, kept in step here.
+// The side of the design page: piece list and panel. The desk renders them; a fresh one is merged
+// into the page, so that nothing is replaced under a hand. Every change says which version the
+// panel showed when it was made.
+import { Idiomorph } from "idiomorph";
 import { armChips } from "./chips";
+import { armShades } from "./shades";
+import { armSteppers } from "./steppers";
 import type { Change } from "./types";
 
-export interface Hands {
-  edit(changes: Change[], then?: "choose-last" | "choose-none"): void;
-  choose(piece: number | null): void;
+export interface Actions {
+  edit(changes: Change[], version: number, then?: "focus" | "none"): void;
+  choose(piece: number | null, name?: string): void;
+  underway(): Set<string>;
 }
 
-// A field taken out of the page while somebody types in it may still tell of a change or of being
-// left; half a word is no change. The field in its place tells once it is really left.
-const leaving = new WeakSet<HTMLElement>();
+export class Side {
+  constructor(private readonly root: HTMLElement, private readonly actions: Actions) {
+    armChips(root);
+    armSteppers(root);
+    armShades(root, (changes) => actions.edit(changes, this.version));
+    root.addEventListener("change", (event) => this.changed(event.target as HTMLInputElement));
+    root.addEventListener("submit", (event) => this.submitted(event as SubmitEvent));
+    root.addEventListener("click", (event) => this.clicked(event as MouseEvent));
+  }
 
-export function armSide(side: HTMLElement, hands: Hands): void {
-  if (!side.querySelector(".chips")) armChips(side);
-  side.addEventListener("change", (event) => {
-    if (leaving.has(side)) return;
-    const field = event.target as HTMLInputElement;
+  get version(): number {
+    return Number(this.root.dataset["version"]);
+  }
+
+  /** A fresh panel: what is being typed, what is open and where the cursor stands stay. */
+  merge(html: string): void {
+    const holder = document.createElement("template");
+    holder.innerHTML = html;
+    const fresh = holder.content.querySelector<HTMLElement>("#side");
+    if (!fresh) return;
+    const underway = this.actions.underway();
+    const other = fresh.dataset["name"] !== this.root.dataset["name"];
+    if (other) for (const entry of this.root.querySelectorAll<HTMLDetailsElement>(".panel details")) entry.removeAttribute("open");
+    Idiomorph.morph(this.root, fresh, {
+      ignoreActiveValue: !other,
+      callbacks: {
+        beforeNodeRemoved: (node: Node) => !(node instanceof Element && node.closest("[data-palette-found]")),
+        beforeNodeMorphed: (old: Node, next: Node) => !(old instanceof HTMLElement && next instanceof HTMLElement && this.held(old, underway)),
+        beforeAttributeUpdated: (name: string, node: Element) => !(name === "open" && node instanceof HTMLDetailsElement),
+      },
+    });
+    if (other) this.root.querySelector(".panel")?.scrollTo({ top: 0 });
+  }
+
+  // A field whose text is on its way keeps it; what a tool was set to stays set.
+  private held(node: HTMLElement, underway: Set<string>): boolean {
+    const tool = node.matches(".steppers, .chips") ? document.getElementById(node.dataset["for"] ?? "") : null;
+    const path = (tool ?? node).dataset["path"];
+    if (path && underway.has(JSON.stringify(JSON.parse(path)))) return true;
+    if (node.dataset["keep"] === undefined || !(node instanceof HTMLSelectElement)) return false;
+    return node.value !== "";
+  }
+
+  private changed(field: HTMLInputElement): void {
     const path = field.dataset["path"];
-    if (path) hands.edit([{ do: "write", path: JSON.parse(path) as unknown, text: field.value }]);
+    if (path) this.actions.edit([{ do: "write", path: JSON.parse(path) as unknown, text: field.value }], this.version);
     const shade = field.dataset["shadeColour"];
-    if (shade) hands.edit([{ do: "put", path: ["shades", shade], value: field.value }]);
-  });
-  side.addEventListener("submit", (event) => {
+    if (shade) this.actions.edit([{ do: "put", path: ["shades", shade], value: field.value }], this.version);
+  }
+
+  private submitted(event: SubmitEvent): void {
     const form = event.target as HTMLFormElement;
-    const data = new FormData(form, (event as SubmitEvent).submitter);
-    const changes = changesOf(form, data);
+    const changes = changesOf(form, new FormData(form, event.submitter));
     if (!changes) return;
     event.preventDefault();
-    const then = form.dataset["do"] === "add" ? "choose-last" : form.dataset["do"] === "drop" ? "choose-none" : undefined;
-    if (changes.length) hands.edit(changes, then);
-  });
-  side.addEventListener("click", (event) => {
+    const kind = form.dataset["do"];
+    const then = kind === "add" || kind === "duplicate" ? "focus" : kind === "drop" ? "none" : undefined;
+    const version = this.version;
+    const only = form.dataset["onlyIn"];
+    if (only) void ask(`Only ${form.dataset["name"]} is in ${only}. Remove both?`).then((yes) => yes && this.actions.edit(changes, version, then));
+    else if (changes.length) this.actions.edit(changes, version, then);
+  }
+
+  private clicked(event: MouseEvent): void {
     const link = (event.target as Element).closest<HTMLAnchorElement>("a.piece-tag");
-    const mouse = event as MouseEvent;
-    if (!link || mouse.metaKey || mouse.ctrlKey || mouse.shiftKey) return;
+    if (!link || event.metaKey || event.ctrlKey || event.shiftKey) return;
     event.preventDefault();
     const index = link.dataset["piece"];
-    hands.choose(index === undefined ? null : Number(index));
-  });
+    this.actions.choose(index === undefined ? null : Number(index), link.dataset["name"]);
+  }
 }
 
-function changesOf(form: HTMLFormElement, data: FormData): Change[] | null {
+export function changesOf(form: HTMLFormElement, data: FormData): Change[] | null {
   const text = (name: string): string => String(data.get(name) ?? "");
   const piece = Number(text("piece"));
   if (form.id === "fields") return [];
@@ -62,53 +107,10 @@ function changesOf(form: HTMLFormElement, data: FormData): Change[] | null {
   }
 }
 
-// A fresh panel in place of the old one; what is being typed and where the cursor stands stay.
-export function replaceSide(old: HTMLElement, html: string): HTMLElement {
-  const holder = document.createElement("template");
-  holder.innerHTML = html;
-  const fresh = holder.content.querySelector<HTMLElement>("#side");
-  if (!fresh) return old;
-  const active = document.activeElement instanceof HTMLElement && old.contains(document.activeElement) ? document.activeElement : null;
-  const cursor = active ? selection(active) : null;
-  const open = [...old.querySelectorAll("details")].map((entry) => entry.open);
-  const down = old.scrollTop;
-  armChips(fresh); // before the cursor goes back to where it stood
-  const field = active ? counterpart(active, old, fresh) : null;
-  if (active && field) keepTyped(active, field);
-  leaving.add(old);
-  old.replaceWith(fresh);
-  fresh.querySelectorAll("details").forEach((entry, at) => (entry.open ||= open[at] ?? false));
-  fresh.scrollTop = down;
-  field?.focus({ preventScroll: true });
-  if (field instanceof HTMLInputElement && cursor) try { field.setSelectionRange(...cursor); } catch { /* a kind without a cursor */ }
-  return fresh;
-}
-
-function selection(field: HTMLElement): [number, number] | null {
-  if (!(field instanceof HTMLInputElement || field instanceof HTMLTextAreaElement)) return null;
-  return field.selectionStart === null ? null : [field.selectionStart, field.selectionEnd ?? field.selectionStart];
-}
-
-// The same field, piece tag or button in the fresh panel: by its id, else by what it does.
-function counterpart(active: HTMLElement, old: HTMLElement, fresh: HTMLElement): HTMLElement | null {
-  if (active.id) return fresh.querySelector<HTMLElement>(`#${CSS.escape(active.id)}`);
-  if (active.matches("a.piece-tag")) {
-    const piece = active.dataset["piece"];
-    return fresh.querySelector<HTMLElement>(piece === undefined ? ".job-tag" : `.piece-tag[data-piece="${CSS.escape(piece)}"]`);
-  }
-  const alike = (side: HTMLElement): HTMLElement[] => [...side.querySelectorAll<HTMLElement>("button, summary")].filter((other) => other.textContent === active.textContent);
-  return alike(fresh)[alike(old).indexOf(active)] ?? null;
-}
-
-// A browser tells of a change only where somebody typed into this very field, so a field that took
-// typed text over must tell of it itself when it is left.
-function keepTyped(from: HTMLElement, to: HTMLElement): void {
-  const texts = (field: HTMLElement): field is HTMLInputElement | HTMLTextAreaElement => field instanceof HTMLInputElement || field instanceof HTMLTextAreaElement;
-  if (!texts(from) || !texts(to) || from.value === from.defaultValue) return;
-  to.value = from.value;
-  let told = false;
-  to.addEventListener("change", () => (told = true), { once: true });
-  to.addEventListener("blur", () => {
-    if (!told && to.isConnected && to.value !== to.defaultValue) to.dispatchEvent(new Event("change", { bubbles: true }));
-  }, { once: true });
+function ask(question: string): Promise<boolean> {
+  const box = document.getElementById("ask") as HTMLDialogElement;
+  box.querySelector("h2")!.textContent = question;
+  box.returnValue = "no";
+  box.showModal();
+  return new Promise((done) => box.addEventListener("close", () => done(box.returnValue === "yes"), { once: true }));
 }

@@ -30,6 +30,7 @@ export interface Finding {
 }
 
 export interface Totals {
+  left_out: string[];
   balloons: number;
   hours: number;
   price?: string;
@@ -42,6 +43,9 @@ export interface JobState {
   undo: string | null;
   redo: string | null;
   merged: boolean;
+  focus: number | null;
+  made: number | null;
+  names: string[];
   pieces: Piece[];
   shades: Record<string, { colour: string; finish: string }>;
   totals: Totals | null;

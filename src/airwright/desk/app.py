@@ -21,12 +21,14 @@ from airwright import desk as package
 from airwright.desk import error_handlers, seed
 from airwright.desk.api.routes import router as api
 from airwright.desk.buying.routes import router as buying
+from airwright.desk.calendar.routes import router as calendar
 from airwright.desk.catalog.routes import router as catalog
 from airwright.desk.client.routes import router as client
 from airwright.desk.config import DeskSettings
+from airwright.desk.contacts.routes import router as contacts
 from airwright.desk.day.routes import router as day
 from airwright.desk.design.routes import router as bench
-from airwright.desk.design.service import warm_likely
+from airwright.desk.design.service import warm_likely, warm_pictures
 from airwright.desk.editing.builder import Builder
 from airwright.desk.enquiry.routes import router as call
 from airwright.desk.guard import Guard
@@ -139,6 +141,8 @@ def create_app(settings: DeskSettings | None = None) -> FastAPI:
         mail,
         people,
         client,
+        calendar,
+        contacts,
     ):
         app.include_router(router, include_in_schema=False)
     app.include_router(api)
@@ -161,3 +165,4 @@ def _warm(desk: Desk) -> None:
     """Load what the first visit to the bench would otherwise wait for."""
     desk.builder.evaluate(seed.demo_text(), "")
     warm_likely(desk)
+    warm_pictures(desk)

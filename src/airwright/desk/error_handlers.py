@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import logging
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from typing import ClassVar
 
 from fastapi import FastAPI
@@ -14,6 +14,7 @@ from starlette.responses import JSONResponse, RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from airwright.desk.access import Actor, MustEnter, Refused, RequestContext
+from airwright.desk.design.service import Clash
 from airwright.desk.editing.edits import EditError
 from airwright.desk.guard import form_token
 from airwright.desk.pages import Page, render
@@ -24,8 +25,8 @@ log = logging.getLogger("airwright.desk")
 
 PLAIN = {
     400: ("This cannot be read.", "Go back and try again."),
-    404: ("There is nothing here.", "Go back to the book."),
-    405: ("That cannot be done here.", "Go back to the book."),
+    404: ("There is nothing here.", "Go back to the jobs."),
+    405: ("That cannot be done here.", "Go back to the jobs."),
     413: ("That is too large.", "Send a smaller file."),
 }
 
@@ -79,7 +80,7 @@ class Catcher:
 
 async def _enter(request: Request, _problem: Exception) -> Response:
     if _is_api(request):
-        return problem_response(request, "Nobody is signed in.", "Enter first.", 401)
+        return problem_response(request, "Nobody is signed in.", "Sign in first.", 401)
     if request.headers.get("hx-request") == "true":
         return Response(status_code=401, headers={"hx-redirect": "/sign-in"})
     return RedirectResponse("/sign-in", 303)
@@ -102,6 +103,16 @@ async def _store(request: Request, problem: Exception) -> Response:
         answer = problem_response(request, problem.what, problem.mend, 503)
         answer.headers["retry-after"] = "5"
         return answer
+    if isinstance(problem, Clash) and _is_api(request):
+        return JSONResponse(
+            {
+                "what": problem.what,
+                "mend": problem.mend,
+                "rivals": [asdict(rival) for rival in problem.rivals],
+                "others": list(problem.others),
+            },
+            409,
+        )
     status = 404 if isinstance(problem, Missing) else 409 if isinstance(problem, Overtaken) else 400
     return problem_response(request, problem.what, problem.mend, status)
 

@@ -42,6 +42,14 @@ POLICY = "; ".join(
     )
 )
 
+VIEWER_STYLE = "'sha256-PXtZZkJMMyc18o/DN1ZEFOJ2qEGq95IQbVaJFMOXOb0='"
+"""The one style sheet that the 3D viewer of the client's page writes into its own shadow."""
+
+CLIENT_POLICY = POLICY.replace("script-src 'self'", "script-src 'self' 'wasm-unsafe-eval'").replace(
+    "style-src 'self'", f"style-src 'self' {VIEWER_STYLE}"
+)
+"""The client's page turns decor in 3D with a viewer that unpacks meshes in WebAssembly."""
+
 STRICT = "max-age=31536000"
 """A browser that came by HTTPS once comes by nothing else for a year (RFC 6797)."""
 
@@ -81,7 +89,9 @@ class Guard:
         async def send_guarded(message: Message) -> None:
             if message["type"] == "http.response.start":
                 out = MutableHeaders(scope=message)
-                for name, value in HEADERS.items():
+                client = scope["path"].startswith("/c/")
+                policy = {"content-security-policy": CLIENT_POLICY} if client else {}
+                for name, value in (HEADERS | policy).items():
                     out.setdefault(name, value)
                 out.setdefault("cache-control", "no-store")
                 if scope["scheme"] == "https":

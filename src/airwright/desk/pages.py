@@ -123,19 +123,25 @@ def frame_of(context: RequestContext) -> Frame:
 
 
 WORDS = {
-    "saved": "Written down.",
+    "saved": "Saved.",
     "queued": "It is in the queue and goes out in a moment.",
-    "ours": "The starting value holds again.",
+    "ours": "Back to the starting value.",
     "out": "Taken out.",
-    "started": "The job is in the book.",
+    "deleted": "Deleted.",
+    "imported": "Imported.",
+    "merged": "The two are one contact now.",
+    "archived": "In the archive. It is found there at any time.",
+    "back": "Back among the jobs.",
+    "copied": "This is the copy; the other job is as it was.",
+    "started": "The job is saved.",
     "removed": "The job is gone for good.",
-    "kept": "Kept for later calls.",
-    "withdrawn": "That link no longer opens anything.",
+    "kept": "Kept designs.",
+    "withdrawn": "That address no longer opens anything.",
     "chosen": "Thank you. The studio has your choice.",
     "account": "The account is there.",
-    "password": "The new password holds; other devices must enter again.",
-    "read": "The job file is in the book.",
-    "welcome": "Accounts are on. From now on everybody enters with a name of their own.",
+    "password": "The new password holds; other devices must sign in again.",
+    "read": "The job was imported.",
+    "welcome": "Accounts are on. From now on everybody signs in with a name of their own.",
 }
 """Short words a page says after something was done (`?said=saved`)."""
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import re
 import tomllib
 from collections.abc import Iterable, Mapping
@@ -11,7 +12,15 @@ from typing import Any
 from pydantic import ValidationError
 
 from airwright.job import crosscheck, locate
-from airwright.job.findings import Finding, error, has_errors, in_order, in_part, place_of
+from airwright.job.findings import (
+    Finding,
+    error,
+    has_errors,
+    hint,
+    in_order,
+    in_part,
+    place_of,
+)
 from airwright.job.models import FORMAT, Job
 from airwright.job.pieces import PieceSpec
 from airwright.job.translate import findings_of
@@ -75,12 +84,14 @@ class Reading:
         return located(findings, self.places)
 
 
-def read_job(data: bytes | str, kinds: Kinds) -> Reading:
+def read_job(data: bytes | str, kinds: Kinds, *, usual_date: dt.date | None = None) -> Reading:
     """Read a job file.
 
     Args:
         data: the file's bytes (or its text).
         kinds: piece kinds by name, from `airwright.decor.pieces`.
+        usual_date: stands in where the file names no date, and a hint says so; without it a
+            missing date is an error.
 
     Returns:
         The job or, when it has errors, all of them at once.
@@ -89,7 +100,9 @@ def read_job(data: bytes | str, kinds: Kinds) -> Reading:
     if trouble is not None:
         return Reading(None, (trouble,), text, {})
     places = _places(text)
+    raw, undated = _dated(raw, usual_date)
     draft, read, findings = _validate(raw, kinds)
+    findings += undated
     job = None if has_errors(findings) else draft
     at = tuple(place for place, _ in read.pieces)
     return Reading(job, located(findings, places), text, places, draft, at, tuple(read.broken))
@@ -100,6 +113,18 @@ def reading_of(job: Job) -> Reading:
     places = tuple(f"pieces[{at}]" for at in range(len(job.pieces)))
     found = in_order(crosscheck.findings(job, places, [piece.name for piece in job.pieces]))
     return Reading(None if has_errors(found) else job, found, "", {}, job, places)
+
+
+NO_DATE = "no-date"
+
+
+def _dated(raw: dict[str, Any], usual: dt.date | None) -> tuple[dict[str, Any], list[Finding]]:
+    head = raw.get("job")
+    if usual is None or not isinstance(head, dict) or "date" in head:
+        return raw, []
+    what = "There is no date yet; counts and price are for an ordinary day."
+    found = hint(NO_DATE, "job.date", what, "Enter the date before offer and papers are made.")
+    return {**raw, "job": {**head, "date": usual}}, [found]
 
 
 def read_toml(

@@ -24,7 +24,7 @@ class Actuals:
         self.session = session
 
     def of_job(self, job_id: str) -> list[Actual]:
-        """A job's actuals in the order they were written down."""
+        """A job's actuals in the order they were saved."""
         query = select(Actual).where(Actual.job_id == job_id)
         return list(self.session.scalars(query.order_by(Actual.at, Actual.id)))
 

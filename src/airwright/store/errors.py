@@ -16,7 +16,7 @@ class Missing(StoreError):
     """A row that is not there (any more)."""
 
     def __init__(self, thing: str) -> None:
-        super().__init__(f"This {thing} is not here any more.", "Go back to the book.")
+        super().__init__(f"This {thing} is not here any more.", "Go back to the jobs.")
 
 
 class Overtaken(StoreError):

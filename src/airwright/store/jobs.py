@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session, defer
 
 from airwright.store.errors import Missing, Overtaken, StoreError
 from airwright.store.offer_tables import Acceptance, EditionRow, InvoiceRow, PaymentRow
-from airwright.store.tables import JobRow, JobVersion
+from airwright.store.tables import ClientLink, JobRow, JobVersion
 from airwright.store.types import now
 
 Stage = Literal["call", "drawn", "offered", "accepted", "booked", "built", "settled"]
@@ -60,6 +60,22 @@ _KEPT: tuple[tuple[FromClause, str], ...] = (
 """What keeps a job from being taken out."""
 
 
+@dataclass(frozen=True, slots=True)
+class OwnStep:
+    """A version somebody made, and what it changed."""
+
+    number: int
+    label: str
+
+
+@dataclass(frozen=True, slots=True)
+class Steps:
+    """What one person would undo and redo next."""
+
+    undo: OwnStep | None
+    redo: OwnStep | None
+
+
 class Jobs:
     """Jobs, within one transaction."""
 
@@ -92,7 +108,15 @@ class Jobs:
         return row
 
     def change(
-        self, job_id: str, base: int, text: str, head: Head, label: str, actor: str
+        self,
+        job_id: str,
+        base: int,
+        text: str,
+        head: Head,
+        label: str,
+        actor: str,
+        *,
+        undoes: int | None = None,
     ) -> JobRow:
         """Give a job a new text.
 
@@ -102,6 +126,7 @@ class Jobs:
             text, head: the new file and what lists show of it.
             label: what was changed, for the undo button.
             actor: by whom.
+            undoes: the version this one takes back, if it does.
 
         Raises:
             Overtaken: the job's version is no longer `base`; nothing was written.
@@ -109,37 +134,58 @@ class Jobs:
         row = self.get(job_id, locked=True)
         if row.version != base:
             raise Overtaken(row.version)
-        if text == row.text:
+        if text == row.text and undoes is None:
             return row
         number = row.last_version + 1
-        self._remember(row, number, row.version, text, label, actor)
+        self._remember(row, number, row.version, text, label, actor, undoes)
         row.text, row.version, row.last_version, row.changed = text, number, number, now()
         _write_head(row, head)
         return row
 
-    def undo(self, job_id: str) -> tuple[JobRow, JobVersion | None]:
-        """Go back to the text before the last change; returns what was undone, or None."""
-        row = self.get(job_id, locked=True)
-        here = self.version(job_id, row.version)
-        if here.parent is None:
-            return row, None
-        self._stand_at(row, self.version(job_id, here.parent))
-        return row, here
+    def own_steps(self, row: JobRow, actor: str) -> Steps:
+        """What undo and redo would take back for one person.
 
-    def redo(self, job_id: str) -> tuple[JobRow, JobVersion | None]:
-        """Go forward to the newest change made from here; returns it, or None."""
-        row = self.get(job_id, locked=True)
-        ahead = self._ahead(row)
-        if ahead is not None:
-            self._stand_at(row, ahead)
-        return row, ahead
+        Each person's changes are a stack of their own: an undo takes the last one off, a redo is
+        the undo of an undo, and a new change forgets what could be redone.
+        """
+        columns = (JobVersion.number, JobVersion.parent, JobVersion.actor, JobVersion.undoes)
+        query = select(*columns, JobVersion.label).where(JobVersion.job_id == row.id)
+        known = {found.number: found for found in self.session.execute(query)}
+        chain = []
+        at: int | None = row.version
+        while at is not None and at in known:
+            chain.append(known[at])
+            at = known[at].parent
+        done: list[OwnStep] = []
+        taken_back: list[OwnStep] = []
+        for found in reversed(chain):
+            if found.actor != actor or found.parent is None:
+                continue
+            step = OwnStep(found.number, found.label)
+            if found.undoes is None:
+                done.append(step)
+                taken_back.clear()
+            elif done and done[-1].number == found.undoes:
+                taken_back.append(OwnStep(found.number, done.pop().label))
+            elif taken_back and taken_back[-1].number == found.undoes:
+                done.append(OwnStep(found.number, taken_back.pop().label))
+        return Steps(done[-1] if done else None, taken_back[-1] if taken_back else None)
 
-    def neighbours(self, row: JobRow) -> tuple[str | None, str | None]:
-        """Labels of what undo and redo would do."""
-        here = self.version(row.id, row.version)
-        ahead = self._ahead(row)
-        back = here.label if here.parent is not None else None
-        return back, ahead.label if ahead is not None else None
+    def since(self, row: JobRow, number: int, most: int) -> list[JobVersion]:
+        """Versions from the one after `number` to the present, oldest first.
+
+        Raises:
+            Overtaken: more than `most`, or the job never stood at `number`.
+        """
+        chain: list[JobVersion] = []
+        at = row.version
+        while at != number:
+            found = self.version(row.id, at)
+            if found.parent is None or len(chain) >= most:
+                raise Overtaken(row.version)
+            chain.append(found)
+            at = found.parent
+        return chain[::-1]
 
     def version(self, job_id: str, number: int) -> JobVersion:
         """One version. Raises Missing."""
@@ -187,6 +233,12 @@ class Jobs:
         row.deposit_paid = at
         return row
 
+    def archive(self, job_id: str, at: dt.datetime | None) -> JobRow:
+        """Put a job out of the lists, or back into them (None)."""
+        row = self.get(job_id, locked=True)
+        row.archived = at
+        return row
+
     def remove(self, job_id: str) -> None:
         """Take a job out for good, with everything that belongs to it.
 
@@ -218,11 +270,12 @@ class Jobs:
         today: dt.date,
         limit: int = 40,
         offset: int = 0,
+        archived: bool = False,
     ) -> list[JobRow]:
-        """Jobs, what needs attention first, then by date; without their texts."""
+        """Jobs, what somebody waits for first, then by date; without their texts."""
         query = (
             select(JobRow)
-            .where(*_matching(words, stage))
+            .where(*_matching(words, stage, archived=archived))
             .options(defer(JobRow.text))
             .order_by(
                 JobRow.stage == "settled",
@@ -247,32 +300,39 @@ class Jobs:
         )
         return [(str(title), str(text)) for title, text in rows]
 
-    def count(self, words: str = "", stage: Stage | None = None) -> int:
+    def between(self, first: dt.date, last: dt.date, *, texts: bool = False) -> list[JobRow]:
+        """Jobs of some days that are not archived, by date; their texts only if asked for."""
+        query = (
+            select(JobRow)
+            .where(JobRow.archived.is_(None), JobRow.date >= first, JobRow.date <= last)
+            .order_by(JobRow.date, JobRow.title, JobRow.id)
+        )
+        return list(self.session.scalars(query if texts else query.options(defer(JobRow.text))))
+
+    def count(self, words: str = "", stage: Stage | None = None, *, archived: bool = False) -> int:
         """How many jobs a search finds."""
-        query = select(func.count()).select_from(JobRow).where(*_matching(words, stage))
+        matching = _matching(words, stage, archived=archived)
+        query = select(func.count()).select_from(JobRow).where(*matching)
         return self.session.scalar(query) or 0
 
     def count_by_stage(self) -> dict[str, int]:
         """How many jobs stand at each stage."""
-        rows = self.session.execute(select(JobRow.stage, func.count()).group_by(JobRow.stage))
+        query = select(JobRow.stage, func.count()).where(JobRow.archived.is_(None))
+        rows = self.session.execute(query.group_by(JobRow.stage))
         counts: dict[str, int] = dict(iter(rows))
         return {stage: counts.get(stage, 0) for stage in STAGES}
 
     # ---- within ------------------------------------------------------------------------------
 
-    def _ahead(self, row: JobRow) -> JobVersion | None:
-        return self.session.scalar(
-            select(JobVersion)
-            .where(JobVersion.job_id == row.id, JobVersion.parent == row.version)
-            .order_by(JobVersion.number.desc())
-            .limit(1)
-        )
-
-    def _stand_at(self, row: JobRow, version: JobVersion) -> None:
-        row.text, row.version, row.changed = version.text, version.number, now()
-
     def _remember(
-        self, row: JobRow, number: int, parent: int | None, text: str, label: str, actor: str
+        self,
+        row: JobRow,
+        number: int,
+        parent: int | None,
+        text: str,
+        label: str,
+        actor: str,
+        undoes: int | None = None,
     ) -> None:
         self.session.add(
             JobVersion(
@@ -283,17 +343,35 @@ class Jobs:
                 label=label[:200],
                 actor=actor[:120],
                 at=now(),
+                undoes=undoes,
             )
         )
 
 
+UNDECIDED: tuple[Stage, ...] = ("call", "drawn", "offered")
+"""Stages in which a client's choice on their page waits for an answer."""
+
+
 def attention(today: dt.date) -> ColumnElement[int]:
-    """0 errors, 1 past but not built, 2 deposit due, 3 cautions, 4 nothing; settled jobs last."""
+    """0 a client chose and waits, 1 errors, 2 past but not built, 3 deposit due, 4 nothing.
+
+    Cautions do not count: every job has some.
+    """
     open_job = JobRow.stage.in_(OPEN_STAGES)
     soon = today + dt.timedelta(days=DEPOSIT_DAYS)
+    chose = (
+        select(ClientLink.id)
+        .where(
+            ClientLink.job_id == JobRow.id,
+            ClientLink.choice.is_not(None),
+            ClientLink.withdrawn.is_(None),
+        )
+        .exists()
+    )
     return case(
-        (and_(open_job, JobRow.errors > 0), 0),
-        (and_(open_job, JobRow.stage != "built", JobRow.date < today), 1),
+        (and_(JobRow.stage.in_(UNDECIDED), chose), 0),
+        (and_(open_job, JobRow.errors > 0), 1),
+        (and_(open_job, JobRow.stage != "built", JobRow.date < today), 2),
         (
             and_(
                 JobRow.stage.in_(("accepted", "booked")),
@@ -302,23 +380,24 @@ def attention(today: dt.date) -> ColumnElement[int]:
             ),
             2,
         ),
-        (and_(open_job, JobRow.cautions > 0), 3),
         else_=4,
     )
 
 
-def _matching(words: str, stage: Stage | None) -> list[ColumnElement[bool]]:
-    conditions: list[ColumnElement[bool]] = []
+def like(word: str) -> str:
+    """A pattern that finds a word anywhere, whatever signs are in it."""
+    return "%" + word.replace("\\", "\\\\").replace("%", r"\%").replace("_", r"\_") + "%"
+
+
+def _matching(
+    words: str, stage: Stage | None, *, archived: bool = False
+) -> list[ColumnElement[bool]]:
+    conditions: list[ColumnElement[bool]] = [
+        JobRow.archived.is_not(None) if archived else JobRow.archived.is_(None)
+    ]
     for word in words.split()[:8]:
-        like = "%" + word.replace("\\", "\\\\").replace("%", r"\%").replace("_", r"\_") + "%"
-        conditions.append(
-            or_(
-                *(
-                    column.ilike(like, escape="\\")
-                    for column in (JobRow.title, JobRow.client, JobRow.venue)
-                )
-            )
-        )
+        columns = (JobRow.title, JobRow.client, JobRow.venue, JobRow.text)
+        conditions.append(or_(*(column.ilike(like(word), escape="\\") for column in columns)))
     if stage is not None:
         conditions.append(JobRow.stage == stage)
     return conditions

@@ -40,7 +40,7 @@ class StudioFile:
 
 
 class Designs:
-    """Pieces kept for later calls."""
+    """Pieces kept for later jobs."""
 
     def __init__(self, session: Session) -> None:
         self.session = session

@@ -97,6 +97,7 @@ class JobRow(Base):
     deposit: Mapped[Decimal | None]
     deposit_paid: Mapped[dt.datetime | None]
     swatches: Mapped[dict[str, Any] | None]
+    archived: Mapped[dt.datetime | None]
     sample: Mapped[bool] = mapped_column(default=False)
     made: Mapped[dt.datetime] = mapped_column(default=now)
     changed: Mapped[dt.datetime] = mapped_column(default=now)
@@ -105,7 +106,7 @@ class JobRow(Base):
 
 
 class JobVersion(Base):
-    """Every text a job ever had. Undo goes to the parent, redo to the newest child."""
+    """Every text a job ever had; `undoes` names the version that this one takes back."""
 
     __tablename__ = "job_versions"
 
@@ -116,10 +117,11 @@ class JobVersion(Base):
     label: Mapped[str] = mapped_column(String(200))
     actor: Mapped[str] = mapped_column(String(120))
     at: Mapped[dt.datetime] = mapped_column(default=now)
+    undoes: Mapped[int | None]
 
 
 class SavedDesign(Base):
-    """A piece kept for later calls, with what it came to."""
+    """A piece kept for later jobs, with what it came to."""
 
     __tablename__ = "saved_designs"
 

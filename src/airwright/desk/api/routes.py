@@ -6,6 +6,7 @@ from typing import Annotated, Any
 
 from fastapi import APIRouter
 from fastapi import Path as PathParam
+from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import JSONResponse
 
@@ -14,6 +15,7 @@ from airwright.desk.api import service
 from airwright.desk.api.contexts import Alive, Fault, TickOut, TicksOut
 from airwright.desk.api.forms import Have
 from airwright.desk.day.forms import TicksIn, ticked
+from airwright.desk.design.palette import LARGEST_PICTURE
 from airwright.desk.design.service import change, step, to_response
 from airwright.desk.editing.edits import Edit
 from airwright.desk.editing.shapes import NoShape, shape
@@ -66,13 +68,29 @@ def edit(job_id: JobId, sent: Edit, context: ByDesigner) -> JSONResponse:
 @router.post("/jobs/{job_id}/undo")
 def undo(job_id: JobId, sent: Have, context: ByDesigner) -> JSONResponse:
     """Go back one change."""
-    return JSONResponse(to_response(context, step(context.desk, job_id, forward=False), sent.have))
+    return JSONResponse(
+        to_response(context, step(context.desk, context.actor, job_id, forward=False), sent.have)
+    )
 
 
 @router.post("/jobs/{job_id}/redo")
 def redo(job_id: JobId, sent: Have, context: ByDesigner) -> JSONResponse:
     """Go forward one change."""
-    return JSONResponse(to_response(context, step(context.desk, job_id, forward=True), sent.have))
+    return JSONResponse(
+        to_response(context, step(context.desk, context.actor, job_id, forward=True), sent.have)
+    )
+
+
+@router.post("/palette")
+async def picture_palette(context: ByDesigner) -> JSONResponse:
+    """The main colours of a picture, and the shades in stock nearest to each."""
+    sent = context.file("file")
+    data = b"" if sent is None else await sent.read(LARGEST_PICTURE + 1)
+    if len(data) > LARGEST_PICTURE:
+        return JSONResponse(
+            {"what": "This picture is too large.", "mend": "Send one below 12 MB."}, 413
+        )
+    return JSONResponse(await run_in_threadpool(service.colours, context, data))
 
 
 @router.get("/jobs/{job_id}/ticks")

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from typing import Any
 
 from airwright.desk.access import RequestContext
-from airwright.desk.design.service import Changed, to_response
+from airwright.desk.design.palette import palette
+from airwright.desk.design.service import Changed, next_steps, to_response
 from airwright.store.jobs import Jobs
+from airwright.store.studio import StudioFile
 
 
 def state(context: RequestContext, job_id: str, have: list[str]) -> dict[str, Any]:
@@ -15,5 +18,12 @@ def state(context: RequestContext, job_id: str, have: list[str]) -> dict[str, An
         jobs = Jobs(session)
         row = jobs.get(job_id)
         evaluation = context.evaluate(row, session)
-        undo, redo = jobs.neighbours(row)
+        undo, redo = next_steps(jobs, row, context.actor)
     return to_response(context, Changed(row, evaluation, undo, redo), have)
+
+
+def colours(context: RequestContext, data: bytes) -> list[dict[str, Any]]:
+    """The palette of a picture, against the studio's stock. Raises EditError."""
+    with context.reading() as session:
+        studio = context.desk.builder.studio(StudioFile(session).get()[0])
+    return [asdict(tone) for tone in palette(data, studio.catalog())]

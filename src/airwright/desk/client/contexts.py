@@ -22,7 +22,10 @@ class ClientPiece:
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """An option as it was offered; `scale_px` is the width of its drawing to the common scale."""
+    """An option as it was offered; `scale_px` is the width of its drawing to the common scale.
+
+    `solid` is the address of its 3D files, without their endings.
+    """
 
     name: str
     note: str
@@ -36,6 +39,7 @@ class Choice:
     tax: str
     total: str
     dues: tuple[tuple[str, str, str], ...]
+    solid: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ from airwright.desk.agreements import ACCEPTED, agreement
 from airwright.desk.client import service
 from airwright.desk.client.contexts import EndedPage
 from airwright.desk.client.forms import remark_of, typed_in, yes_of
+from airwright.desk.client.solid import MEDIA, Ending, solid
 from airwright.desk.design.service import choose_option
 from airwright.desk.editing.edits import EditError
 from airwright.desk.pages import render
@@ -108,6 +109,16 @@ def file(token: str, name: str, context: Stranger) -> Response:
         if name == ACCEPTED:
             raise Missing("file")
         return Response(found.content, media_type=found.media)
+
+
+@router.get("/c/{token}/decor/{at}.{ending}")
+def decor(token: str, at: int, ending: Ending, context: Stranger) -> Response:
+    """An option in 3D, to turn round and to see in one's own room."""
+    with context.reading() as session:
+        _, row = service.open_link(session, token)
+        body = solid(context.desk, row, at, ending)
+    head = {"cache-control": "private, max-age=86400"}
+    return Response(body, media_type=MEDIA[ending], headers=head)
 
 
 @router.get("/c/{token}/accepted.pdf")

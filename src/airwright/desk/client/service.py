@@ -65,7 +65,10 @@ def page_of(
             when=said_date(edition.date) if edition.date else "",
             venue=edition.venue,
             times=(edition.guests, edition.strike),
-            options=tuple(_choice(o, edition, action, widest) for o in edition.options),
+            options=tuple(
+                _choice(option, edition, action, widest, at)
+                for at, option in enumerate(edition.options)
+            ),
             number=edition.number,
             made=said_date(edition.made, "long"),
             valid=said_date(edition.valid_until, "long"),
@@ -81,7 +84,7 @@ def page_of(
         )
 
 
-def _choice(option: OfferedOption, edition: Edition, action: str, widest: float) -> Choice:
+def _choice(option: OfferedOption, edition: Edition, action: str, widest: float, at: int) -> Choice:
     code = edition.currency
     system = System(edition.units)
     return Choice(
@@ -116,6 +119,7 @@ def _choice(option: OfferedOption, edition: Edition, action: str, widest: float)
         total=said_money(option.total, code),
         dues=tuple((due.what, _when(due.anchor, due.days), said_money(due.amount, code))
                    for due in option.dues),
+        solid=f"{action}/decor/{at}",
     )  # fmt: skip
 
 

@@ -27,7 +27,7 @@ def day(job_id: str, context: SignedIn) -> Response:
     parts = service.sections(evaluation, ticks)
     job = evaluation.job
     times = (
-        (("Crew in", job.venue.access), ("Guests", job.job.guests), ("Take-down", job.job.strike))
+        (("Crew in", job.venue.access), ("Guests", job.job.guests), ("Take down", job.job.strike))
         if job
         else ()
     )

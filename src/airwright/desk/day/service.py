@@ -31,7 +31,7 @@ def sections(evaluation: Evaluation, ticks: Iterable[Tick]) -> tuple[Section, ..
             for title, lines in _load(plan, evaluation)
         ),
         *(_section(name, "build", lines, known) for name, lines in _building(plan)),
-        _section("Take-down", "strike", _strike(), known),
+        _section("Take down", "strike", _strike(), known),
     )
 
 

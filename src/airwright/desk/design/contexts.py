@@ -12,7 +12,7 @@ from airwright.job.findings import Finding
 
 @dataclass(frozen=True, slots=True)
 class PieceTag:
-    """A piece in the list."""
+    """A piece in the list; `only_in` names the options that hold nothing else."""
 
     index: int
     name: str
@@ -22,6 +22,7 @@ class PieceTag:
     colours: tuple[str, ...]
     errors: int
     chosen: bool
+    only_in: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +34,18 @@ class Shown:
     price: str
     cost: str
     margin: str
+    left_out: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class DesignCard:
+    """A piece to begin with: ours, or a kept design (`own`); `add` is what a form sends."""
+
+    add: str
+    key: str
+    name: str
+    price: str
+    own: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +85,7 @@ class JobBar:
     stage: str
     sample: bool
     tab: str
+    archived: bool = False
 
 
 @dataclass(frozen=True)
@@ -87,11 +101,13 @@ class BenchPage(Page):
     chosen: int | None
     panel: tuple[Group, ...]
     shades: tuple[tuple[str, str], ...]
+    sizes: tuple[tuple[str, str], ...]
+    stock: tuple[tuple[str, str, str], ...]
+    used: frozenset[str]
     shown: Shown | None
     labour: HoursShown | None
     findings: tuple[Finding, ...]
-    kinds: tuple[tuple[str, str], ...]
-    designs: tuple[tuple[str, str], ...]
+    designs: tuple[DesignCard, ...]
     picture: str | None
     grid: str
 
@@ -115,8 +131,9 @@ class PanelPart(Page):
     pieces: tuple[PieceTag, ...]
     panel: tuple[Group, ...]
     shades: tuple[tuple[str, str], ...]
-    designs: tuple[tuple[str, str], ...]
-    kinds: tuple[tuple[str, str], ...]
+    sizes: tuple[tuple[str, str], ...]
+    stock: tuple[tuple[str, str, str], ...]
+    used: frozenset[str]
 
 
 @dataclass(frozen=True)

@@ -10,6 +10,7 @@ from typing import Any
 from pydantic import BaseModel
 
 from airwright.decor.pieces import SPECS
+from airwright.desk.design.steppers import Steppers, steppers_of
 from airwright.job.charges import JobCharges
 from airwright.job.findings import Finding, place_of
 from airwright.job.models import JobHead, Venue
@@ -34,6 +35,7 @@ class Field:
     Attributes:
         path: of its key, as JSON for the browser and for the form.
         widget: text, area, number, choice, date, lines or shades.
+        steppers: where the text is balloon notation, the same as steppers.
         value: as it stands in the file, "" when it does not.
         hint: what holds when nothing is written, or how it is written.
     """
@@ -48,6 +50,7 @@ class Field:
     required: bool
     rare: bool
     findings: tuple[Finding, ...]
+    steppers: Steppers | None = None
 
     @property
     def worst(self) -> str:
@@ -216,12 +219,20 @@ def _field(
         hint=row.default if row.default is not None else row.example,
         required=row.required,
         rare=row.rare,
+        steppers=steppers_of(kind, text) if (kind := _notation(row)) else None,
         findings=tuple(
             f
             for f in findings
             if f.place == place or f.place.startswith((f"{place}[", f"{place}."))
         ),
     )
+
+
+def _notation(row: FieldSpec) -> str:
+    """Which steppers a key can have: none, or those of a balloon, a cluster, or several."""
+    if row.type in ("balloon", "cluster"):
+        return row.type
+    return "clusters" if row.name == "body" else ""
 
 
 def _widget(row: FieldSpec) -> str:
@@ -248,7 +259,23 @@ def _lines(values: Any) -> str:
     return "\n".join(str(value) for value in values) if isinstance(values, list) else str(values)
 
 
+LABELS = {
+    "strike": "Taken down at",
+    "guests": "Guests come at",
+    "access": "Crew may enter at",
+    "ahead": "Filled ahead by",
+    "face": "Size turned to the front",
+    "hands": "People in the crew",
+    "drive": "Drive, one way",
+    "gust": "Strongest gust",
+    "chosen": "Option taken",
+}
+"""Labels of keys whose name in the file is too short a word for a form."""
+
+
 def _label(name: str) -> str:
+    if name in LABELS:
+        return LABELS[name]
     return name.replace("_", " ").capitalize()
 
 

@@ -12,7 +12,7 @@ PLACE_WORDS = {
     "workshop": "In the workshop",
     "road": "On the road",
     "site": "On site",
-    "take-down": "Take-down",
+    "take-down": "Take down",
 }
 PER_WORDS = {"metre": "m", "km": "km", "kg": "kg"}
 """Units that stand behind a quantity; what is counted goes without one."""

@@ -5,18 +5,21 @@ from __future__ import annotations
 from typing import Annotated
 
 from fastapi import APIRouter, Query
+from starlette.exceptions import HTTPException
 from starlette.responses import RedirectResponse, Response
 
-from airwright.decor.pieces import KINDS
+from airwright.decor.assembly import Assembly
+from airwright.desk import thumbnails
 from airwright.desk.access import ByDesigner, Refused, RequestContext, SignedIn
 from airwright.desk.design import service, views
-from airwright.desk.design.contexts import BenchPage, FilePage, HoursPart, PanelPart
+from airwright.desk.design.contexts import BenchPage, DesignCard, FilePage, HoursPart, PanelPart
 from airwright.desk.design.forms import Group, job_panel, piece_panel
 from airwright.desk.design.labour import hours_shown
 from airwright.desk.editing.builder import Evaluation
 from airwright.desk.editing.edits import Edit, EditError
 from airwright.desk.editing.writing import NothingToDo
-from airwright.desk.pages import render
+from airwright.desk.pages import money, render
+from airwright.desk.starts import design_text, starts
 from airwright.job.reading import LARGEST_FILE
 from airwright.store.jobs import Jobs
 from airwright.store.studio import Designs, StudioFile
@@ -36,7 +39,7 @@ def bench(job_id: str, context: SignedIn, piece: Chosen = None) -> Response:
         jobs = Jobs(session)
         row = jobs.get(job_id)
         evaluation = context.evaluate(row, session)
-        undo, redo = jobs.neighbours(row)
+        undo, redo = service.next_steps(jobs, row, context.actor)
         designs = _designs(Designs(session))
     tags = views.piece_tags(evaluation, piece)
     chosen = piece if piece is not None and piece < len(tags) else None
@@ -46,7 +49,7 @@ def bench(job_id: str, context: SignedIn, piece: Chosen = None) -> Response:
     return render(
         context,
         BenchPage(
-            job=views.job_bar(row, "bench"),
+            job=views.job_bar(row, "design"),
             version=row.version,
             undo=undo,
             redo=redo,
@@ -54,12 +57,14 @@ def bench(job_id: str, context: SignedIn, piece: Chosen = None) -> Response:
             chosen=chosen,
             panel=_panel(evaluation, chosen),
             shades=views.shade_list(evaluation),
+            sizes=views.size_list(evaluation),
+            stock=views.stock_list(evaluation),
+            used=views.used_shades(evaluation),
             shown=views.shown(
                 evaluation, price=context.actor.sees_price, cost=context.actor.sees_cost
             ),
             labour=hours_shown(evaluation),
             findings=evaluation.findings,
-            kinds=tuple((name, kind.summary) for name, kind in KINDS.items()),
             designs=designs,
             picture=f"/jobs/{job_id}/picture.svg?v={row.version}" if drawn else None,
             grid="foot" if evaluation.studio.studio.units is System.FEET else "metre",
@@ -81,20 +86,20 @@ def panel(job_id: str, context: ByDesigner, piece: Chosen = None) -> Response:
     with context.reading() as session:
         row = Jobs(session).get(job_id)
         evaluation = context.evaluate(row, session)
-        designs = _designs(Designs(session))
     tags = views.piece_tags(evaluation, piece)
     chosen = piece if piece is not None and piece < len(tags) else None
     return render(
         context,
         PanelPart(
-            job=views.job_bar(row, "bench"),
+            job=views.job_bar(row, "design"),
             version=row.version,
             chosen=chosen,
             pieces=tags,
             panel=_panel(evaluation, chosen),
             shades=views.shade_list(evaluation),
-            designs=designs,
-            kinds=tuple((name, kind.summary) for name, kind in KINDS.items()),
+            sizes=views.size_list(evaluation),
+            stock=views.stock_list(evaluation),
+            used=views.used_shades(evaluation),
         ),
     )
 
@@ -122,7 +127,7 @@ def act(job_id: str, context: ByDesigner) -> Response:
     piece = context.text("piece")
     do = context.text("do")
     if do in ("undo", "redo"):
-        service.step(context.desk, job_id, forward=do == "redo")
+        service.step(context.desk, context.actor, job_id, forward=do == "redo")
         return _back(job_id, piece)
     change: dict[str, object] = {"do": do}
     if do in ("duplicate", "mirror", "drop"):
@@ -144,7 +149,7 @@ def act(job_id: str, context: ByDesigner) -> Response:
 
 @router.post("/jobs/{job_id}/keep")
 def keep(job_id: str, context: ByDesigner) -> Response:
-    """Keep a piece for later calls."""
+    """Keep a piece for later jobs."""
     from airwright.desk.enquiry.service import keep_piece
 
     index = context.text("piece")
@@ -204,8 +209,42 @@ def picture(job_id: str, context: SignedIn, piece: Chosen = None) -> Response:
     return Response(views.svg(made, "p"), media_type="image/svg+xml")
 
 
-def _designs(designs: Designs) -> tuple[tuple[str, str], ...]:
-    return tuple((f"{row.kind}:{row.id}", row.name) for row in designs.all())
+@router.get("/jobs/{job_id}/thumbnail.webp")
+def job_thumbnail(job_id: str, context: SignedIn, v: int = 0) -> Response:
+    """A small picture of a job, for lists."""
+    with context.reading() as session:
+        row = Jobs(session).get(job_id)
+        text, version = row.text, row.version
+        studio_text = StudioFile(session).get()[0]
+
+    def draw() -> Assembly | None:
+        evaluation = context.desk.builder.evaluate(text, studio_text)
+        return views.best_sight(evaluation)
+
+    return thumbnails.answer(context.desk, f"job:{job_id}", version, draw, lasting=v == version)
+
+
+@router.get("/designs/{key}.webp")
+def design_thumbnail(key: str, context: SignedIn) -> Response:
+    """A small picture of one of our pieces or of a kept design."""
+    with context.reading() as session:
+        try:
+            text = design_text(Designs(session), key[:16])
+        except KeyError as problem:
+            raise HTTPException(404) from problem
+        studio_text = StudioFile(session).get()[0]
+    return service.design_picture(context.desk, key, text, studio_text)
+
+
+def _designs(designs: Designs) -> tuple[DesignCard, ...]:
+    ours = [DesignCard(f"{s.kind}:{s.key}", s.key, s.name, "", own=False) for s in starts()]
+    kept = [
+        DesignCard(
+            f"{row.kind}:{row.id}", row.id, row.name, money(row.price, row.currency), own=True
+        )
+        for row in designs.all()
+    ]
+    return (*kept, *ours)
 
 
 def _panel(evaluation: Evaluation, chosen: int | None) -> tuple[Group, ...]:

@@ -2,26 +2,38 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from typing import Any
 
 from sqlalchemy.orm import Session
+from starlette.responses import Response
 
+from airwright.desk import thumbnails
 from airwright.desk.access import Actor, RequestContext
 from airwright.desk.editing.answer import answer
 from airwright.desk.editing.builder import Builder, Evaluation
+from airwright.desk.editing.differences import is_rows, readable
 from airwright.desk.editing.document import apply
-from airwright.desk.editing.edits import AnyChange, Clear, Edit, Put
+from airwright.desk.editing.edits import Add, AnyChange, Clear, Duplicate, Edit, EditError, Put
 from airwright.desk.editing.fair_lock import TooMany
-from airwright.desk.editing.merging import SamePlace, carried_over
+from airwright.desk.editing.merging import (
+    MOST_BETWEEN,
+    Rival,
+    SamePlace,
+    Step,
+    carried_over,
+)
+from airwright.desk.editing.tables import tables_of
 from airwright.desk.editing.writing import resolved
+from airwright.desk.starts import built_alone, design_text, starts
 from airwright.desk.state import Desk
 from airwright.store import Overtaken, StoreError, Unavailable
 from airwright.store.jobs import Head, Jobs
 from airwright.store.studio import Designs, StudioFile
-from airwright.store.tables import JobRow
+from airwright.store.tables import JobRow, JobVersion
 
 FREE_TRIES = 3
 """Times a change is worked out without holding the job, when other machines are faster."""
@@ -33,8 +45,10 @@ class Changed:
 
     Attributes:
         row: as stored.
-        look: what it comes to.
+        evaluation: what it comes to.
         merged: whether somebody else's changes were there as well.
+        focus: the piece that this change made, by its index.
+        made: the version that this change made; None when nothing came of it.
     """
 
     row: JobRow
@@ -42,10 +56,24 @@ class Changed:
     undo: str | None
     redo: str | None
     merged: bool = False
+    focus: int | None = None
+    made: int | None = None
 
 
 class Clash(Overtaken):
-    """Two people changed the same piece; nothing of the second change was written."""
+    """Two people changed the same thing; nothing of the second change was written.
+
+    Attributes:
+        rivals: both values, and whose the standing one is.
+        others: the versions in the way; a change that names them as its own goes over them.
+    """
+
+    def __init__(
+        self, current: int, mend: str, rivals: tuple[Rival, ...] = (), others: tuple[int, ...] = ()
+    ) -> None:
+        super().__init__(current, mend)
+        self.rivals = rivals
+        self.others = others
 
 
 class Crowded(Unavailable):
@@ -79,11 +107,17 @@ def change(desk: Desk, actor: Actor, job_id: str, edit: Edit) -> Changed:
     """
 
     def make(session: Session, row: JobRow) -> _Draft:
-        changes, merged = _carried(Jobs(session), row, edit)
-        text, label = apply(
-            row.text, resolved(row.text, changes), lambda key: Designs(session).get(key).text
+        jobs = Jobs(session)
+        studio_text = StudioFile(session).get()[0]
+        same = edit.version == row.version
+        base = row.text if same else jobs.version(row.id, edit.version).text
+        wanted, label = apply(
+            base,
+            resolved(base, edit.changes, desk.builder.studio(studio_text).studio.units),
+            lambda key: design_text(Designs(session), key),
         )
-        return _Draft(text, label, merged)
+        text = wanted if same else _carried(jobs, row, base, wanted, edit)
+        return _Draft(text, label, not same, focus=_made_by(edit, base, wanted, text))
 
     return _changed(desk, actor, job_id, make)
 
@@ -143,6 +177,8 @@ class _Draft:
     text: str
     label: str
     merged: bool = False
+    undoes: int | None = None
+    focus: int | None = None
 
 
 _Make = Callable[[Session, JobRow], _Draft]
@@ -157,66 +193,140 @@ class _Made:
     text: str
     label: str
     evaluation: Evaluation
-    merged: bool
+    draft: _Draft
 
 
 def _made(desk: Desk, session: Session, job_id: str, make: _Make, *, locked: bool) -> _Made:
     row = Jobs(session).get(job_id, locked=locked)
     draft = make(session, row)
     evaluation = desk.builder.evaluate(draft.text, StudioFile(session).get()[0])
-    return _Made(job_id, row.version, draft.text, draft.label, evaluation, draft.merged)
+    return _Made(job_id, row.version, draft.text, draft.label, evaluation, draft)
 
 
 def _written(session: Session, actor: Actor, made: _Made) -> Changed:
     jobs = Jobs(session)
     row = jobs.change(
-        made.job_id, made.base, made.text, made.evaluation.head(), made.label, actor.name
+        made.job_id,
+        made.base,
+        made.text,
+        made.evaluation.head(),
+        made.label,
+        actor.name,
+        undoes=made.draft.undoes,
     )
     if row.stage == "call" and made.evaluation.pieces:
         row.stage = "drawn"
     jobs.summarise(made.job_id, row.version, made.evaluation.summary())
-    undo, redo = jobs.neighbours(row)
-    return Changed(row, made.evaluation, undo, redo, made.merged)
+    undo, redo = next_steps(jobs, row, actor)
+    return Changed(
+        row,
+        made.evaluation,
+        undo,
+        redo,
+        merged=made.draft.merged,
+        focus=made.draft.focus,
+        made=row.version if row.version != made.base else None,
+    )
 
 
-def _carried(jobs: Jobs, row: JobRow, edit: Edit) -> tuple[list[AnyChange], bool]:
-    if edit.version == row.version:
-        return edit.changes, False
-    base = jobs.version(row.id, edit.version)
+def next_steps(jobs: Jobs, row: JobRow, actor: Actor) -> tuple[str | None, str | None]:
+    """Labels of what undo and redo would take back for a person."""
+    steps = jobs.own_steps(row, actor.name)
+    undo, redo = steps.undo, steps.redo
+    return undo.label if undo else None, redo.label if redo else None
+
+
+def _carried(jobs: Jobs, row: JobRow, base: str, wanted: str, edit: Edit) -> str:
+    """The change in the job as it stands, beside what others did. Raises Clash."""
+    own = frozenset(edit.mine)
+    return _beside(jobs, row, edit.version, base, wanted, lambda v: v.number in own)
+
+
+def _beside(
+    jobs: Jobs,
+    row: JobRow,
+    version: int,
+    base: str,
+    wanted: str,
+    is_own: Callable[[JobVersion], bool],
+) -> str:
+    versions = jobs.since(row, version, MOST_BETWEEN)
+    steps = [Step(v.number, v.text, v.actor, is_own(v)) for v in versions]
     try:
-        return carried_over(base.text, row.text, edit), True
+        return carried_over(base, wanted, steps)
     except SamePlace as problem:
-        who = jobs.version(row.id, row.version).actor
+        rivals = problem.rivals
+        said = "; ".join(f"{rival.actor} changed {rival.what}" for rival in rivals[:3])
         raise Clash(
             row.version,
-            f"{who} changed {problem.what} while you did. Theirs stands; yours is not lost: "
-            "it is still in the field.",
+            f"{said} while you did. Theirs stands; yours was not written.",
+            rivals,
+            tuple(step.number for step in steps if not step.own),
         ) from problem
 
 
-def step(desk: Desk, job_id: str, *, forward: bool) -> Changed:
-    """Undo or redo one change. Raises Crowded, Missing."""
-    with turn(desk, job_id):
-        with desk.database.writing() as session:
-            jobs = Jobs(session)
-            row, _ = jobs.redo(job_id) if forward else jobs.undo(job_id)
-            studio_text = StudioFile(session).get()[0]
-        return _settled(desk, row, studio_text)
+def _made_by(edit: Edit, base: str, wanted: str, text: str) -> int | None:
+    """Index of the piece that an edit added or duplicated, in the text as written."""
+    made = next((c for c in edit.changes if isinstance(c, Add | Duplicate)), None)
+    before, after, now = _piece_names(base), _piece_names(wanted), _piece_names(text)
+    if made is None or len(after) <= len(before):
+        return None
+    at = made.piece + 1 if isinstance(made, Duplicate) else len(after) - 1
+    if wanted == text:
+        return at
+    fresh = [spot for spot, name in enumerate(now) if name.startswith(after[at])]
+    return fresh[-1] if fresh else None
 
 
-def _settled(desk: Desk, row: JobRow, studio_text: str) -> Changed:
-    """Bring the columns of lists up to what a text comes to."""
-    evaluation = desk.builder.evaluate(row.text, studio_text)
-    with desk.database.writing() as session:
+def _piece_names(text: str) -> list[str]:
+    rows = (readable(text) or {}).get("pieces", [])
+    return [str(row.get("name", "")) for row in rows] if is_rows(rows) else []
+
+
+def step(desk: Desk, actor: Actor, job_id: str, *, forward: bool) -> Changed:
+    """Undo or redo this person's last change, and leave what others did since.
+
+    Raises:
+        EditError: somebody changed the same thing since.
+        Crowded, Missing: as for `change`.
+    """
+
+    def make(session: Session, row: JobRow) -> _Draft:
         jobs = Jobs(session)
-        fresh = jobs.get(row.id, locked=True)
-        if fresh.version == row.version:
-            head = evaluation.head()
-            fresh.title, fresh.client, fresh.venue = head.title, head.client, head.venue
-            fresh.date, fresh.currency = head.date, head.currency
-            jobs.summarise(row.id, row.version, evaluation.summary())
-        undo, redo = jobs.neighbours(fresh)
-    return Changed(row, evaluation, undo, redo)
+        steps = jobs.own_steps(row, actor.name)
+        wanted = steps.redo if forward else steps.undo
+        if wanted is None:
+            raise NothingToStep
+        made = jobs.version(job_id, wanted.number)
+        assert made.parent is not None
+        before = jobs.version(job_id, made.parent).text
+        label = f"{'Redone' if forward else 'Undone'}: {wanted.label}"
+        if made.number == row.version:
+            return _Draft(before, label, undoes=made.number)
+        try:
+            text = _beside(
+                jobs, row, made.number, made.text, before, lambda v: v.actor == actor.name
+            )
+        except Clash as clash:
+            who = clash.rivals[0]
+            raise EditError(
+                f"{who.actor} changed {who.what} since; your change of it stays.",
+                "Set the value by hand if you want it otherwise.",
+            ) from clash
+        return _Draft(text, label, merged=True, undoes=made.number)
+
+    try:
+        return _changed(desk, actor, job_id, make)
+    except NothingToStep:
+        with desk.database.reading() as session:
+            row = Jobs(session).get(job_id)
+            evaluation = desk.builder.evaluate(row.text, StudioFile(session).get()[0])
+            undo, redo = next_steps(Jobs(session), row, actor)
+        return Changed(row, evaluation, undo, redo)
+
+
+class NothingToStep(Exception):
+    """This person has nothing to undo, or nothing to redo."""
 
 
 def replace_text(desk: Desk, actor: Actor, job_id: str, version: int, text: str) -> Changed:
@@ -231,7 +341,7 @@ def replace_text(desk: Desk, actor: Actor, job_id: str, version: int, text: str)
                 job_id, version, text, evaluation.head(), "The file as typed", actor.name
             )
             jobs.summarise(job_id, row.version, evaluation.summary())
-            undo, redo = jobs.neighbours(row)
+            undo, redo = next_steps(jobs, row, actor)
         return Changed(row, evaluation, undo, redo)
 
 
@@ -254,6 +364,8 @@ def to_response(context: RequestContext, changed: Changed, have: list[str]) -> d
         "undo": changed.undo,
         "redo": changed.redo,
         "merged": changed.merged,
+        "focus": changed.focus,
+        "made": changed.made,
         **answer(changed.evaluation, have, price=actor.sees_price, cost=actor.sees_cost),
     }
 
@@ -275,3 +387,26 @@ def warm_likely(desk: Desk) -> None:
             studio_text = StudioFile(session).get()[0]
         for text in texts:
             desk.builder.evaluate(text, studio_text)
+
+
+def warm_pictures(desk: Desk) -> None:
+    """Draw the small pictures of designs that are not there yet."""
+    with suppress(StoreError):
+        with desk.database.reading() as session:
+            texts = {row.id: row.text for row in Designs(session).all()}
+            studio_text = StudioFile(session).get()[0]
+        for key, text in ({start.key: start.text for start in starts()} | texts).items():
+            design_picture(desk, key, text, studio_text)
+
+
+def design_picture(desk: Desk, key: str, text: str, studio_text: str) -> Response:
+    """The small picture of one of our pieces or of a kept design."""
+    kind = str(tables_of(text)["kind"])
+    version = int(hashlib.sha256(text.encode()).hexdigest()[:7], 16)
+    return thumbnails.answer(
+        desk,
+        f"design:{key}",
+        version,
+        lambda: built_alone(desk.builder, kind, text, studio_text),
+        lasting=True,
+    )

@@ -7,13 +7,23 @@ from collections.abc import Iterable
 from airwright.decor.assembly import Assembly
 from airwright.desk.design.contexts import JobBar, PieceTag, Shown
 from airwright.desk.editing.builder import BuiltPiece, Evaluation
+from airwright.desk.editing.document import shades_named
 from airwright.desk.pages import day, money
 from airwright.store.tables import JobRow
 
 
 def job_bar(row: JobRow, tab: str) -> JobBar:
     """The head of a job's pages."""
-    return JobBar(row.id, row.title, row.client, day(row.date), row.stage, row.sample, tab)
+    return JobBar(
+        row.id,
+        row.title,
+        row.client,
+        day(row.date),
+        row.stage,
+        row.sample,
+        tab,
+        archived=row.archived is not None,
+    )
 
 
 def piece_tags(evaluation: Evaluation, chosen: int | None) -> tuple[PieceTag, ...]:
@@ -26,6 +36,7 @@ def piece_tags(evaluation: Evaluation, chosen: int | None) -> tuple[PieceTag, ..
         values = table if isinstance(table, dict) else {}
         piece = built.get(place)
         made = piece.assembly if piece else None
+        name = str(values.get("name", f"Piece {index + 1}"))
         wrong = [
             f
             for f in evaluation.findings
@@ -34,16 +45,26 @@ def piece_tags(evaluation: Evaluation, chosen: int | None) -> tuple[PieceTag, ..
         tags.append(
             PieceTag(
                 index=index,
-                name=str(values.get("name", f"Piece {index + 1}")),
+                name=name,
                 kind=str(values.get("kind", "?")),
                 count=piece.spec.count if piece else 1,
                 balloons=len(made) if made is not None else 0,
                 colours=_colours(made),
                 errors=len(wrong),
                 chosen=index == chosen,
+                only_in=_only_in(evaluation, name),
             )
         )
     return tuple(tags)
+
+
+def _only_in(evaluation: Evaluation, name: str) -> tuple[str, ...]:
+    rows = evaluation.tables.get("options", [])
+    return tuple(
+        str(row.get("name", ""))
+        for row in (rows if isinstance(rows, list) else [])
+        if isinstance(row, dict) and row.get("pieces") == [name]
+    )
 
 
 def _colours(made: Assembly | None, most: int = 5) -> tuple[str, ...]:
@@ -63,13 +84,37 @@ def shade_list(evaluation: Evaluation) -> tuple[tuple[str, str], ...]:
     return tuple((name, table[name].colour) for name in evaluation.job.shades if name in table)
 
 
+def stock_list(evaluation: Evaluation) -> tuple[tuple[str, str, str], ...]:
+    """The studio's shades that the job does not have yet: name, colour, finish."""
+    own = set(evaluation.job.shades) if evaluation.job is not None else set()
+    rows = evaluation.studio.catalog().shades.values()
+    return tuple((row.name, row.colour, row.finish) for row in rows if row.name not in own)
+
+
+def used_shades(evaluation: Evaluation) -> frozenset[str]:
+    """Names of shades that pieces use."""
+    rows = evaluation.tables.get("pieces", [])
+    named = (shades_named(row) for row in (rows if isinstance(rows, list) else []))
+    return frozenset(set().union(*named))
+
+
+def size_list(evaluation: Evaluation) -> tuple[tuple[str, str], ...]:
+    """Sizes of the studio's balloons, and what each is usually blown to [in]."""
+    return tuple(
+        (balloon.size, f"{balloon.usual_in:g}")
+        for balloon in evaluation.studio.catalog().balloons.values()
+    )
+
+
 def shown(evaluation: Evaluation, *, price: bool, cost: bool) -> Shown | None:
     """The figures of the whole job."""
-    plan = evaluation.plan
+    plan = evaluation.shown
     if plan is None:
         return None
     currency = plan.money.currency
+    counted = {piece.name for piece in plan.pieces}
     return Shown(
+        left_out=tuple(tag.name for tag in piece_tags(evaluation, None) if tag.name not in counted),
         balloons=sum(len(p.assembly) * p.count for p in plan.in_scope),
         hours=plan.hours,
         price=money(plan.money.price, currency) if price else "",
@@ -88,6 +133,17 @@ def side_by_side(pieces: Iterable[BuiltPiece]) -> Assembly | None:
         if piece.assembly is not None and len(piece.assembly)
     ]
     return arrange(made, name="All pieces") if made else None
+
+
+def best_sight(evaluation: Evaluation) -> Assembly | None:
+    """What says best what a job is: the option taken, else the dearest one."""
+    from airwright.papers.photographs import option_scene
+
+    plan = evaluation.shown
+    if plan is None or not plan.options:
+        return side_by_side(evaluation.pieces)
+    taken = next((o for o in plan.options if o.name == plan.job.job.chosen), None)
+    return option_scene(taken or max(plan.options, key=lambda o: o.money.price))
 
 
 def svg(made: Assembly, prefix: str, *, person: bool = False) -> str:

@@ -28,10 +28,11 @@ def answer(
         cost: whether this person may see cost and margin.
     """
     evaluation = evaluation.seen(price=price, cost=cost)
-    plan = evaluation.plan
+    plan = evaluation.shown
     plans = {piece.place: piece for piece in plan.pieces} if plan else {}
     places = _places(evaluation.pieces)
     return {
+        "names": _names(evaluation),
         "pieces": [
             {**_piece(piece, plans.get(piece.place), have), "places": places[at]}
             for at, piece in enumerate(evaluation.pieces)
@@ -56,11 +57,22 @@ def _places(pieces: Sequence[BuiltPiece]) -> list[list[list[float]]]:
     return found
 
 
+def _names(evaluation: Evaluation) -> list[str]:
+    """The name of every piece of the file, also of those that cannot be read."""
+    rows = evaluation.tables.get("pieces", [])
+    return [
+        str(row.get("name", "")) if isinstance(row, dict) else ""
+        for row in (rows if isinstance(rows, list) else [])
+    ]
+
+
 def _totals(evaluation: Evaluation, *, price: bool, cost: bool) -> dict[str, Any] | None:
-    plan = evaluation.plan
+    plan = evaluation.shown
     if plan is None:
         return None
+    counted = {piece.name for piece in plan.pieces}
     totals: dict[str, Any] = {
+        "left_out": [name for name in _names(evaluation) if name not in counted],
         "balloons": sum(len(p.assembly) * p.count for p in plan.in_scope),
         "hours": round(plan.hours, 4),
         "scope": list(plan.scope),

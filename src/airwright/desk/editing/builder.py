@@ -18,7 +18,8 @@ from airwright.decor.pieces import SPECS
 from airwright.desk.editing.result_cache import ResultCache
 from airwright.desk.editing.tables import NoTables, tables_of
 from airwright.job import Finding, Job, PieceSpec, Reading, Studio, in_order, read_job
-from airwright.job.findings import caution
+from airwright.job.findings import caution, within
+from airwright.job.reading import NO_DATE
 from airwright.job.studio import Helium
 from airwright.job.studio_reading import read_studio
 from airwright.language import message
@@ -46,6 +47,9 @@ COST_CODES = frozenset({"below-floor"})
 PRICE_CODES = frozenset({"no-price-reason", "no-price"})
 """Findings that tell what is left of a price, and such that tell of prices."""
 
+USUALLY_AHEAD_DAYS = 56
+"""How far off the day is that a job without a date is priced for: the price does not hang on it."""
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class BuiltPiece:
@@ -72,7 +76,8 @@ class Evaluation:
         tables: the file's raw tables, {} when it is no TOML.
         studio: the settings it was planned with.
         pieces: all that could be read, built where possible.
-        plan: None while any finding is an error.
+        plan: None while any finding is an error, and while the job has no date.
+        estimate: what can be told nevertheless: the pieces without errors, on an ordinary day.
         findings: everything, located, errors first.
     """
 
@@ -82,6 +87,12 @@ class Evaluation:
     pieces: tuple[BuiltPiece, ...]
     plan: Plan | None
     findings: tuple[Finding, ...]
+    estimate: Plan | None = None
+
+    @property
+    def shown(self) -> Plan | None:
+        """The plan, or the estimate that stands in for it on pages, never on papers."""
+        return self.plan or self.estimate
 
     @property
     def job(self) -> Job | None:
@@ -112,7 +123,7 @@ class Evaluation:
         """What lists show of building and planning."""
         errors = sum(f.severity == "error" and f.code != NO_PIECES for f in self.findings)
         cautions = sum(f.severity == "caution" for f in self.findings)
-        plan = self.plan
+        plan = self.shown
         return Summary(
             errors=errors,
             cautions=cautions,
@@ -179,6 +190,7 @@ class Builder:
 
     def _evaluate(self, text: str, studio_text: str, day: dt.date) -> Evaluation:
         studio = self.studio(studio_text)
+        usual = day + dt.timedelta(days=USUALLY_AHEAD_DAYS)
         settings = studio.model_dump_json(include=BUILT_WITH)
         keys: dict[str, str] = {}
 
@@ -196,7 +208,7 @@ class Builder:
         except NoTables:
             tables = {}
         whole = planning.evaluate(
-            read_job(text, SPECS),
+            read_job(text, SPECS, usual_date=usual),
             studio,
             today=day,
             build_piece=build_piece,
@@ -207,7 +219,49 @@ class Builder:
             for piece in whole.pieces
         )
         findings = in_order([*whole.findings, *self._settings_findings(studio_text)])
+        if whole.plan is None:
+            estimate = self._estimate(whole.reading, studio, pieces, findings, keys)
+            return Evaluation(whole.reading, tables, studio, pieces, None, findings, estimate)
+        if any(finding.code == NO_DATE for finding in findings):
+            return Evaluation(whole.reading, tables, studio, pieces, None, findings, whole.plan)
         return Evaluation(whole.reading, tables, studio, pieces, whole.plan, findings)
+
+    def _estimate(
+        self,
+        reading: Reading,
+        studio: Studio,
+        pieces: tuple[BuiltPiece, ...],
+        findings: tuple[Finding, ...],
+        keys: Mapping[str, str],
+    ) -> Plan | None:
+        """A plan of the pieces that have no error; None where something else is wrong."""
+        wrong = [f.place for f in findings if f.severity == "error"]
+        good = [p for p in pieces if not any(within(at, p.place) for at in wrong)]
+        good = [p for p in good if p.assembly is not None]
+        names = {piece.spec.name for piece in good}
+        elsewhere = any(not place.startswith(("pieces", "options")) for place in wrong)
+        if reading.draft is None or elsewhere or not good or len(names) != len(good):
+            return None
+        draft = reading.draft
+        options = [
+            option.model_copy(update={"pieces": [n for n in option.pieces if n in names]})
+            for option in draft.options
+        ]
+        job = draft.model_copy(
+            update={
+                "pieces": tuple(piece.spec for piece in good),
+                "options": tuple(option for option in options if option.pieces),
+            }
+        )
+        ctx, _ = engine.context_for(job, studio.catalog(), studio)
+        built = engine.Built(ctx, {p.spec.name: p.assembly for p in good if p.assembly}, ())
+        places = {f"pieces[{at}]": piece.place for at, piece in enumerate(good)}
+        try:
+            return planning.assemble_plan(
+                job, studio, built, piece_plan=self._planner(keys, places)
+            )
+        except planning.JobHasErrors:
+            return None
 
     def _settings_findings(self, studio_text: str) -> Iterator[Finding]:
         """That the settings cannot be read, said in every job: it is planned without them."""
@@ -219,8 +273,15 @@ class Builder:
                 message("Mend them under Studio, File."),
             )
 
-    def _planner(self, keys: Mapping[str, str]) -> PiecePlanner:
-        """Plans a piece, or takes the plan it had when all that matters was the same."""
+    def _planner(
+        self, keys: Mapping[str, str], places: Mapping[str, str] | None = None
+    ) -> PiecePlanner:
+        """Plans a piece, or takes the plan it had when all that matters was the same.
+
+        Args:
+            keys: of the pieces, by their place in the file.
+            places: in the file, by their place among the pieces that are planned.
+        """
 
         def planned(
             spec: PieceSpec,
@@ -230,6 +291,7 @@ class Builder:
             around: Surroundings,
             helium: Helium,
         ) -> PiecePlan:
+            place = places[place] if places is not None else place
             key = (keys[place], around, helium)  # the catalogue is the studio's, which is in keys
             found = self._plans.get(key)
             if found is None:

@@ -23,6 +23,7 @@ from airwright.desk.editing.edits import (
     Mirror,
     Paint,
     Put,
+    RenameShade,
     Reorder,
     Swap,
     Write,
@@ -89,6 +90,8 @@ def _apply_one(document: Any, change: AnyChange, design: DesignText | None) -> s
             return _clear(document, change)
         if isinstance(change, Swap):
             return _swap(document, change)
+        if isinstance(change, RenameShade):
+            return _rename_shade(document, change)
         if isinstance(change, Add):
             return _add(document, change, design)
         if isinstance(change, Write):
@@ -114,7 +117,7 @@ def _put(document: Any, change: Put) -> str:
     where = document
     for at, step in enumerate(way):
         where = _step_into(where, step, ahead=change.path[at + 1])
-    value = _toml(change.value, last)
+    value = toml_value(change.value, last)
     if isinstance(where, AoT):
         raise EditError("A whole piece is not written at once.", "Change its keys one by one.")
     if isinstance(where, list) and isinstance(last, int) and last == len(where):
@@ -122,6 +125,8 @@ def _put(document: Any, change: Put) -> str:
     else:
         _renamed(document, change.path, where, value)
         where[last] = value
+    if change.path[0] == "pieces" and isinstance(change.value, dict):
+        _bring_shades(document, change.value, None)
     return f"{_called(document, change.path)}{_words(last)}"
 
 
@@ -132,7 +137,10 @@ def _step_into(where: Any, step: str | int, ahead: str | int) -> Any:
         return where[step]
     if step not in where:
         if isinstance(ahead, int):
-            raise KeyError(step)
+            if ahead != 0:
+                raise KeyError(step)
+            where[step] = tomlkit.array()  # the first of a list
+            return where[step]
         top = where is not None and step in ("job", "venue", "shades")
         where[step] = tomlkit.table() if top else tomlkit.inline_table()
     return where[step]
@@ -153,7 +161,7 @@ def _renamed(document: Any, path: list[str | int], where: Any, value: Any) -> No
             counts[value] = counts.pop(old)
 
 
-def _toml(value: Any, key: str | int) -> Any:
+def toml_value(value: Any, key: str | int) -> Any:
     """A JSON value as TOML; a day written as text becomes a date under `date`."""
     if value is None:
         raise EditError("Nothing was written.", "Clear the key instead.")
@@ -166,12 +174,12 @@ def _toml(value: Any, key: str | int) -> Any:
         table = tomlkit.inline_table()
         for name, inner in value.items():
             if inner is not None:
-                table[name] = _toml(inner, name)
+                table[name] = toml_value(inner, name)
         return table
     if isinstance(value, list):
         array = tomlkit.array()
         for inner in value:
-            array.append(_toml(inner, ""))
+            array.append(toml_value(inner, ""))
         if len(str(array.as_string())) > 100:
             array.multiline(True)
         return array
@@ -213,7 +221,7 @@ def _on_piece(document: Any, change: Duplicate | Mirror | Drop | Reorder | Paint
     piece = pieces[change.piece]
     name = str(piece.get("name", "Piece"))
     if isinstance(change, Duplicate):
-        copy = _copied(piece)
+        copy = copied_table(piece)
         copy["name"] = fresh_name(document, name)
         _move_aside(copy)
         pieces.insert(change.piece + 1, copy)
@@ -231,7 +239,7 @@ def _on_piece(document: Any, change: Duplicate | Mirror | Drop | Reorder | Paint
     if isinstance(change, Reorder):
         if change.to >= len(pieces):
             raise IndexError(change.to)
-        copy = _copied(piece)
+        copy = copied_table(piece)
         del pieces[change.piece]
         pieces.insert(change.to, copy)
         return f"{name} moved in the list"
@@ -239,7 +247,7 @@ def _on_piece(document: Any, change: Duplicate | Mirror | Drop | Reorder | Paint
         _paint_wall(piece, change.rows)
         return f"{name}: picture painted"
     piece["pattern"] = "chart"
-    piece["chart"] = _toml([list(row) for row in change.rows], "chart")
+    piece["chart"] = toml_value([list(row) for row in change.rows], "chart")
     piece["chart"].multiline(True)
     return f"{name}: chart painted"
 
@@ -351,6 +359,27 @@ def _swap(document: Any, change: Swap) -> str:
     return f"{change.new} in place of {change.old}"
 
 
+def _rename_shade(document: Any, change: RenameShade) -> str:
+    shades, new = document["shades"], change.new.strip()
+    if change.old not in shades:
+        raise EditError(f'There is no shade "{change.old}".', "Pick one of the list.")
+    if not new or new in shades:
+        raise EditError(
+            f'"{new}" is a shade already.' if new else "The shade has no name.",
+            "Write another name; Swap puts one shade in place of another.",
+        )
+    held = [(key, shades[key].unwrap()) for key in list(shades)]
+    for key, _ in held:
+        del shades[key]
+    for key, value in held:
+        shades[new if key == change.old else key] = toml_value(value, "")
+        if isinstance(value, dict) and value.get("inner") == change.old:
+            shades[new if key == change.old else key]["inner"] = new
+    for piece in document.get("pieces", []):
+        _swap_in(piece, change.old, new, shade_keys(piece))
+    return f"{change.old} is called {new}"
+
+
 def _swap_in(value: Any, old: str, new: str, keys: frozenset[str]) -> None:
     if isinstance(value, Mapping):
         for key in list(value):
@@ -383,7 +412,7 @@ def _mirror(piece: Any) -> None:
     """What right and left mean in a piece's keys."""
     kind = KINDS.get(str(piece.get("kind")))
     for name, value in kind.mirrored(piece.unwrap()).items() if kind is not None else ():
-        piece[name] = _toml(value, name)
+        piece[name] = toml_value(value, name)
         if name in ("chart", "picture"):
             piece[name].multiline(True)
     _mirror_sides(piece)
@@ -403,7 +432,8 @@ def _mirror_sides(table: Any) -> None:
             _mirror_sides(value)
 
 
-def _copied(piece: Any) -> Any:
+def copied_table(piece: Any) -> Any:
+    """The same table once more, comments behind its values too."""
     copy = tomlkit.table()
     for key, value in piece.value.body if hasattr(piece.value, "body") else piece.items():
         if key is not None:

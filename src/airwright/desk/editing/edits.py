@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field, JsonValue
 
@@ -99,6 +99,14 @@ class Swap(Change):
     new: Word
 
 
+class RenameShade(Change):
+    """Another name for a shade of the job, wherever it is named."""
+
+    do: Literal["rename_shade"]
+    old: Word
+    new: Annotated[str, Field(min_length=1, max_length=60)]
+
+
 WIDEST_ROW = 700
 """Balloons in a row of the widest wall."""
 
@@ -115,13 +123,20 @@ class Paint(Change):
 
 
 AnyChange = Annotated[
-    Put | Write | Clear | Add | Duplicate | Mirror | Drop | Reorder | Swap | Paint,
+    Put | Write | Clear | Add | Duplicate | Mirror | Drop | Reorder | Swap | RenameShade | Paint,
     Field(discriminator="do"),
 ]
 
 
 class Edit(BaseModel):
-    """Changes made together, and the version they were made from."""
+    """Changes made together.
+
+    Attributes:
+        version: the version whose fields and pieces the hand saw.
+        changes: in order; pieces are counted as in that version.
+        have: keys of pictures the browser holds.
+        mine: later versions that came from the same hand, or that it was told of and goes over.
+    """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
@@ -130,6 +145,7 @@ class Edit(BaseModel):
     have: Annotated[
         list[Annotated[str, Field(max_length=64)]], Field(default_factory=list, max_length=500)
     ]
+    mine: Annotated[list[Annotated[int, Field(ge=1, le=2**31 - 1)]], Field(max_length=300)] = []
 
 
 class EditError(ValueError):
@@ -139,14 +155,3 @@ class EditError(ValueError):
         super().__init__(what)
         self.what = what
         self.mend = mend
-
-
-def pieces_touched(change: Any) -> set[int]:
-    """Which pieces a change touches, by index; empty when it touches none of them."""
-    if isinstance(change, Put | Write | Clear):
-        if change.path[0] == "pieces" and len(change.path) > 1 and isinstance(change.path[1], int):
-            return {change.path[1]}
-        return set()
-    if isinstance(change, Duplicate | Mirror | Drop | Reorder | Paint):
-        return {change.piece}
-    return set()

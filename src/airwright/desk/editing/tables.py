@@ -45,5 +45,5 @@ def document_of(text: str) -> Any:
         return tomlkit.parse(text)
     except (TOMLKitError, ValueError, RecursionError) as problem:
         raise EditError(
-            message("The file cannot be read as it stands."), message("Mend it under File first.")
+            message("The file cannot be read as it stands."), message("Fix it under File first.")
         ) from problem

@@ -8,33 +8,70 @@ from functools import cache
 from typing import Any
 
 from airwright.decor.pieces import SPECS
+from airwright.desk.editing.differences import value_at
 from airwright.desk.editing.edits import AnyChange, Clear, EditError, Put, Write
 from airwright.desk.editing.tables import NoTables, tables_of
 from airwright.job.records import FieldSpec, job_records, studio_records
+from airwright.units import System
 
 _WHOLE = re.compile(r"[+-]?\d{1,15}")
 _NUMBER = re.compile(r"[+-]?\d{1,15}([.,]\d{1,10})?")
 
 
-def resolved(text: str, changes: list[AnyChange]) -> list[AnyChange]:
-    """The same changes with every `Write` turned into the value it means, or into a `Clear`."""
+def resolved(text: str, changes: list[AnyChange], system: System = System.FEET) -> list[AnyChange]:
+    """The same changes with every `Write` turned into the value it means, or into a `Clear`.
+
+    Args:
+        text: the job file.
+        changes: as sent.
+        system: the studio's units; a bare number is in them.
+    """
     if not any(isinstance(change, Write) for change in changes):
         return changes
     try:
         tables = tables_of(text)
     except NoTables as problem:
         raise EditError(
-            "The job file cannot be read as it stands.", "Mend it under File first."
+            "The job file cannot be read as it stands.", "Fix it under File first."
         ) from problem
-    return [_resolve(tables, c) if isinstance(c, Write) else c for c in changes]
+    return [_resolve(tables, c, system) if isinstance(c, Write) else c for c in changes]
 
 
-def _resolve(tables: Mapping[str, Any], change: Write) -> Put | Clear:
+def _resolve(tables: Mapping[str, Any], change: Write, system: System) -> Put | Clear:
     words = change.text.replace("\r\n", "\n").strip()
     record = record_at(tables, change.path)
     if words == "":
         return Clear(do="clear", path=change.path) if _is_there(tables, change.path) else _nothing()
+    if record is not None and _NUMBER.fullmatch(words):
+        words = with_unit(record, words, value_at(tables, change.path), system)
     return Put(do="put", path=change.path, value=value_of(record, words))
+
+
+_METRIC = {"ft": "m", "in": "cm", "mi": "km"}
+_FEET = {metric: feet for feet, metric in _METRIC.items()}
+_USUAL = {
+    System.FEET: {"temperature": "F", "speed": "mph", "volume": "ft3", "duration": "h"},
+    System.METRIC: {"temperature": "C", "speed": "m/s", "volume": "m3", "duration": "h"},
+}
+_FAR = ("drive",)
+_SYMBOL = re.compile(r"[\d.,\s]*?(km|cm|mm|m|mi|ft|in)\b")
+
+
+def with_unit(record: FieldSpec, words: str, current: object, system: System) -> str:
+    """A bare number with the unit meant: that of the value it replaces, else the studio's.
+
+    "7" for a height that was "6 ft" is 7 ft; for a new one of a metric studio, 7 m.
+    """
+    if record.type in _USUAL[system]:
+        return f"{words} {_USUAL[system][record.type]}"
+    if record.type != "length":
+        return words
+    held = _SYMBOL.match(current) if isinstance(current, str) else None
+    if held is not None:
+        return f"{words} {held[1]}"
+    named = _SYMBOL.match(record.example)
+    unit = "mi" if record.name in _FAR else named[1] if named else "ft"
+    return f"{words} {(_METRIC if system is System.METRIC else _FEET).get(unit, unit)}"
 
 
 def _nothing() -> Put | Clear:

@@ -23,7 +23,7 @@ class DesignLine:
 
 @dataclass(frozen=True)
 class CallPage(Page):
-    """Take a call."""
+    """New enquiry."""
 
     template: ClassVar[str] = "enquiry/enquiry.html"
     part: ClassVar[str | None] = "enquiry/band.html"

@@ -22,28 +22,23 @@ router = APIRouter()
 @router.get("/enquiry")
 def blank(context: ByDesigner) -> Response:
     """An empty form."""
-    with context.reading() as session:
-        rows = Designs(session).all()
+    rows, _ = _offered(context)
     return render(context, _page(context, rows, None, ""))
 
 
 @router.post("/enquiry/band")
 def band(context: ByDesigner) -> Response:
     """The price band of what is ticked so far."""
-    with context.reading() as session:
-        rows = Designs(session).all()
-        studio_text = StudioFile(session).get()[0]
+    rows, studio_text = _offered(context)
     call = read_call(context, context.desk.settings.today())
     return render(context, _page(context, rows, call, studio_text))
 
 
 @router.post("/enquiry")
 def take(context: ByDesigner) -> Response:
-    """Write the call into the book."""
+    """Write the call into the jobs."""
     call = read_call(context, context.desk.settings.today())
-    with context.reading() as session:
-        rows = Designs(session).all()
-        studio_text = StudioFile(session).get()[0]
+    rows, studio_text = _offered(context)
     if call.wrong:
         return render(context, _page(context, rows, call, studio_text), status=422)
     currency = service.currency_of(rows, call.wanted)
@@ -53,6 +48,13 @@ def take(context: ByDesigner) -> Response:
         row.stage = "drawn" if call.wanted else "call"
         job_id = row.id
     return RedirectResponse(f"/jobs/{job_id}?said=started", 303)
+
+
+def _offered(context: RequestContext) -> tuple[list[SavedDesign], str]:
+    with context.reading() as session:
+        studio_text = StudioFile(session).get()[0]
+        rows = service.offered(Designs(session), context.desk.builder, studio_text)
+    return rows, studio_text
 
 
 def _page(

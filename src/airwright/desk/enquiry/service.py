@@ -15,7 +15,9 @@ from airwright.desk.editing.document import apply, shades_named
 from airwright.desk.editing.edits import Add, AnyChange, EditError, Put
 from airwright.desk.enquiry.forms import NOTHING_SAID, SOME_DAY, Call
 from airwright.desk.pages import about
+from airwright.desk.starts import starts
 from airwright.desk.state import Desk
+from airwright.job.examples import example_text
 from airwright.plan.values import PiecePlan
 from airwright.store.studio import Designs, StudioFile
 from airwright.store.tables import SavedDesign
@@ -26,11 +28,11 @@ NOT_KEPT = ("spot", "count", "price", "price_reason")
 
 def keep_piece(designs: Designs, evaluation: Evaluation, index: int) -> SavedDesign:
     """Keep a piece of a planned job, with what one of it would come to alone."""
-    plan = evaluation.plan
+    plan = evaluation.shown
     piece = next((p for p in plan.pieces if p.place == f"pieces[{index}]"), None) if plan else None
     rows = evaluation.tables.get("pieces")
     if plan is None or piece is None or not isinstance(rows, list):
-        raise EditError("This piece cannot be kept yet.", "Mend its errors first.")
+        raise EditError("This piece cannot be kept yet.", "Fix its errors first.")
     table = {k: v for k, v in rows[index].items() if k not in NOT_KEPT}
     colours = {name: evaluation.tables["shades"][name] for name in shades_named(table)
                if name in evaluation.tables.get("shades", {})}  # fmt: skip
@@ -50,6 +52,30 @@ def price_alone(piece: PiecePlan) -> Decimal:
     """What one of a piece is sold for, by the studio's rules: the same in every job."""
     assert piece.price is not None
     return piece.price.by_rule
+
+
+def offered(designs: Designs, builder: Builder, studio_text: str) -> list[SavedDesign]:
+    """What can be offered on the telephone: kept designs, then our own pieces to begin with."""
+    kept = designs.all()
+    names = {row.name for row in kept}
+    plan = builder.evaluate(example_text("starts"), studio_text).plan
+    if plan is None:
+        return kept
+    ours = [
+        SavedDesign(
+            id=begin.key,
+            name=begin.name,
+            kind=begin.kind,
+            text=begin.text,
+            currency=plan.money.currency,
+            price=price_alone(piece),
+            balloons=len(piece.assembly),
+            hours=piece.hours,
+        )
+        for begin, piece in zip(starts(), plan.pieces, strict=True)
+        if begin.name not in names
+    ]
+    return [*kept, *ours]
 
 
 def reprice(desk: Desk) -> None:
@@ -90,7 +116,7 @@ def band(
     dated = call if call.date is not None else replace(call, date=SOME_DAY)
     plan = builder.evaluate(job_text(dated, rows, currency, call.wanted), studio_text).plan
     if plan is None:
-        return "", "One of these has errors; the price comes once they are mended on the bench."
+        return "", "One of these has errors; the price comes once they are fixed under Design."
     low, high = price_band(plan.money.price)
     notes = ["From your kept designs; firm only once drawn."]
     if not call.drive_m:

@@ -1,1 +1,1 @@
-"""The book: all jobs by stage and date, what needs attention first."""
+"""Jobs: all jobs by stage and date, what needs attention first."""

@@ -11,7 +11,13 @@ from airwright.desk.pages import Page
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """A job in the book; prices only for those who may see them."""
+    """A job in the list; prices only for those who may see them.
+
+    Attributes:
+        next_step: what to do next, in words; "" when nothing is.
+        next_at: the page it is done on, after the job's address.
+        money: "deposit paid", "deposit due"; "" while nothing is booked.
+    """
 
     id: str
     title: str
@@ -23,8 +29,11 @@ class Entry:
     balloons: int
     hours: float
     price: str
-    swatches: tuple[tuple[str, int], ...]
     needs: tuple[tuple[str, str], ...]
+    next_step: str
+    next_at: str
+    money: str
+    version: int
     sample: bool
 
 
@@ -38,6 +47,9 @@ class BookPage(Page):
     words: str
     stage: str
     stages: tuple[tuple[str, str, int], ...]
+    put_away: int
+    people: tuple[tuple[str, str], ...]
+    designs: tuple[tuple[str, str], ...]
     total: int
     found: int
     page: int

@@ -11,12 +11,19 @@ from airwright.desk.access import ByDesigner, ByOwner, SignedIn
 from airwright.desk.design.service import start
 from airwright.desk.editing.edits import EditError
 from airwright.desk.jobs.contexts import BookPage, RemovePage
-from airwright.desk.jobs.forms import STAGE_WORDS, stage_named, stage_or_none
-from airwright.desk.jobs.service import entry, wishes
+from airwright.desk.jobs.forms import (
+    ARCHIVE,
+    STAGE_WORDS,
+    date_or_none,
+    stage_named,
+    stage_or_none,
+)
+from airwright.desk.jobs.service import entry, on_another_day, wishes
 from airwright.desk.pages import render
 from airwright.job.reading import LARGEST_FILE
+from airwright.store.contacts import Contacts
 from airwright.store.jobs import Jobs
-from airwright.store.studio import Facts, StudioFile
+from airwright.store.studio import Designs, Facts, StudioFile
 from airwright.store.types import now
 
 router = APIRouter()
@@ -34,13 +41,20 @@ def book(
 ) -> Response:
     """All jobs, or those that a search finds."""
     today = context.desk.settings.today()
-    wanted = stage_or_none(stage)
+    wanted, archived = stage_or_none(stage), stage == ARCHIVE
     words = words.replace("\0", "")
     with context.reading() as session:
         jobs = Jobs(session)
         counts = jobs.count_by_stage()
-        found = jobs.count(words, wanted) if words or wanted else sum(counts.values())
-        rows = jobs.search(words, wanted, today=today, limit=PER_PAGE, offset=(page - 1) * PER_PAGE)
+        put_away = jobs.count(archived=True)
+        some = words or wanted or archived
+        found = jobs.count(words, wanted, archived=archived) if some else sum(counts.values())
+        rows = jobs.search(
+            words, wanted, today=today, limit=PER_PAGE, offset=(page - 1) * PER_PAGE,
+            archived=archived,
+        )  # fmt: skip
+        people = Contacts(session).search(words, limit=MOST_FOUND) if words else []
+        designs = [d for d in Designs(session).all() if _named(d.name, words)] if words else []
         tour = Facts(session).get("tour") != "done"
         wished = wishes(session, rows)
     total = sum(counts.values())
@@ -49,16 +63,26 @@ def book(
         BookPage(
             entries=tuple(entry(row, context.actor, today, wished) for row in rows),
             words=words,
-            stage=wanted or "",
+            stage=ARCHIVE if archived else wanted or "",
             stages=tuple((key, STAGE_WORDS[key], number) for key, number in counts.items()),
+            put_away=put_away,
+            people=tuple((p.id, p.name) for p in people) if context.actor.designs else (),
+            designs=tuple((d.id, d.name) for d in designs[:MOST_FOUND]),
             total=total,
             found=found,
             page=page,
             pages=max(1, -(-found // PER_PAGE)),
-            tour=tour and context.actor.designs and not words and not wanted,
-            empty=total == 0,
+            tour=tour and context.actor.designs and not some,
+            empty=total + put_away == 0,
         ),
     )
+
+
+MOST_FOUND = 12
+
+
+def _named(name: str, words: str) -> bool:
+    return all(word in name.lower() for word in words.lower().split())
 
 
 @router.post("/tour")
@@ -90,7 +114,7 @@ async def read_in(context: ByDesigner) -> Response:
 
     sent = context.file("file")
     if sent is None:
-        raise EditError("No file was picked.", "Pick a job file (it ends in .toml).")
+        raise EditError("No file was picked.", "Pick a job file.")
     data = await sent.read(LARGEST_FILE + 1)
     if len(data) > LARGEST_FILE:
         raise EditError("That is too large for a job file.", "Pick the job file, not a picture.")
@@ -105,7 +129,11 @@ def _keep_file(context: ByDesigner, data: bytes) -> str:
     reading = read_job(data, SPECS)
     if not reading.text or not reading.places:
         first = reading.findings[0]
-        mend = "Pick a job file; its name ends in .toml." if first.code in NO_FILE else first.mend
+        mend = (
+            "Pick a job file: one that was exported here or written by hand."
+            if first.code in NO_FILE
+            else first.mend
+        )
         raise EditError(first.what, mend)
     with context.writing() as session:
         studio_text = StudioFile(session).get()[0]
@@ -130,6 +158,30 @@ def deposit(job_id: str, context: ByDesigner) -> Response:
     with context.writing() as session:
         Jobs(session).set_deposit_paid(job_id, now() if context.text("paid") == "yes" else None)
     return RedirectResponse(f"/jobs/{job_id}/offer?said=saved", 303)
+
+
+@router.post("/jobs/{job_id}/archive")
+def archive(job_id: str, context: ByDesigner) -> Response:
+    """Put a job away, or take it back among the others."""
+    away = context.text("away") == "yes"
+    with context.writing() as session:
+        Jobs(session).archive(job_id, now() if away else None)
+    return RedirectResponse("/?said=archived" if away else f"/jobs/{job_id}?said=back", 303)
+
+
+@router.post("/jobs/{job_id}/copy")
+def copy(job_id: str, context: ByDesigner) -> Response:
+    """The same job once more, on another day."""
+    date = date_or_none(context.text("date", 20), context.desk.settings.today())
+    with context.writing() as session:
+        jobs = Jobs(session)
+        text = on_another_day(jobs.get(job_id).text, date)
+        studio_text = StudioFile(session).get()[0]
+        row, _ = start(
+            context.desk.builder, jobs, studio_text, text, context.actor.name, stage="drawn"
+        )
+        copied = row.id
+    return RedirectResponse(f"/jobs/{copied}?said=copied", 303)
 
 
 @router.get("/jobs/{job_id}/remove")

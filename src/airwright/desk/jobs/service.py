@@ -1,4 +1,4 @@
-"""What needs attention, and how a job looks in the book."""
+"""What needs attention, what comes next, and how a job looks in the list."""
 
 from __future__ import annotations
 
@@ -9,12 +9,14 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from airwright.desk.access import Actor
+from airwright.desk.editing.differences import readable
+from airwright.desk.editing.document import apply
+from airwright.desk.editing.edits import AnyChange, Clear, Put
 from airwright.desk.jobs.contexts import Entry
+from airwright.desk.jobs.forms import STAGE_WORDS
 from airwright.desk.pages import money
-from airwright.store.jobs import DEPOSIT_DAYS, OPEN_STAGES
+from airwright.store.jobs import DEPOSIT_DAYS, OPEN_STAGES, UNDECIDED
 from airwright.store.tables import ClientLink, JobRow
-
-UNDECIDED = ("call", "drawn", "offered")
 
 
 def wishes(session: Session, rows: Sequence[JobRow]) -> dict[str, str]:
@@ -30,8 +32,9 @@ def wishes(session: Session, rows: Sequence[JobRow]) -> dict[str, str]:
 def entry(
     row: JobRow, actor: Actor, today: dt.date, wished: Mapping[str, str] | None = None
 ) -> Entry:
-    """A job's tag in the book."""
-    shades = (row.swatches or {}).get("shades", [])
+    """A job's card in the list."""
+    chosen = (wished or {}).get(row.id, "")
+    step, at = next_step(row, today, chosen)
     return Entry(
         id=row.id,
         title=row.title,
@@ -39,21 +42,27 @@ def entry(
         venue=row.venue,
         date=row.date,
         days=None if row.date is None else (row.date - today).days,
-        stage=row.stage,
+        stage=STAGE_WORDS.get(row.stage, row.stage),
         balloons=row.balloons,
         hours=row.hours,
         price=money(row.price, row.currency) if actor.sees_price and row.price else "",
-        swatches=tuple((str(colour), int(count)) for colour, count in shades),
-        needs=tuple(_needs(row, actor, today, (wished or {}).get(row.id, ""))),
+        needs=tuple(_needs(row, actor, today, chosen)),
+        next_step=step if actor.designs else "",
+        next_at=at,
+        money=_money_state(row) if actor.sees_price else "",
+        version=row.version,
         sample=row.sample,
     )
 
 
 def _needs(row: JobRow, actor: Actor, today: dt.date, wished: str) -> list[tuple[str, str]]:
-    """(severity, words): the client's answer, then worst first as the book is sorted."""
+    """(severity, words): the client's answer first, then what is wrong.
+
+    Cautions are left out: every job has some, and its own pages tell them.
+    """
     if row.stage not in OPEN_STAGES:
         return []
-    needs = [("hint", f"the client chose {wished}")] if wished and actor.designs else []
+    needs = [("wish", f"the client chose {wished}")] if wished and actor.designs else []
     if row.errors:
         needs.append(("error", _count(row.errors, "error")))
     if row.stage != "built" and row.date is not None and row.date < today:
@@ -61,11 +70,55 @@ def _needs(row: JobRow, actor: Actor, today: dt.date, wished: str) -> list[tuple
     if _deposit_due(row, today) and actor.sees_price:
         amount = f" of {money(row.deposit, row.currency)}" if row.deposit else ""
         needs.append(("caution", f"deposit{amount} is due"))
-    if row.cautions:
-        needs.append(("caution", _count(row.cautions, "caution")))
     if row.date is None:
         needs.append(("hint", "no date yet"))
     return needs
+
+
+def next_step(row: JobRow, today: dt.date, wished: str) -> tuple[str, str]:
+    """What to do next with a job, and on which of its pages."""
+    if row.archived is not None or row.stage == "settled":
+        return "", ""
+    if row.errors:
+        return "Fix what is marked", ""
+    if row.stage in UNDECIDED and wished:
+        return f"Confirm {wished}", "/offer"
+    if row.stage == "call" or not row.balloons:
+        return "Design the decor", ""
+    if row.stage == "drawn":
+        return "Send the offer", "/offer"
+    if row.stage == "offered":
+        return "Wait for the answer", "/offer"
+    if row.stage == "accepted":
+        return "Ask for the deposit", "/offer"
+    if row.stage == "booked":
+        return _before_the_day(row, today)
+    return "Enter what it took", "/outcome"
+
+
+PAPERS_DAYS = 10
+"""A booked job this near wants its papers."""
+
+
+def _before_the_day(row: JobRow, today: dt.date) -> tuple[str, str]:
+    days = None if row.date is None else (row.date - today).days
+    if row.deposit_paid is None:
+        return "Ask for the deposit", "/offer"
+    if days is None:
+        return "Agree a date", ""
+    if days <= 1:
+        return "Open the day's lists", "/day"
+    return (
+        ("Make the papers", "/papers")
+        if days <= PAPERS_DAYS
+        else ("Order what is missing", "/papers")
+    )
+
+
+def _money_state(row: JobRow) -> str:
+    if row.stage not in ("accepted", "booked", "built"):
+        return ""
+    return "deposit paid" if row.deposit_paid else "deposit open"
 
 
 def _deposit_due(row: JobRow, today: dt.date) -> bool:
@@ -79,3 +132,16 @@ def _deposit_due(row: JobRow, today: dt.date) -> bool:
 
 def _count(number: int, word: str) -> str:
     return f"{number} {word}" if number == 1 else f"{number} {word}s"
+
+
+def on_another_day(text: str, date: dt.date | None) -> str:
+    """A job file for another day: without the option taken, and without a date if None."""
+    changes: list[AnyChange] = []
+    head = (readable(text) or {}).get("job", {})
+    if date is not None:
+        changes.append(Put(do="put", path=["job", "date"], value=date.isoformat()))
+    elif "date" in head:
+        changes.append(Clear(do="clear", path=["job", "date"]))
+    if "chosen" in head:
+        changes.append(Clear(do="clear", path=["job", "chosen"]))
+    return apply(text, changes)[0] if changes else text

@@ -12,7 +12,7 @@ from airwright.desk.pages import Page
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One thing written down."""
+    """One thing saved."""
 
     id: str
     kind: str

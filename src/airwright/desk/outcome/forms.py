@@ -1,4 +1,4 @@
-"""What is written down after a job."""
+"""What is saved after a job."""
 
 from __future__ import annotations
 

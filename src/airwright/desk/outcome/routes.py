@@ -33,7 +33,7 @@ def paid(job_id: str, context: ByOwner) -> Response:
     return render(
         context,
         PaidPage(
-            job=views.job_bar(row, "paid"),
+            job=views.job_bar(row, "outcome"),
             currency=currency,
             entries=tuple(_entry(actual, currency) for actual in rows),
             beside=beside,

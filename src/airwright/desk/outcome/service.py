@@ -120,7 +120,7 @@ def beside(
 
 def _verdict(found: Outcome, taken: Taken, currency: str) -> str:
     if taken == Taken():
-        return "Nothing is written down yet."
+        return "Nothing was entered yet."
     if found.margin is None or found.earned is None:
         return f"So far it took {money(found.cost, currency)}; no money has come in yet."
     if found.margin > 0:

@@ -44,7 +44,7 @@ class PapersPage(Page):
     template: ClassVar[str] = "papers/papers.html"
     part: ClassVar[str | None] = "papers/shelf.html"
     job: JobBar
-    files: tuple[FileLine, ...]
+    groups: tuple[tuple[str, tuple[FileLine, ...]], ...]
     photos: tuple[FileLine, ...]
     tasks: tuple[TaskLine, ...]
     busy: bool

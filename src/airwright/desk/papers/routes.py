@@ -37,7 +37,7 @@ def papers(job_id: str, context: SignedIn) -> Response:
         context,
         PapersPage(
             job=views.job_bar(row, "papers"),
-            files=tuple(line for line in lines if not line.name.startswith("photo ")),
+            groups=service.grouped(line for line in lines if not line.name.startswith("photo ")),
             photos=tuple(line for line in lines if line.name.startswith("photo ")),
             tasks=tuple([line for line in work if line.running] or work[:1]),
             busy=any(line.running for line in work),

@@ -38,6 +38,44 @@ def file_line(file: StoredFile, version: int) -> FileLine:
     )
 
 
+GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
+    ("For the client", ("proposal", "look book", "invoice", "gallery", "offer")),
+    ("To make it", ("make", "sizing", "pattern", "chart", "mosaic")),
+    ("To buy and to pack", ("shopping", "load", "order", "buy")),
+    ("On the day", ("safety", "calendar", "job.ics", "day", "floor")),
+)
+"""Groups of papers in the order they are wanted, by the beginnings of their names."""
+
+PICTURES, DATA = "Pictures and 3D", "Tables and data"
+PICTURED = (".svg", ".png", ".jpg", ".glb", ".usdz")
+
+
+def group_of(name: str) -> str:
+    """The group a file belongs to."""
+    bare = name.rsplit("/", 1)[-1].lower().replace("-", " ").replace("_", " ")
+    for title, beginnings in GROUPS:
+        if bare.startswith(beginnings):
+            return title
+    return PICTURES if bare.endswith(PICTURED) else DATA
+
+
+def grouped(lines: Iterable[FileLine]) -> tuple[tuple[str, tuple[FileLine, ...]], ...]:
+    """Files by group, what the client gets first; groups without files are left out."""
+    known: dict[str, list[FileLine]] = {
+        title: [] for title in (*(title for title, _ in GROUPS), PICTURES, DATA)
+    }
+    for line in lines:
+        known[group_of(line.name)].append(line)
+    for title, beginnings in GROUPS:
+        known[title].sort(key=lambda line: (_rank(line.name, beginnings), line.name))
+    return tuple((title, tuple(found)) for title, found in known.items() if found)
+
+
+def _rank(name: str, beginnings: tuple[str, ...]) -> int:
+    bare = name.rsplit("/", 1)[-1].lower().replace("-", " ").replace("_", " ")
+    return next((at for at, start in enumerate(beginnings) if bare.startswith(start)), 99)
+
+
 def task_line(task: TaskRow) -> TaskLine:
     """One task in the list."""
     what = "Papers" if task.kind == "papers" else f"Photograph of {task.order.get('name', '')}"

@@ -38,7 +38,7 @@ PARTS = (
     ("pricing", Pricing, "Prices"),
     ("delivery", Delivery, "Delivery"),
     ("set_up", SetUp, "Set-up on site"),
-    ("take_down", TakeDown, "Take-down"),
+    ("take_down", TakeDown, "Take down"),
     ("out_of_hours", OutOfHours, "Work out of hours"),
     ("rush", Rush, "Short notice"),
     ("gas", Gas, "Helium on the bill"),

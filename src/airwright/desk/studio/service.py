@@ -106,4 +106,4 @@ def _appended(text: str, name: str, row: Any) -> str:
         document[name].append(row)
         return tomlkit.dumps(document)
     except TOMLKitError as problem:
-        raise EditError("The studio file cannot be read.", "Mend it under File.") from problem
+        raise EditError("The studio file cannot be read.", "Fix it under File.") from problem

@@ -91,7 +91,7 @@ def _plan(order: Order) -> Plan:
     studio = read_studio(order.studio_text).studio or Studio()
     plan = evaluate(read_job(order.text, SPECS), studio, today=order.today).plan
     if plan is None:
-        raise CannotWork("The job has errors. Mend them under Design first.")
+        raise CannotWork("The job has errors. Fix them under Design first.")
     return plan
 
 

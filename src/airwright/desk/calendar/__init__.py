@@ -1,0 +1,1 @@
+"""The calendar: jobs by month and as an agenda, and a feed for telephones."""

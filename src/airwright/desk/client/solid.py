@@ -1,0 +1,52 @@
+"""An option of an edition in 3D, for the client's own screen and room."""
+
+from __future__ import annotations
+
+from typing import Final, Literal, get_args
+
+from airwright.desk.editing.result_cache import ResultCache
+from airwright.desk.state import Desk
+from airwright.papers.edition import read
+from airwright.papers.photographs import option_scene
+from airwright.pictures.export import to_glb, to_usdz
+from airwright.store import Missing
+from airwright.store.jobs import Jobs
+from airwright.store.offer_tables import EditionRow
+from airwright.store.studio import StudioFile
+
+Ending = Literal["glb", "usdz"]
+ENDINGS: tuple[Ending, ...] = get_args(Ending)
+
+MEDIA: Final[dict[Ending, str]] = {
+    "glb": "model/gltf-binary",
+    "usdz": "model/vnd.usdz+zip",
+}
+
+KEPT_BYTES: Final = 60_000_000
+
+_kept: ResultCache[bytes] = ResultCache(40, KEPT_BYTES, len)
+
+
+def solid(desk: Desk, row: EditionRow, at: int, ending: Ending) -> bytes:
+    """An option as a 3D file at true scale, from the job's text as it was when it was sent.
+
+    Raises:
+        Missing: there is no such option, or nothing of it can be built.
+    """
+    options = read(row.content).options
+    if not 0 <= at < len(options):
+        raise Missing("option")
+    key = (row.id, at, ending)
+    found = _kept.get(key)
+    if found is None:
+        with desk.database.reading() as session:
+            text = Jobs(session).version(row.job_id, row.job_version).text
+            studio_text = StudioFile(session).get()[0]
+        plan = desk.builder.evaluate(text, studio_text).plan
+        named = [o for o in plan.options if o.name == options[at].name] if plan else []
+        if not named:
+            raise Missing("picture")
+        scene = option_scene(named[0])
+        found = to_glb(scene) if ending == "glb" else to_usdz(scene)
+        _kept.put(key, found)
+    return found

@@ -1,0 +1,1 @@
+"""Contacts: clients, venues, suppliers and helpers, with vCards in and out."""

@@ -1,0 +1,70 @@
+"""Small pictures of decor for lists and cards, drawn once a version and kept in the database."""
+
+from __future__ import annotations
+
+import io
+import tempfile
+from collections.abc import Callable
+from pathlib import Path
+
+from PIL import Image
+from starlette.responses import Response
+
+from airwright.decor.assembly import Assembly
+from airwright.desk.state import Desk
+from airwright.store.thumbnails import Thumbnails
+
+HEIGHT_PX = 360
+MEDIA = "image/webp"
+QUALITY = 82
+DPI = 144
+LASTING = "private, max-age=31536000, immutable"
+
+_PAGE = """#set page(width: auto, height: auto, margin: 0pt, fill: none)
+#image("/decor.svg", height: {height}pt)
+"""
+
+
+def thumbnail(made: Assembly) -> bytes:
+    """A piece or a row of pieces from the front, on nothing: WebP, as high as its cards need."""
+    import typst
+
+    from airwright.pictures.drawing import Options, draw, to_svg
+
+    picture = to_svg(draw(made, "front", options=Options(person=False)), prefix="t")
+    with tempfile.TemporaryDirectory(prefix="airwright-thumbnail-") as name:
+        folder = Path(name)
+        (folder / "decor.svg").write_text(picture, encoding="utf-8")
+        page = folder / "page.typ"
+        page.write_text(_PAGE.format(height=HEIGHT_PX * 72 / DPI), encoding="utf-8")
+        png = typst.Compiler(page, root=folder).compile(format="png", ppi=DPI)
+    out = io.BytesIO()
+    assert isinstance(png, bytes)  # one page
+    with Image.open(io.BytesIO(png)) as opened:
+        opened.save(out, "WEBP", quality=QUALITY)
+    return out.getvalue()
+
+
+def answer(
+    desk: Desk, owner: str, version: int, draw: Callable[[], Assembly | None], *, lasting: bool
+) -> Response:
+    """A small picture, drawn where it was not kept; 204 where there is nothing to draw.
+
+    Args:
+        desk: where it is kept.
+        owner: whose picture it is: "job:…" or "design:…".
+        version: of what is drawn.
+        draw: what to draw.
+        lasting: whether the address names the version, so that browsers may keep the picture.
+    """
+    with desk.database.reading() as session:
+        found = Thumbnails(session).get(owner, version)
+    if found is None:
+        made = draw()
+        if made is None or len(made) == 0:
+            return Response(status_code=204)
+        found = thumbnail(made)
+        with desk.database.writing() as session:
+            Thumbnails(session).put(owner, version, MEDIA, found)
+    headers = {"cache-control": LASTING if lasting else "private, no-cache"}
+    return Response(found, media_type=MEDIA, headers=headers)
