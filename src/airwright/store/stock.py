@@ -90,7 +90,7 @@ class Stock:
     # ---- writing down -------------------------------------------------------------------------
 
     def known(self, key: str) -> bool:
-        """Whether a cause has been written down already."""
+        """Whether a cause has been saved already."""
         query = select(StockMovementRow.id).where(StockMovementRow.key == key)
         return self.session.scalar(query) is not None
 
