@@ -233,7 +233,7 @@ def export(
     first: Annotated[str, Query(max_length=10)] = "",
     last: Annotated[str, Query(max_length=10)] = "",
 ) -> Response:
-    """The books of a span of days: invoices.csv, payments.csv or journal.txt."""
+    """Jobss of a span of days: invoices.csv, payments.csv or journal.txt."""
     since, until = forms.span_of(first, last, context.desk.settings.today())
     with context.reading() as session:
         held = service.books(session)
