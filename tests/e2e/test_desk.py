@@ -107,8 +107,8 @@ def test_pieces_come_go_mirror_and_change_shades(tab: Tab) -> None:
     tab.page.click("text=Remove sleeve")
     tab.version(4)
     assert tab.page.locator("text=Add a sleeve").count() == 1
-    tab.page.click("text=Add a piece")
-    tab.page.click("text=Add it")
+    tab.page.click("#piece-add")
+    tab.page.click(".gallery-card >> text=Ceiling cloud")
     tab.version(5)
     # What was added is chosen, and stands last in the list.
     assert tab.page.get_attribute(".piece-tag >> nth=-1", "aria-current") == "true"
@@ -255,7 +255,7 @@ def test_papers_are_made_beside_the_work(tab: Tab) -> None:
     page = tab.page
     page.goto(f"{job}/papers")
     page.click("text=Choose which")
-    page.check("text=Load list")
+    page.check("label:has-text('Load list') input")
     page.click("button:text-is('Make papers')")
     page.wait_for_selector(".paper-list >> text=Load list", timeout=60_000)
     answer = tab.context.request.get(str(page.get_attribute(".paper-line a", "href")))
@@ -275,7 +275,7 @@ def test_a_paper_stays_open_while_a_photograph_is_made(tab: Tab) -> None:
     page = tab.page
     page.goto(f"{job}/papers")
     page.click("text=Choose which")
-    page.check("text=Load list")
+    page.check("label:has-text('Load list') input")
     page.click("button:text-is('Make papers')")
     page.wait_for_selector(".paper-list >> text=Load list", timeout=60_000)
     page.click("button:text-is('Take photograph')")
