@@ -270,7 +270,7 @@ class Builder:
                 "settings-unread",
                 "",
                 message("The studio's settings cannot be read; starting values hold instead."),
-                message("Mend them under Studio, File."),
+                message("Fix them under Studio, File."),
             )
 
     def _planner(

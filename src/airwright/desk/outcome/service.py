@@ -67,7 +67,7 @@ def _kept(kept: Mapping[str, Any], currency: str, total: Decimal) -> Planned:
 
 
 def taken_of(session: Session, job_id: str, rows: Sequence[Actual], currency: str) -> Taken:
-    """What was written down, and the payments booked on the job's invoices."""
+    """What was saved, and the payments booked on the job's invoices."""
     sums: dict[str, Decimal] = {}
     for row in rows:
         sums[row.kind] = sums.get(row.kind, Decimal(0)) + row.amount

@@ -75,7 +75,7 @@ class CountPage(Page):
 
 @dataclass(frozen=True)
 class HistoryPage(Page):
-    """One goods: its lots, what can be written down, and all that happened."""
+    """One goods: its lots, what can be saved, and all that happened."""
 
     template: ClassVar[str] = "stock/history.html"
     item: str

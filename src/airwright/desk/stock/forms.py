@@ -21,7 +21,7 @@ MOVES: Final = (
     (Kind.POPPED, "popped"),
     (Kind.THROWN_AWAY, "thrown away"),
 )
-"""What may be written down by hand, and how it is said."""
+"""What may be saved by hand, and how it is said."""
 
 
 def whole(context: RequestContext, name: str, least: int = 1) -> int:

@@ -109,7 +109,7 @@ def count_page(context: SignedIn, place: Word = "", code: Word = "") -> Response
 
 @router.post("/stock/lots/{lot_id}/count")
 def count(lot_id: str, context: SignedIn) -> Response:
-    """What was counted of a lot; the difference is written down."""
+    """What was counted of a lot; the difference is saved."""
     seen = whole(context, "seen", 0)
     with context.writing() as session:
         Stock(session).count(lot_id, seen, said(context))
