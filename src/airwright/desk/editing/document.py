@@ -266,8 +266,10 @@ def _paint_wall(piece: Any, rows: Sequence[Sequence[str]]) -> None:
         raise EditError(what, f"Paint with {len(SIGNS)} shades at the most.")
     sign = {ground: ".", **dict(zip(others, SIGNS, strict=False))}
     piece["pattern"] = "picture"
-    piece["legend"] = _toml({sign[name]: name for name in others}, "legend")
-    piece["picture"] = _toml(["".join(sign[name] for name in row) for row in rows[::-1]], "picture")
+    piece["legend"] = toml_value({sign[name]: name for name in others}, "legend")
+    piece["picture"] = toml_value(
+        ["".join(sign[name] for name in row) for row in rows[::-1]], "picture"
+    )
     piece["picture"].multiline(True)
 
 
