@@ -30,7 +30,7 @@ from airwright.papers.look_book import (
 )
 from airwright.papers.look_book.render import GAP_MM, look_book, mosaic, price_menu
 from airwright.papers.look_book.web import WebPicture, web_page
-from airwright.papers.look_book.words import look_words
+from airwright.papers.look_book.words import look_words, small_print
 from airwright.units import System
 from tests.papers.pdf_reading import chars, page_count, page_size_mm, run_together, texts
 from tests.services import CHROMIUM_ARGS
@@ -133,6 +133,16 @@ def test_a_cover_and_a_page_a_look() -> None:
         for swatch in offer.swatches:
             assert swatch.name in page
     assert "Invented" in pages[0]
+
+
+def test_small_print_says_what_comes_on_top_and_only_that() -> None:
+    from airwright.job.charges import Delivery, SetUp, TakeDown
+
+    assert "Delivery, set-up and take-down come on top" in small_print(book())[0]
+    near = Studio(delivery=Delivery(rule="none"), set_up=SetUp(show="in the pieces"))
+    assert "Take-down comes on top" in small_print(book_of(planned(), near, TODAY))[0]
+    folded = near.model_copy(update={"take_down": TakeDown(rule="none")})
+    assert "on top" not in small_print(book_of(planned(), folded, TODAY))[0]
 
 
 @pytest.mark.parametrize("page", [A4, LETTER], ids=["A4", "Letter"])

@@ -10,10 +10,10 @@ from pathlib import Path
 
 import pytest
 
+from airwright.money.amount import show_money
 from airwright.papers.common.request import request_for
 from airwright.papers.proposal import make, proposal_of
 from airwright.papers.proposal.warnings import FOR_CLIENTS
-from airwright.plan.money import show_money
 from airwright.plan.stability import Stability
 from airwright.plan.values import Plan
 from airwright.units import LENGTH, show

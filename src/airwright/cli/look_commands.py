@@ -192,8 +192,8 @@ def _sum_up(
     as_json: bool,
 ) -> None:
     from airwright.job import Finding, Severity
+    from airwright.money.amount import show_money
     from airwright.plan.export import finding_json
-    from airwright.plan.money import show_money
 
     whole = [(folder, t) if isinstance(t, Finding) else (t.path, t.finding) for t in troubles]
     if as_json:

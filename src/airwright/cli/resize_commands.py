@@ -135,7 +135,7 @@ def _checked(job: Job, house: Studio) -> dict[str, Any]:
 def _in_words(told: Mapping[str, Any]) -> list[str]:
     from decimal import Decimal
 
-    from airwright.plan.money import show_money
+    from airwright.money.amount import show_money
     from airwright.units import both_lengths
 
     lines = []

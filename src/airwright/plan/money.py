@@ -8,23 +8,12 @@ from decimal import Decimal
 
 from airwright.job.studio import Studio
 from airwright.language import message
-from airwright.money.amount import (
-    ZERO,
-    cent,
-    plain,
-    rounded,
-    shared,
-    show_money,
-    step_up,
-)
+from airwright.money.amount import ZERO, rounded
 from airwright.money.lines import Line, sum_of
 from airwright.money.payment_plan import Anchor, Part, deposit_of
 from airwright.money.price import basis_of
 from airwright.money.totals import told
 from airwright.plan.piece_values import Money
-
-__all__ = ["Costs", "cent", "payment_parts", "plain", "reckon", "rounded", "shared", "show_money",
-           "step_up"]  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

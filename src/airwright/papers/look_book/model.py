@@ -88,6 +88,7 @@ class LookBook:
         made: the day it is made.
         supply_days: days until ordered balloons arrive.
         tax_name, tax_rate, tax_included: what comes on top of the prices or is in them.
+        beside: charges that stand beside the prices, in words.
     """
 
     masthead: Masthead
@@ -96,6 +97,7 @@ class LookBook:
     tax_name: str
     tax_rate: Decimal
     tax_included: bool
+    beside: tuple[str, ...]
     looks: tuple[LookOffer, ...]
 
     @property
@@ -121,6 +123,15 @@ def book_of(
         tax_name=studio.pricing.tax_name,
         tax_rate=studio.pricing.tax,
         tax_included=studio.pricing.told == "with tax",
+        beside=tuple(
+            name
+            for name, rule in (
+                ("delivery", studio.delivery),
+                ("set-up", studio.set_up),
+                ("take-down", studio.take_down),
+            )
+            if rule.rule != "none" and rule.show == "as a line"
+        ),
         looks=tuple(_look(look, supply_days, studio.studio.units) for look in looks),
     )
 

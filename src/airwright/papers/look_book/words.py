@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
-from airwright.papers.common.words import plural
+from airwright.money.amount import show_money
+from airwright.papers.common.words import listed, plural
 from airwright.papers.look_book.model import LookBook, LookOffer, SizeOffer
-from airwright.plan.money import show_money
 from airwright.units import LENGTH, System, show
 
 
@@ -61,11 +62,22 @@ def price_words(look: LookOffer, amount: Any) -> str:
     return text.removesuffix(".00")
 
 
+def _beside(names: Sequence[str]) -> str:
+    """What comes on top of a menu's prices."""
+    if not names:
+        return "Prices hold delivery, set-up and take-down."
+    said = listed(names)
+    verb = "comes" if len(names) == 1 else "come"
+    return (
+        f"Prices are for the decor itself. {said[0].upper()}{said[1:]} {verb} on top, by distance "
+        "and time; your proposal says how much."
+    )
+
+
 def small_print(book: LookBook) -> list[str]:
     """What a reader must know about the prices."""
     lines = [
-        "Prices are for the decor itself. Delivery, set-up and take-down come on top, by distance "
-        "and time, unless your proposal says otherwise.",
+        _beside(book.beside),
         f"Lead time is the notice we need: {book.supply_days} days until supplies arrive, and "
         "the making.",
         "Heights and widths are of one piece as built, topper and base counted. Every look can be "

@@ -13,8 +13,8 @@ from collections.abc import Iterator
 from decimal import Decimal
 from typing import Final
 
+from airwright.money.amount import plain
 from airwright.papers.shopping.model import BalloonBuy, ItemBuy, Shopping
-from airwright.plan.money import plain
 
 COLUMNS: Final = (
     "kind",

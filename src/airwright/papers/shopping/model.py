@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from airwright.catalog import Catalog
+from airwright.money.amount import rounded
 from airwright.papers.common.parts import Masthead, Occasion, masthead, occasion
-from airwright.plan.money import rounded
 from airwright.plan.values import Need, Plan
 
 BALLOON = "balloon"

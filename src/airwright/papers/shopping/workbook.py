@@ -11,9 +11,9 @@ import io
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any, Final
 
+from airwright.money.amount import cent
 from airwright.papers.shopping.list import bags_text
 from airwright.papers.shopping.model import BalloonBuy, ItemBuy, Shopping
-from airwright.plan.money import cent
 
 if TYPE_CHECKING:
     from xlsxwriter import Workbook
