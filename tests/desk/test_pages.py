@@ -70,7 +70,8 @@ def test_the_check_above_can_fail() -> None:
 def addresses(house: House) -> list[str]:
     job = f"/jobs/{house.job()}"
     return [
-        "/stock", "/stock/count", "/stock/count?code=4006381333931", "/stock/goods?item=Pole",
+        "/stock", "/stock/jobs", "/stock/count", "/stock/count?code=4006381333931",
+        "/stock/goods?item=Pole",
         "/buying", "/buying/suppliers", "/buying?horizon=200&wished=yes",
         "/", "/?words=ferry", "/?stage=offered", "/?stage=nonsense&page=99", "/enquiry", "/studio",
         "/team", "/sign-in", job, f"{job}?piece=0", f"{job}?piece=1", f"{job}?piece=99",

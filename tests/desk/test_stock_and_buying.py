@@ -135,6 +135,26 @@ def test_counting_posts_the_difference_once(visitor: Visitor) -> None:
     assert "9 there" in visitor.page("/stock/goods?item=Pole").get_text()
 
 
+def test_a_job_reserves_and_takes(visitor: Visitor) -> None:
+    visitor.post("/stock/lots", {"item": "11in round balloon", "shade": "coral", "quantity": "900"})
+    page = visitor.page("/stock/jobs")
+    (reserve, *_) = page.find_all("form", action=re.compile("/stock/jobs/.*/reserve"))
+    for _ in range(2):
+        assert visitor.post(reserve["action"], fields(reserve)).status_code == 303
+    job = reserve["action"].split("/")[3]
+    told = " ".join(visitor.page("/stock/jobs").get_text(" ").split())
+    assert re.search(r"(\d+) pieces needed, \1 reserved, 0 taken", told), told
+    before = orders(visitor)
+    assert before, "a job's own promises do not hide its needs"
+    (take, *_) = visitor.page("/stock/jobs").find_all("form", action=f"/stock/jobs/{job}/take")
+    for _ in range(2):
+        assert visitor.post(take["action"], fields(take)).status_code == 303
+    told = " ".join(visitor.page("/stock/jobs").get_text(" ").split())
+    taken = re.search(r"needed, \d+ reserved, (\d+) taken", told)
+    assert taken is not None
+    assert 0 < int(taken[1]) < 900
+
+
 def test_a_bar_code_is_tied_once_and_found_again(visitor: Visitor) -> None:
     visitor.post("/stock/lots", {"item": "11in round balloon", "shade": "coral", "quantity": "40"})
     page = visitor.page("/stock/count?code=4006381333931")

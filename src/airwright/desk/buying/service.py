@@ -13,7 +13,12 @@ from airwright.desk.editing.edits import EditError
 from airwright.job.findings import Finding
 from airwright.job.studio import House
 from airwright.operations.buying.answer import Order
-from airwright.operations.buying.needs_file import in_horizon, needs_of, shade_colours
+from airwright.operations.buying.needs_file import (
+    in_horizon,
+    less_taken,
+    needs_of,
+    shade_colours,
+)
 from airwright.operations.buying.report import Report, gather_colours, report
 from airwright.operations.buying.supplier_file import (
     SuppliersFile,
@@ -87,13 +92,19 @@ def buy_for_the_book(context: RequestContext, horizon: int, *, wished: bool) -> 
             for row in jobs.search("", stage, today=today, limit=MOST_JOBS)
             if row.date is not None and today <= row.date <= today + dt.timedelta(days=horizon + 7)
         ]
-        evaluated = [(row.title, context.evaluate(row, session)) for row in rows]
-        lots = Stock(session).shelf(Purchases(session).expected()).free_lots(today)
-    plans = [found.plan for _, found in evaluated if found.plan is not None]
-    left_out = tuple(title for title, found in evaluated if found.plan is None)
+        evaluated = [(row, context.evaluate(row, session)) for row in rows]
+        shelf = Stock(session).shelf(Purchases(session).expected())
+    lots = shelf.free_lots(today, frozenset(row.id for row in rows))
+    planned = [(row, found.plan) for row, found in evaluated if found.plan is not None]
+    plans = [plan for _, plan in planned]
+    left_out = tuple(row.title for row, found in evaluated if found.plan is None)
     sold = {same_name(offer.item) for one in table.suppliers for offer in one.offers}
     sold |= {lot.goods.item for lot in lots}
-    needs = [need for plan in plans for need in needs_of(plan, sold)]
+    needs = [
+        need
+        for row, plan in planned
+        for need in less_taken(needs_of(plan, sold), shelf.taken_by(row.id))
+    ]
     kept, found = in_horizon(needs, today, horizon)
     question = Question(kept, suppliers_of(table), table.currency, today, lots)
     colours, odd = gather_colours(_colours(plans, table))

@@ -25,6 +25,19 @@ class GoodsLine:
 
 
 @dataclass(frozen=True, slots=True)
+class JobLine:
+    """A job ahead: what it needs, has promised and has taken, in pieces."""
+
+    id: str
+    title: str
+    date: str
+    needed: int
+    promised: int
+    taken: int
+    key: str
+
+
+@dataclass(frozen=True, slots=True)
 class LotLine:
     """A lot to be counted: how many the ledger holds, and a key so that a press counts once."""
 
@@ -58,6 +71,15 @@ class StockPage(Page):
     currency: str
     old: tuple[str, ...]
     key: str
+
+
+@dataclass(frozen=True)
+class JobsPage(Page):
+    """The shelf for the jobs ahead: reserve, take for packing, bring back."""
+
+    template: ClassVar[str] = "stock/jobs.html"
+    jobs: tuple[JobLine, ...]
+    lacking: tuple[str, ...]
 
 
 @dataclass(frozen=True)

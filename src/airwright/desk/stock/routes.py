@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from typing import Annotated
 from urllib.parse import quote
 
 from fastapi import APIRouter, Query
+from sqlalchemy.orm import Session
 from starlette.responses import RedirectResponse, Response
 
-from airwright.desk.access import ByDesigner, SignedIn
+from airwright.desk.access import ByDesigner, RequestContext, SignedIn
 from airwright.desk.editing.edits import EditError
 from airwright.desk.pages import day as shown_day
 from airwright.desk.pages import render
 from airwright.desk.stock import service
-from airwright.desk.stock.contexts import CountPage, HistoryPage, StockPage
+from airwright.desk.stock.contexts import CountPage, HistoryPage, JobsPage, StockPage
 from airwright.desk.stock.forms import (
     MOVES,
     day_or_none,
@@ -23,9 +25,13 @@ from airwright.desk.stock.forms import (
     said,
     whole,
 )
+from airwright.operations.buying.needs_file import needed_on
 from airwright.operations.goods import Goods
+from airwright.plan.values import Plan
+from airwright.store.jobs import Jobs, Stage
 from airwright.store.purchases import Purchases, Suppliers
-from airwright.store.stock import Stock
+from airwright.store.stock import Said, Stock
+from airwright.store.tables import JobRow
 from airwright.store.types import new_id
 
 router = APIRouter()
@@ -157,3 +163,64 @@ def move(lot_id: str, context: SignedIn) -> Response:
         stock.move(lot_id, kind, quantity, said(context), note=context.text("note", 200))
         item, shade = row.item, row.shade
     return RedirectResponse(f"/stock/goods?item={quote(item)}&shade={quote(shade)}&said=saved", 303)
+
+
+AHEAD: tuple[Stage, ...] = ("accepted", "booked", "built")
+"""Jobs that may take from the shelf."""
+
+
+@router.get("/stock/jobs")
+def jobs(context: SignedIn, lacking: Annotated[list[str] | None, Query()] = None) -> Response:
+    """The shelf for the jobs ahead."""
+    today = context.desk.settings.today()
+    with context.reading() as session:
+        book = Jobs(session)
+        rows = [row for stage in AHEAD for row in book.search("", stage, today=today, limit=60)]
+        found = Stock(session).shelf()
+        planned = [(row, context.evaluate(row, session).plan) for row in rows]
+    lines = tuple(service.job_line(row, plan, found) for row, plan in planned if plan is not None)
+    told = tuple(word.replace("\0", "")[:200] for word in (lacking or [])[:40])
+    return render(context, JobsPage(jobs=lines, lacking=told))
+
+
+@router.post("/stock/jobs/{job_id}/reserve")
+def reserve(job_id: str, context: ByDesigner) -> Response:
+    """Promise a job what it needs, as far as it is not promised or taken yet."""
+    with context.writing() as session:
+        row = Jobs(session).get(job_id, locked=True)
+        plan = _planned(context, row, session)
+        stock = Stock(session)
+        found = stock.shelf()
+        promised, taken = found.promised(dt.date.max), found.taken_by(job_id)
+        word = said(context)
+        for goods, count in service.needs_by_goods(plan, found).items():
+            missing = count - promised.get((goods, job_id), 0) - taken.get(goods, 0)
+            cause = Said(f"{word.key}:{goods.item}:{goods.shade}"[:120], word.actor, word.day)
+            firm = row.stage in AHEAD
+            stock.promise(job_id, goods, missing, needed_on(plan.job), cause, firm=firm)
+    return RedirectResponse("/stock/jobs?said=saved", 303)
+
+
+@router.post("/stock/jobs/{job_id}/take")
+def take(job_id: str, context: SignedIn) -> Response:
+    """Take for packing what a job needs, what ages first in front; what lacks is told."""
+    lacking = []
+    with context.writing() as session:
+        row = Jobs(session).get(job_id, locked=True)
+        plan = _planned(context, row, session)
+        stock = Stock(session)
+        found = stock.shelf()
+        taken, word = found.taken_by(job_id), said(context)
+        for goods, count in service.needs_by_goods(plan, found).items():
+            cause = Said(f"{word.key}:{goods.item}:{goods.shade}"[:100], word.actor, word.day)
+            left = stock.take(goods, max(0, count - taken.get(goods, 0)), job_id, cause)
+            lacking += [f"{left} of {goods}"] if left else []
+    query = "".join(f"&lacking={quote(words)}" for words in lacking[:40])
+    return RedirectResponse(f"/stock/jobs?said=saved{query}", 303)
+
+
+def _planned(context: RequestContext, row: JobRow, session: Session) -> Plan:
+    plan = context.evaluate(row, session).plan
+    if plan is None:
+        raise EditError("This job has errors and cannot be planned.", "Mend them first.")
+    return plan

@@ -8,10 +8,13 @@ from typing import Final
 
 from airwright.desk.pages import day as shown_day
 from airwright.desk.pages import moment
-from airwright.desk.stock.contexts import GoodsLine, Happening, LotLine
+from airwright.desk.stock.contexts import GoodsLine, Happening, JobLine, LotLine
+from airwright.operations.buying.needs_file import needs_of
 from airwright.operations.goods import Goods
 from airwright.operations.stock.ledger import LEAVES, Shelf, in_order_of_age
+from airwright.plan.values import Plan
 from airwright.store.stock_tables import StockMovementRow
+from airwright.store.tables import JobRow
 from airwright.store.types import new_id
 
 SOON_DAYS: Final = 60
@@ -76,6 +79,30 @@ def lot_lines(
             )
         )  # fmt: skip
     return tuple(sorted(rows, key=lambda row: (row.place, row.item, row.shade)))
+
+
+def needs_by_goods(plan: Plan, shelf: Shelf) -> dict[Goods, int]:
+    """What a job needs from the shelf: its balloons, and what else is used up and lies there."""
+    found: dict[Goods, int] = {}
+    for need in needs_of(plan, {lot.goods.item for lot in shelf.lots.values()}):
+        found[need.goods] = found.get(need.goods, 0) + need.quantity
+    return found
+
+
+def job_line(row: JobRow, plan: Plan, shelf: Shelf) -> JobLine:
+    """A job ahead, and how far it is provided for."""
+    promised = {
+        goods: count for (goods, job), count in shelf.promised(dt.date.max).items() if job == row.id
+    }
+    return JobLine(
+        row.id,
+        row.title,
+        shown_day(row.date),
+        sum(needs_by_goods(plan, shelf).values()),
+        sum(promised.values()),
+        sum(shelf.taken_by(row.id).values()),
+        new_id(),
+    )
 
 
 def happenings(rows: Iterable[StockMovementRow]) -> tuple[Happening, ...]:

@@ -6,8 +6,8 @@ import csv
 import datetime as dt
 import io
 import math
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Final
 
 from airwright.job.findings import Finding, caution, error, hint
@@ -136,6 +136,18 @@ def needs_of(plan: Plan, bought: Iterable[str], name: str = "") -> tuple[Need, .
             quantity = math.ceil(need.total - 1e-9)
             found.append(Need(goods, due, quantity, name or plan.job.job.title))
     return tuple(need for need in found if need.quantity > 0)
+
+
+def less_taken(needs: Iterable[Need], taken: Mapping[Goods, int]) -> tuple[Need, ...]:
+    """What a job still needs after it took some of it from the shelf."""
+    left = dict(taken)
+    found = []
+    for need in needs:
+        part = min(need.quantity, left.get(need.goods, 0))
+        left[need.goods] = left.get(need.goods, 0) - part
+        if need.quantity > part:
+            found.append(replace(need, quantity=need.quantity - part))
+    return tuple(found)
 
 
 def shade_colours(plan: Plan) -> tuple[tuple[Goods, str], ...]:

@@ -191,14 +191,29 @@ class Shelf:
                 rows[one.goods]["incoming"] += one.quantity
         return {goods: Level(**row) for goods, row in sorted(rows.items())}
 
-    def free_lots(self, today: dt.date) -> tuple[Lot, ...]:
+    def taken_by(self, job: str) -> dict[Goods, int]:
+        """What a job has taken and not brought back."""
+        found: dict[Goods, int] = defaultdict(int)
+        for one in self.movements:
+            if one.job == job and one.kind in (Kind.TAKEN, Kind.BROUGHT_BACK):
+                found[one.goods] += one.quantity if one.kind is Kind.TAKEN else -one.quantity
+        return {goods: count for goods, count in found.items() if count > 0}
+
+    def free_lots(
+        self, today: dt.date, apart_from: frozenset[str] = frozenset()
+    ) -> tuple[Lot, ...]:
         """What buying may count on: good lots and what is on its way, promises taken off.
 
         A promise takes from what ages first, so that what is left keeps longest.
+
+        Args:
+            today: the day it is.
+            apart_from: jobs whose own promises stay in, since they are bought for.
         """
         promised: dict[Goods, int] = defaultdict(int)
-        for (goods, _), count in self.promised(dt.date.max).items():
-            promised[goods] += count
+        for (goods, job), count in self.promised(dt.date.max).items():
+            if job not in apart_from:
+                promised[goods] += count
         counts = self.by_lot(today)
         found = []
         for lot in in_order_of_age(self.lots.values()):
