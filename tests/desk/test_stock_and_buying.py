@@ -179,3 +179,41 @@ def test_wrong_fields_are_told(house: House, sent: dict[str, str], word: str) ->
     answer = house.visitor().post("/stock/lots", sent)
     assert 400 <= answer.status_code < 500
     assert word in answer.text
+
+
+LIST = (
+    "Article;Colour;Bag;Our price\n11in round balloon;coral;100;$13.90\n"
+    "5in round balloon;;50;4,20\n"
+)
+
+
+def pick(visitor: Visitor, text: str) -> object:
+    return visitor.post(
+        "/buying/price-list",
+        {"supplier": "Quayside Supply"},
+        files={"file": ("list.csv", text.encode(), "text/csv")},
+    )
+
+
+def test_columns_of_a_price_list_are_asked_once_and_remembered(visitor: Visitor) -> None:
+    asked = BeautifulSoup(pick(visitor, LIST).text, "html.parser")  # type: ignore[attr-defined]
+    form = asked.find("form", action="/buying/price-list")
+    assert form is not None
+    chosen = {
+        select["name"]: next((o.get_text() for o in select.find_all("option", selected=True)), "")
+        for select in form.find_all("select")
+    }
+    assert chosen["column-item"] == "Article"
+    assert chosen["column-price"] == ""
+    told = {**fields(form), **chosen, "column-price": "Our price", "column-pack": "Bag"}
+    assert visitor.post("/buying/price-list", told).status_code == 303
+    text = visitor.page("/buying/suppliers").find("textarea").get_text()  # type: ignore[union-attr]
+    assert 'price = "13.90"' in text
+    assert 'price = "4.20"' in text
+    again = pick(visitor, LIST.replace("13.90", "12.90"))
+    assert again.status_code == 303  # type: ignore[attr-defined]
+    wrong = pick(visitor, LIST.replace("$13.90", "free"))
+    assert wrong.status_code == 422  # type: ignore[attr-defined]
+    assert "line 2" in wrong.text  # type: ignore[attr-defined]
+    euros = pick(visitor, LIST.replace("$13.90", "€13.90"))
+    assert euros.status_code == 422  # type: ignore[attr-defined]

@@ -84,6 +84,7 @@ class SuppliersPage(Page):
     text: str
     version: int
     findings: tuple[Finding, ...]
+    names: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,3 +112,26 @@ class PurchasePage(Page):
     is_open: bool
     can_cancel: bool
     key: str
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """What a column may hold, and the head that was chosen for it."""
+
+    key: str
+    label: str
+    chosen: str
+    needed: bool
+
+
+@dataclass(frozen=True)
+class ColumnsPage(Page):
+    """Which column of a price list holds what; asked once a supplier."""
+
+    template: ClassVar[str] = "buying/columns.html"
+    supplier: str
+    heads: tuple[str, ...]
+    columns: tuple[Column, ...]
+    content: str
+    findings: tuple[Finding, ...]
+    rows: int

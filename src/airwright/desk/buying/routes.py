@@ -11,7 +11,7 @@ from starlette.concurrency import run_in_threadpool
 from starlette.responses import RedirectResponse, Response
 
 from airwright.desk.access import ByDesigner, RequestContext, SignedIn
-from airwright.desk.buying import service
+from airwright.desk.buying import price_lists, service
 from airwright.desk.buying.contexts import (
     BuyingPage,
     OrderCard,
@@ -148,7 +148,13 @@ def suppliers(context: ByDesigner) -> Response:
     """The suppliers' file."""
     with context.reading() as session:
         text, version = Suppliers(session).get()
-    return render(context, SuppliersPage(text=text, version=version, findings=()))
+    page = SuppliersPage(text=text, version=version, findings=(), names=_names(text))
+    return render(context, page)
+
+
+def _names(text: str) -> tuple[str, ...]:
+    table = service.price_lists(text)
+    return () if table is None else tuple(one.name for one in table.suppliers)
 
 
 @router.post("/buying/suppliers")
@@ -168,11 +174,19 @@ def _keep_suppliers(context: RequestContext, data: bytes) -> Response:
     reading = read_suppliers(data)
     if reading.table is None:
         text = data.decode("utf-8", "replace")
-        page = SuppliersPage(text=text, version=version, findings=reading.findings)
+        page = SuppliersPage(text=text, version=version, findings=reading.findings, names=())
         return render(context, page, status=422)
     with context.writing() as session:
         Suppliers(session).put(data.decode("utf-8-sig"), version)
     return RedirectResponse("/buying?said=saved", 303)
+
+
+@router.post("/buying/price-list")
+async def price_list(context: ByDesigner) -> Response:
+    """A supplier's own price list takes the place of the one before."""
+    sent = context.file("file")
+    data = b"" if sent is None else await sent.read(price_lists.LARGEST + 1)
+    return await run_in_threadpool(price_lists.take_in, context, data)
 
 
 @router.get("/buying/purchases/{purchase_id}")
