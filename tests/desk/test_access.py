@@ -172,6 +172,7 @@ def test_every_write_is_refused_to_those_below(guarded: House, addresses: dict[s
     job_id = addresses["/jobs/{job_id}"].rsplit("/", 1)[-1]
     text = guarded.text_of(job_id)
     allowed = ("/tour", "/theme", "/leave", "/sign-in", "/c/{token}", "/jobs/{job_id}/day",
+               "/jobs/{job_id}/hours",
                "/api/jobs/{job_id}/ticks")  # fmt: skip
     tried = 0
     for route in routes_of(guarded):

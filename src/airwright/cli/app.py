@@ -17,6 +17,7 @@ from airwright.cli import (
     calculators,
     colour_commands,
     desk_commands,
+    invoice_commands,
     job_commands,
     lettering_command,
     look_commands,
@@ -39,6 +40,7 @@ job_commands.register(app)
 picture_commands.register(app)
 look_commands.register(app)
 buy_commands.register(app)
+invoice_commands.register(app)
 resize_commands.register(app)
 desk_commands.register(app)
 calculators.register(app)

@@ -43,3 +43,36 @@ class PaidPage(Page):
     beside: tuple[Beside, ...]
     verdict: str
     kinds: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonRow:
+    """One kind, client or month; widths are those of its bars in the picture."""
+
+    name: str
+    jobs: int
+    net: str
+    cost: str
+    margin: str
+    hours: str
+    net_width: int
+    cost_width: int
+    lost: bool
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonGroup:
+    """A season seen one way."""
+
+    title: str
+    rows: tuple[SeasonRow, ...]
+
+
+@dataclass(frozen=True)
+class SeasonPage(Page):
+    """What a season earned."""
+
+    template: ClassVar[str] = "outcome/season.html"
+    year: int
+    years: tuple[int, ...]
+    seasons: tuple[tuple[str, int, str, str, tuple[SeasonGroup, ...]], ...]

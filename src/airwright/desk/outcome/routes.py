@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter
+from decimal import Decimal
+from typing import Annotated
+
+from fastapi import APIRouter, Query
 from starlette.responses import RedirectResponse, Response
 
-from airwright.desk.access import ByOwner
+from airwright.desk.access import ByOwner, SignedIn
 from airwright.desk.design import views
-from airwright.desk.outcome import service
-from airwright.desk.outcome.contexts import Entry, PaidPage
+from airwright.desk.editing.edits import EditError
+from airwright.desk.outcome import seasons, service
+from airwright.desk.outcome.contexts import Entry, PaidPage, SeasonPage
 from airwright.desk.outcome.forms import KIND_WORDS, entry_of
 from airwright.desk.pages import hours, money, render
 from airwright.store.actuals import Actuals
@@ -41,6 +45,55 @@ def paid(job_id: str, context: ByOwner) -> Response:
             kinds=tuple(KIND_WORDS.items()),
         ),
     )
+
+
+@router.post("/jobs/{job_id}/outcome/as-planned")
+def as_planned(job_id: str, context: ByOwner) -> Response:
+    """It went exactly as planned: hours, purchases and spending are written down so."""
+    with context.writing() as session:
+        row = Jobs(session).get(job_id)
+        planned = service.planned_of(session, job_id, context.evaluate(row, session).plan)
+        actuals = Actuals(session)
+        held = {entry.kind for entry in actuals.of_job(job_id)}
+        for kind, amount in service.as_planned(planned) if planned is not None else ():
+            if kind not in held and amount > 0:
+                actuals.add(job_id, kind, "as planned", amount, context.actor.name)
+    return RedirectResponse(f"/jobs/{job_id}/outcome?said=saved", 303)
+
+
+@router.post("/jobs/{job_id}/hours")
+def worked(job_id: str, context: SignedIn) -> Response:
+    """Hours by a tap, on the day: a quarter, a half or a whole hour of whoever taps."""
+    amount = {"15": "0.25", "30": "0.5", "60": "1"}.get(context.text("minutes", 4))
+    if amount is None:
+        raise EditError("There is no such length of time.", "Tap one of the buttons.")
+    with context.writing() as session:
+        Jobs(session).get(job_id)
+        who = context.actor.name
+        Actuals(session).add(job_id, "hours", who, Decimal(amount), who)
+    return RedirectResponse(f"/jobs/{job_id}/day?said=saved", 303)
+
+
+@router.get("/season")
+def season(
+    context: ByOwner, year: Annotated[int | None, Query(ge=1990, le=2200)] = None
+) -> Response:
+    """What a season earned by kind of piece, client and month."""
+    chosen = year if year is not None else context.desk.settings.today().year
+    with context.reading() as session:
+        found = seasons.finished_jobs(context, session, chosen)
+        years = seasons.years(session)
+    shown = tuple(
+        (
+            code,
+            len(jobs),
+            money(sum((job.net for job in jobs), Decimal(0)), code),
+            money(sum((job.net - job.cost for job in jobs), Decimal(0)), code),
+            seasons.season(jobs, code),
+        )
+        for code, jobs in sorted(found.items())
+    )
+    return render(context, SeasonPage(chosen, tuple(dict.fromkeys((*years, chosen))), shown))
 
 
 def _entry(row: Actual, currency: str) -> Entry:

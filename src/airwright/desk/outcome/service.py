@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
 from sqlalchemy.orm import Session
 
 from airwright.desk.outcome.contexts import Beside
 from airwright.desk.pages import hours, money
-from airwright.money.outcome import Outcome, Planned, Spending, Taken, outcome
+from airwright.money.outcome import HOUR_STEP, Outcome, Planned, Spending, Taken, outcome
 from airwright.papers.edition import read
 from airwright.plan.values import Plan
+from airwright.store.actuals import Kind
 from airwright.store.editions import Editions
 from airwright.store.payments import Payments
 from airwright.store.tables import Actual
@@ -128,3 +129,9 @@ def _verdict(found: Outcome, taken: Taken, currency: str) -> str:
         left = money(found.margin, currency)
         return f"It paid: {left} are left, {share} of what came in without tax."
     return f"It did not pay: {money(-found.margin, currency)} are missing."
+
+
+def as_planned(planned: Planned) -> tuple[tuple[Kind, Decimal], ...]:
+    """Entries of a job that went exactly as planned; hours to the step they are noted in."""
+    hours_noted = planned.hours.quantize(HOUR_STEP, ROUND_HALF_UP)
+    return (("hours", hours_noted), ("bought", planned.materials), ("spent", planned.other))
