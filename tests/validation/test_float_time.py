@@ -153,3 +153,22 @@ def test_eleven_inch_good_safe_down(compare: Compare) -> None:
         what="net lift of 11 in at 11 in, ribbon not counted",
         unit="g",
     )
+
+
+@pytest.mark.common_practice
+@pytest.mark.parametrize(
+    ("size", "made_in", "grams"), [("9in", 9, 6), ("17in", 16, 34), ("36in", 36, 339)]
+)
+def test_net_lift_of_other_sizes(size: str, made_in: float, grams: float, compare: Compare) -> None:
+    """Averages the trade prints; ours is of the shape and the mass in the catalogue."""
+    row = default_catalog().balloon(size)
+    stock = Stock(size, Family.ROUND, row.nominal_in * INCH_M, made_in * INCH_M, helium=True)
+    (line,) = lines_of((stock,), (1,), 0.0, default_catalog(), EVERYDAY, Helium())
+    compare(
+        1000 * line.net_lift_kg,
+        float(grams),
+        rtol=0.2,
+        source="common practice, no source: printed averages",
+        what=f"net lift, {made_in} in",
+        unit="g",
+    )

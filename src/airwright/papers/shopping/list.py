@@ -81,7 +81,7 @@ def _item(row: ItemBuy, currency: str) -> tuple[str, ...]:
         row.use,
         row.item,
         "",
-        "",
+        row.shade,
         f"{row.used:.10g}",
         f"{row.spare:.10g}",
         f"{row.total:.10g}",

@@ -65,6 +65,7 @@ class ItemBuy:
     """Hardware, ribbon, bands, strips, gas.
 
     Attributes:
+        shade: of what has one, a sleeve's strip; else empty.
         used, spare: in `unit` ("each" or "m").
         lasts: jobs one lasts; 1 for what is used up.
         shelf: how much of it comes off the studio's own shelf: what was counted there; of what
@@ -74,6 +75,7 @@ class ItemBuy:
     """
 
     item: str
+    shade: str
     use: str
     unit: str
     used: float
@@ -185,6 +187,7 @@ def _item(need: Need, catalog: Catalog, currency: str) -> ItemBuy:
         each = price = Decimal(0)
     return ItemBuy(
         item=need.item,
+        shade=need.shade or "",
         use=need.kind,
         unit=need.unit,
         used=need.used,

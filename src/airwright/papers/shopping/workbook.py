@@ -215,7 +215,7 @@ def _item(sheet: Worksheet, at: int, row: ItemBuy, f: _Formats) -> None:
     n, total = at + 1, round(row.total, 6)
     figure = f.count if row.unit == "each" else f.length
     up = f"ROUNDUP(E{n}-G{n},0)" if row.unit == "each" else f"E{n}-G{n}"
-    _text(sheet, at, 0, row.item, f.text)
+    _text(sheet, at, 0, f"{row.item}, {row.shade}" if row.shade else row.item, f.text)
     _text(sheet, at, 1, row.use, f.text)
     sheet.write_number(at, 2, round(row.used, 6), figure)
     sheet.write_number(at, 3, round(row.spare, 6), figure)
