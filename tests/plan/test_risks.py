@@ -36,7 +36,7 @@ def test_an_outdoor_job_without_a_gust_says_what_is_reckoned_with() -> None:
     made = plan(column().replace('"indoor" ', '"open air"'))
     (found,) = [f for f in made.findings if f.code == "no-gust"]
     assert found.place == "venue.gust"
-    assert "outdoors 24 mph is" in found.what
+    assert "24 mph is assumed outdoors" in found.what
 
 
 def needed(text: str) -> list[float]:

@@ -28,7 +28,6 @@ def findings(job: Job, piece_places: Sequence[str], names: Sequence[str]) -> lis
         *_left_out(job, piece_places),
         *_chosen(job),
         *_times(job),
-        *_no_gust(job),
     ]
 
 
@@ -169,19 +168,6 @@ def _times(job: Job) -> list[Finding]:
         )
         found.append(error("strike-before-guests", "job.strike", what, mend))
     return found
-
-
-def _no_gust(job: Job) -> list[Finding]:
-    outside = [piece for piece in job.pieces if job.setting_of(piece) == "open air"]
-    if outside and job.venue.gust == 0.0:
-        what = message(
-            '"{name}" stands in the open air, but no gust is given.', name=outside[0].name
-        )
-        mend = message(
-            'Add gust = "8 m/s" or what the forecast says; still air is not to be relied on.'
-        )
-        return [caution("no-gust", "venue.gust", what, mend)]
-    return []
 
 
 def past_date(job: Job, today: dt.date) -> list[Finding]:
