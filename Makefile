@@ -97,6 +97,7 @@ looks: setup
 
 test: setup system $(CHECKERS)
 	@mkdir -p out
+	@npm run --silent --prefix frontend test
 	@$(PY) -m pytest -n $(WORKERS) --validation-out=out/validation.json
 
 check: setup
@@ -104,6 +105,7 @@ check: setup
 	@ruff check .
 	@mypy
 	@lint-imports --no-cache --no-logo
+	@npm run --silent --prefix frontend lint
 	@$(PY) -m tools.docs --check
 	@$(PY) -m tools.sentences --check
 	@$(PY) -m tools.tidy

@@ -74,7 +74,7 @@ export class Chart {
       head.setAttribute("role", "rowheader");
       head.textContent = String(layer + 1);
       line.append(head);
-      this.rows[layer]?.forEach((name, slot) => line.append(this.cell(layer, slot, name, colours)));
+      line.append(...(this.rows[layer] ?? []).map((name, slot) => this.cell(layer, slot, name, colours)));
       grid.append(line);
     }
     grid.addEventListener("keydown", (event) => this.key(event, colours));
@@ -153,7 +153,9 @@ function rowsOf(piece: Piece): string[][] {
   const rows: string[][] = [];
   for (let at = 0; at < layer.length; at++) {
     if (role[at] !== BODY || layer[at]! < 0 || slot[at]! < 0) continue;
-    (rows[layer[at]!] ??= [])[slot[at]!] = picture.shades[shade[at]!]?.name ?? "";
+    const row = rows[layer[at]!] ?? [];
+    row[slot[at]!] = picture.shades[shade[at]!]?.name ?? "";
+    rows[layer[at]!] = row;
   }
   return rows.length && rows.every((row) => row?.length && !row.includes(undefined as never)) ? rows : [];
 }

@@ -90,9 +90,11 @@ export class FloorPlan {
   }
 
   private extent(picture: Picture): Extent {
-    let known = this.extents.get(picture);
-    if (!known) this.extents.set(picture, (known = extentOf(picture, rows(picture))));
-    return known;
+    const known = this.extents.get(picture);
+    if (known) return known;
+    const extent = extentOf(picture, rows(picture));
+    this.extents.set(picture, extent);
+    return extent;
   }
 
   private box(): { x: number; y: number; wide: number; high: number } {

@@ -1,5 +1,5 @@
 // Which piece, and which of its balloons, lies under a point of the picture.
-import { Vector2, Vector3, type PerspectiveCamera } from "three";
+import { type PerspectiveCamera, type Vector2, Vector3 } from "three";
 import type { Model } from "./model";
 import type { Standing } from "./place";
 import type { BalloonPicked } from "./types";

@@ -88,7 +88,7 @@ export class Floor {
 
   paint(theme: Theme): void {
     const { uniforms } = this.sheet.material;
-    (uniforms.pen?.value as Color).copy(theme.pen);
+    (uniforms.pen?.value as Color | undefined)?.copy(theme.pen);
     if (uniforms.strength) uniforms.strength.value = theme.dark ? 0.3 : 0.24;
     this.theme = theme;
     this.laid = "";
@@ -99,8 +99,8 @@ export class Floor {
     const { uniforms } = this.sheet.material;
     const [w, d] = [high[0] - low[0], high[1] - low[1]];
     const middle = [(low[0] + high[0]) / 2, (low[1] + high[1]) / 2] as const;
-    (uniforms.middle?.value as Vector2).set(...middle);
-    (uniforms.size?.value as Vector2).set(w / 2, d / 2);
+    (uniforms.middle?.value as Vector2 | undefined)?.set(...middle);
+    (uniforms.size?.value as Vector2 | undefined)?.set(w / 2, d / 2);
     this.sheet.position.set(middle[0], middle[1], 0);
     this.sheet.scale.set(w + 6, d + 6, 1);
     const from = Math.floor(low[0] / this.step);

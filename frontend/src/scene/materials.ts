@@ -158,7 +158,7 @@ function written(words: string): HTMLCanvasElement {
   const widest = Math.max(...lines.map((line) => pen.measureText(line).width), 1);
   const size = Math.min((100 * 430) / widest, 150, 400 / (1.1 * lines.length));
   pen.font = `700 ${size}px Trebuchet MS, Verdana, sans-serif`;
-  lines.forEach((line, k) => pen.fillText(line, 256, 256 + (k - (lines.length - 1) / 2) * 1.1 * size));
+  lines.forEach((line, k) => { pen.fillText(line, 256, 256 + (k - (lines.length - 1) / 2) * 1.1 * size); });
   return canvas;
 }
 

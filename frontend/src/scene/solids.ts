@@ -77,7 +77,7 @@ export class Solids {
       }
     };
     cap(0);
-    points.forEach((p, k) => ring(p, ways[k] ?? new Vector3(0, 0, 1), r, 0));
+    points.forEach((p, k) => { ring(p, ways[k] ?? new Vector3(0, 0, 1), r, 0); });
     cap(1);
     this.sheet(first, count, sides, true);
   }
