@@ -61,7 +61,7 @@ class DesignPage {
     this.floor = new FloorPlan(this.rooms.floor, this.lengths, edit, (index) => this.store.choose(index));
     this.hours = new HoursBox(must("hours") as HTMLDetailsElement, root.dataset["job"] ?? "");
     this.side = new Side(must("side"), {
-      edit: (changes, version, then) => this.edit({ changes, version, ...(then ? { then } : {}) }),
+      edit: (changes, version, after) => this.edit({ changes, version, ...(after ? { after } : {}) }),
       choose: (chosen, name) => this.store.choose(chosen, name),
       underway: () => this.store.underway,
     });
@@ -158,7 +158,7 @@ class DesignPage {
 
   private done(state: JobState, request: Request): void {
     this.say(state.merged && !this.store.onlyMine(request, state) ? "Somebody else changed something, too; both are kept." : "", false);
-    if (request.then !== "focus") return;
+    if (request.after !== "focus") return;
     this.stage.querySelector(".first-piece")?.remove();
     if (this.room === "decor") this.scene?.view(this.seenFrom); // all in view, the new one among them
   }
@@ -242,7 +242,7 @@ class DesignPage {
       const form = event.currentTarget as HTMLFormElement;
       const changes = changesOf(form, new FormData(form, event.submitter));
       gallery.hidePopover();
-      if (changes?.length) this.edit({ changes, version: this.store.version, then: "focus" });
+      if (changes?.length) this.edit({ changes, version: this.store.version, after: "focus" });
     });
   }
 

@@ -73,7 +73,7 @@ function drag(event: PointerEvent): void {
     if (Math.hypot(now.clientX - event.clientX, now.clientY - event.clientY) < 6) return;
     own.classList.add("is-dragged");
     to = nearest(chips, now.clientX, now.clientY);
-    chips.forEach((chip, index) => chip.classList.toggle("is-target", index === to && to !== at));
+    chips.forEach((chip, index) => { chip.classList.toggle("is-target", index === to && to !== at); });
   };
   const end = (): void => {
     document.removeEventListener("pointermove", move);

@@ -10,7 +10,7 @@ export interface Request {
   /** Versions the hand was told of and goes over. */
   over?: number[];
   /** What is chosen once the change is made; left out, the choice stays. */
-  then?: "focus" | "none";
+  after?: "focus" | "none";
 }
 
 export interface Listeners {
@@ -72,8 +72,8 @@ export class JobStore {
     return this.inTurn("edits", body)
       .then((state) => {
         this.waiting.delete(request);
-        if (request.then === "none") this.pick(null);
-        if (request.then === "focus" && state.focus !== null) this.pick(state.focus, state);
+        if (request.after === "none") this.pick(null);
+        if (request.after === "focus" && state.focus !== null) this.pick(state.focus, state);
         this.tell.done(state, request);
       })
       .catch((problem: unknown) => this.fail(problem, request))
@@ -114,7 +114,7 @@ export class JobStore {
     // The answer to a change may be older than what is shown by now: the piece keeps its name.
     const name = piece === null ? null : state?.names[piece];
     if (name !== undefined && name !== null && this.state && this.state !== state) piece = found(this.state.names, name);
-    if (piece === this.chosen && this.panelShown === this.panelKey()) return this.tell.chosen(piece);
+    if (piece === this.chosen && this.panelShown === this.panelKey()) { this.tell.chosen(piece); return; }
     this.chosen = piece;
     this.tell.chosen(piece);
     this.askPanel();
@@ -163,7 +163,8 @@ export class JobStore {
     const key = this.panelKey();
     this.panelAsked?.abort();
     if (key === this.panelShown) return;
-    const asked = (this.panelAsked = new AbortController());
+    const asked = new AbortController();
+    this.panelAsked = asked;
     const tail = this.chosen === null ? "" : `?piece=${this.chosen}`;
     const address = `/jobs/${this.job}/panel${tail}`;
     // The picture first, where the processor draws both: the panel tells what is known already.

@@ -34,7 +34,7 @@ function byColour(button: HTMLElement, edit: Edit): void {
   const name = box?.querySelector<HTMLInputElement>("[data-new-name]");
   const colour = box?.querySelector<HTMLInputElement>("[data-new-colour]");
   if (!name || !colour) return;
-  if (!name.value.trim()) return name.focus();
+  if (!name.value.trim()) { name.focus(); return; }
   edit([put(name.value.trim(), colour.value)]);
   name.value = "";
 }

@@ -8,7 +8,7 @@ import { armSteppers } from "./steppers";
 import type { Change } from "./types";
 
 export interface Actions {
-  edit(changes: Change[], version: number, then?: "focus" | "none"): void;
+  edit(changes: Change[], version: number, after?: "focus" | "none"): void;
   choose(piece: number | null, name?: string): void;
   underway(): Set<string>;
 }
@@ -69,11 +69,11 @@ export class Side {
     if (!changes) return;
     event.preventDefault();
     const kind = form.dataset["do"];
-    const then = kind === "add" || kind === "duplicate" ? "focus" : kind === "drop" ? "none" : undefined;
+    const after = kind === "add" || kind === "duplicate" ? "focus" : kind === "drop" ? "none" : undefined;
     const version = this.version;
     const only = form.dataset["onlyIn"];
     if (only) void ask(`Only ${form.dataset["name"]} is in ${only}. Remove both?`).then((yes) => yes && this.actions.edit(changes, version, then));
-    else if (changes.length) this.actions.edit(changes, version, then);
+    else if (changes.length) this.actions.edit(changes, version, after);
   }
 
   private clicked(event: MouseEvent): void {
