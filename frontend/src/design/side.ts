@@ -72,7 +72,7 @@ export class Side {
     const after = kind === "add" || kind === "duplicate" ? "focus" : kind === "drop" ? "none" : undefined;
     const version = this.version;
     const only = form.dataset["onlyIn"];
-    if (only) void ask(`Only ${form.dataset["name"]} is in ${only}. Remove both?`).after((yes) => yes && this.actions.edit(changes, version, then));
+    if (only) void ask(`Only ${form.dataset["name"]} is in ${only}. Remove both?`).then((yes) => yes && this.actions.edit(changes, version, after));
     else if (changes.length) this.actions.edit(changes, version, after);
   }
 
