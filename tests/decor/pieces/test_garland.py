@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from airwright.decor.assembly import Assembly, Role
+from airwright.decor.contacts import touching_pairs
 from airwright.decor.parts.organic import counts_for, share_out
 from airwright.decor.pieces import KINDS
 from tests.decor.pieces.helpers import (
@@ -228,3 +229,49 @@ def test_shares_are_dealt_to_whole_balloons() -> None:
     assert share_out(0, [1, 2]) == [0, 0]
     assert share_out(7, [0, 1]) == [0, 7]
     assert sum(counts_for(3.0, [0.38, 0.25, 0.11], [1, 5, 5], 1.0)) > 0
+
+
+def small_clusters(piece: Assembly) -> dict[int, np.ndarray]:
+    """Rows of each small cluster tucked in."""
+    accents = np.flatnonzero(piece.role == Role.ACCENT)
+    return {int(c): accents[piece.cluster[accents] == c] for c in set(piece.cluster[accents])}
+
+
+@pytest.mark.parametrize("seed", [1, 2, 3])
+def test_accents_come_in_threes_and_fours_that_hold(seed: int) -> None:
+    """Common practice: 5 in ones are tied in threes and fours and tucked into gaps."""
+    piece = made("garland", path="straight", seed=seed)
+    pairs = touching_pairs(piece.centre, piece.radius)
+    held = []
+    for rows in small_clusters(piece).values():
+        assert len(rows) in (3, 4)
+        inside = np.isin(pairs, rows)
+        assert (inside.sum(axis=1) == 2).sum() >= len(rows) - 1  # they hold together
+        held.append(len(set(pairs[inside.sum(axis=1) == 1][~inside[inside.sum(axis=1) == 1]])))
+    assert min(held) >= 1
+    assert np.mean(np.array(held) >= 2) > 0.8  # gaps hold them; at the ends one balloon may do
+
+
+@pytest.mark.parametrize("seed", [1, 2, 3])
+def test_both_ends_are_dressed(seed: int) -> None:
+    piece = made("garland", path="straight", width="10 ft", seed=seed)
+    middles = [piece.centre[rows, 0].mean() for rows in small_clusters(piece).values()]
+    assert min(middles) < -5 * FOOT + 0.05
+    assert max(middles) > 5 * FOOT - 0.05
+
+
+@pytest.mark.common_practice
+@pytest.mark.parametrize("fullness", [6, 8, 10])
+def test_fullness_is_balloons_a_foot(fullness: float) -> None:
+    """Common practice, no source: 6 to 10 balloons a foot of organic garland."""
+    piece = made("garland", path="straight", width="10 ft", fullness=fullness)
+    assert len(piece) == pytest.approx(10 * fullness, abs=1)
+    assert_sound(piece)
+
+
+def test_a_full_garland_is_two_balloons_deep() -> None:
+    piece = made("garland", path="straight", width="10 ft", fullness=10)
+    across = np.ptp(
+        np.concatenate([piece.centre[:, 1] - piece.radius, piece.centre[:, 1] + piece.radius])
+    )
+    assert across > 2 * 10 * 0.0254

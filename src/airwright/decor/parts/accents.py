@@ -33,6 +33,9 @@ CLEAR = 0.92
 FRONT_MERIT = 1.0
 """How many framing neighbours looking to the front is worth."""
 
+END_MERIT = 4.0
+"""How many framing neighbours closing an end of the line is worth: its last knots are hidden."""
+
 CHANCE = 0.4
 """How many framing neighbours chance may outweigh, so that no two garlands are alike."""
 
@@ -43,12 +46,16 @@ _WINDOW = 2.5  # how far along the line a gap may lie from its share, in sizes o
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Gaps:
-    """Where a small cluster may sit: points and ways out (S, 3), merit and arc length (S,)."""
+    """Where a small cluster may sit: points and ways out (S, 3), merit and arc length (S,).
+
+    `closes` (S,) tells how far a gap looks out of an end of the line, -1 at its start to 1.
+    """
 
     spot: Floats
     out: Floats
     merit: Floats
     along: Floats
+    closes: Floats
 
 
 def bunches_of(count: int) -> list[int]:
@@ -90,8 +97,7 @@ def find_gaps(body: Balls, line: Rail, size: float, *, floor: bool) -> Gaps:
 
     tree = cKDTree(body.centre)
     spot = _between_three(body, size)
-    if len(spot) == 0:
-        spot = body.centre + (body.radius + size)[:, None] * np.array([0.0, -1.0, 0.0])
+    spot = np.concatenate([spot, _ends(body, line, size)])
     if floor and bool((spot[:, 2] > 0.6 * size).any()):
         spot = spot[spot[:, 2] > 0.6 * size]
     near = _nearness(tree, body, spot, size)
@@ -108,7 +114,23 @@ def find_gaps(body: Balls, line: Rail, size: float, *, floor: bool) -> Gaps:
     for step in (1.0, 2.0):  # the way out is open
         shut = _nearness(tree, body, spot + step * size * out, size).min(axis=1) < 0.8
         merit -= 4.0 * shut
-    return Gaps(spot, out, merit, along)
+    at_end = np.where(along <= 0.0, 1.0, 0.0) + np.where(along >= line.length_m, 1.0, 0.0)
+    closes = at_end * np.einsum("ij,ij->i", out, on_rail(line, along)[1])
+    return Gaps(spot, out, merit, along, closes)
+
+
+def _ends(body: Balls, line: Rail, size: float) -> Floats:
+    """The two points (2, 3) [m] just outside the body at which a ball closes an end of the line."""
+    end, way = on_rail(line, np.array([0.0, line.length_m]))
+    way = way * np.array([[-1.0], [1.0]])
+    found = []
+    for point, out in zip(end, way, strict=True):
+        offset = body.centre - point
+        along = offset @ out
+        room = (body.radius + size) ** 2 - (offset**2).sum(axis=1) + along**2
+        reach = np.where(room > 0.0, along + np.sqrt(np.maximum(room, 0.0)), 0.0)
+        found.append(point + float(reach.max(initial=0.0)) * out)
+    return np.array(found)
 
 
 def _between_three(body: Balls, size: float) -> Floats:
@@ -176,8 +198,12 @@ def _share_out(
     middles = (np.arange(bunches) + 0.5) / bunches * line.length_m
     apart = 2.0 * SITS * radius * CLEAR
     chosen = np.zeros(bunches, dtype=np.int64)
-    for index in chance.permutation(bunches):  # so that no end of the line is served first
-        at = _best(along, merit, free, float(middles[index]), _WINDOW * SITS * radius)
+    closes = gaps.closes[order]
+    dressed = {0: -END_MERIT, bunches - 1: END_MERIT} if bunches > 1 else {}
+    for index in [*dressed, *(k for k in chance.permutation(bunches) if k not in dressed)]:
+        end = dressed.get(index, 0.0)
+        middle = float(middles[index]) if end == 0.0 else (0.0 if end < 0.0 else line.length_m)
+        at = _best(along, merit + end * closes, free, middle, _WINDOW * SITS * radius)
         chosen[index] = order[at]
         taken = tree.query_ball_point(gaps.spot[order[at]], apart)
         free[taken] = False
