@@ -14,10 +14,13 @@ const font = (family, file) => join(here, "node_modules", "@fontsource-variable"
 copyFileSync(font("bricolage-grotesque", "bricolage-grotesque-latin-wght-normal.woff2"), join(out, "fonts", "display.woff2"));
 copyFileSync(font("atkinson-hyperlegible-next", "atkinson-hyperlegible-next-latin-wght-normal.woff2"), join(out, "fonts", "text.woff2"));
 
+// The reader of bar codes, asked for by the one page that counts.
+copyFileSync(join(here, "node_modules", "zxing-wasm", "dist", "reader", "zxing_reader.wasm"), join(out, "zxing_reader.wasm"));
+
 const shared = { bundle: true, minify: true, target: "es2022", legalComments: "none", logLevel: "warning" };
 await esbuild.build({
   ...shared,
-  entryPoints: ["desk", "design", "offer", "papers", "day", "client"].map((name) => join(here, "src", `${name}.ts`)),
+  entryPoints: ["desk", "design", "offer", "papers", "day", "client", "count"].map((name) => join(here, "src", `${name}.ts`)),
   outdir: out,
   format: "esm",
   splitting: true,
