@@ -77,7 +77,6 @@ class ItemBuy:
     item: str
     shade: str
     use: str
-    shade: str
     unit: str
     used: float
     spare: float
@@ -190,7 +189,6 @@ def _item(need: Need, catalog: Catalog, currency: str) -> ItemBuy:
         item=need.item,
         shade=need.shade or "",
         use=need.kind,
-        shade=need.shade or "",
         unit=need.unit,
         used=need.used,
         spare=need.spare,
