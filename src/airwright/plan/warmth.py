@@ -16,6 +16,7 @@ import numpy as np
 from airwright.catalog import Balloon, Catalog, Family
 from airwright.decor.assembly import Floats, Shade, Stock
 from airwright.physics import air, inflation, sun
+from airwright.physics.srgb import light_of_hex
 from airwright.plan.surroundings import Surroundings
 from airwright.plan.to_json import json_values
 from airwright.units import INCH_M, ZERO_CELSIUS_K
@@ -100,9 +101,7 @@ class Warmth:
 
 def luminance(colour: str) -> float:
     """Relative luminance of "#rrggbb", 0 black to 1 white (IEC 61966-2-1, BT.709 weights)."""
-    coded = np.array([int(colour[at : at + 2], 16) for at in (1, 3, 5)]) / 255
-    linear = np.where(coded <= 0.04045, coded / 12.92, ((coded + 0.055) / 1.055) ** 2.4)
-    return float(linear @ np.array([0.2126, 0.7152, 0.0722]))
+    return float(light_of_hex(colour) @ np.array([0.2126, 0.7152, 0.0722]))
 
 
 def absorptance(shade: Shade, family: Family) -> float:

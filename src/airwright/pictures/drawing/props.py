@@ -12,23 +12,9 @@ from airwright.pictures.drawing.flat import hull
 from airwright.pictures.drawing.paint import FADE, mix, stops, tones
 from airwright.pictures.drawing.svg import number, polyline, ref
 from airwright.pictures.drawing.values import MM
+from airwright.pictures.hardware_colours import HARDWARE_COLOURS
 
 STEEL = "#8d9196"
-COLOURS = {
-    "pole": "#d6d7d8",
-    "base": "#77787a",
-    "stand": "#8d8f92",
-    "frame": "#bcbdbf",
-    "panel": "#c9ccce",
-    "line": "#c8c4bd",
-    "ribbon": "#e6e1d8",
-    "weight": "#c9a227",
-    "band": "#d8c39a",
-    "net": "#cfd3d6",
-    "cylinder": "#7d8b99",
-    "anchor": "#8d8f92",
-}
-"""Neutral colours of hardware; a piece's shades belong to its balloons."""
 
 SQUARE = ("base", "stand")
 """Uses whose plates are square, as their mesh is."""
@@ -42,7 +28,7 @@ FOLD_M = 0.05
 
 def colour_of(part: HardwarePlaced) -> str:
     """Colour a kind of hardware is drawn in."""
-    return COLOURS.get(part.use, STEEL)
+    return HARDWARE_COLOURS.get(part.use, STEEL)
 
 
 def _ring(square: bool) -> Floats:

@@ -5,6 +5,8 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Sequence
 
+from airwright.physics.srgb import light_of_hex
+
 FONTS = "Noto Sans, Liberation Sans, DejaVu Sans, sans-serif"
 """Sans-serif faces that cover Latin; other scripts fall back to what the reader has."""
 
@@ -65,8 +67,7 @@ def wrap(text: str, letters: int) -> list[str]:
 
 def luminance(colour: str) -> float:
     """Relative luminance of "#rrggbb" (WCAG 2.2)."""
-    parts = [int(colour[k : k + 2], 16) / 255.0 for k in (1, 3, 5)]
-    r, g, b = (p / 12.92 if p <= 0.04045 else ((p + 0.055) / 1.055) ** 2.4 for p in parts)
+    r, g, b = (float(part) for part in light_of_hex(colour))
     return 0.2126 * r + 0.7152 * g + 0.0722 * b
 
 

@@ -7,7 +7,9 @@ from dataclasses import dataclass
 from typing import Final
 
 from airwright.decor.assembly import Shade
+from airwright.physics.srgb import light_of_hex
 from airwright.pictures.export.errors import ExchangeError
+from airwright.pictures.hardware_colours import HARDWARE_COLOURS, OTHER_COLOUR
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,16 +48,17 @@ _FINISH: Final = {
     "metallic": (1.0, 0.20, 1.0),
     "clear": (0.0, 0.08, 0.30),
 }
-_HARDWARE: Final = {
-    "pole": ("#d6d7d8", 0.8, 0.35),
-    "frame": ("#bcbdbf", 0.8, 0.4),
-    "base": ("#77787a", 0.6, 0.5),
-    "stand": ("#8d8f92", 0.6, 0.5),
-    "weight": ("#c9a227", 0.9, 0.3),
-    "line": ("#c8c4bd", 0.0, 0.6),
-    "ribbon": ("#e6e1d8", 0.1, 0.35),
+_SURFACE: Final = {
+    "pole": (0.8, 0.35),
+    "frame": (0.8, 0.4),
+    "base": (0.6, 0.5),
+    "stand": (0.6, 0.5),
+    "weight": (0.9, 0.3),
+    "line": (0.0, 0.6),
+    "ribbon": (0.1, 0.35),
 }
-_OTHER: Final = ("#9b9da0", 0.4, 0.5)
+"""Metallic and roughness by what part a piece of hardware plays."""
+_OTHER: Final = (0.4, 0.5)
 
 
 def linear(colour: str) -> tuple[float, float, float]:
@@ -64,8 +67,7 @@ def linear(colour: str) -> tuple[float, float, float]:
         raise ExchangeError(
             f'"{colour}" is not a colour.', 'Write a shade as "#rrggbb", "#f0705a" for coral.'
         )
-    values = (int(colour[k : k + 2], 16) / 255.0 for k in (1, 3, 5))
-    r, g, b = (v / 12.92 if v <= 0.04045 else ((v + 0.055) / 1.055) ** 2.4 for v in values)
+    r, g, b = (float(part) for part in light_of_hex(colour))
     return r, g, b
 
 
@@ -80,5 +82,5 @@ def material_of_shade(shade: Shade, *, foil: bool = False) -> Material:
 
 def material_of_hardware(use: str) -> Material:
     """Material of a kind of hardware."""
-    colour, metallic, roughness = _HARDWARE.get(use, _OTHER)
-    return Material(use, linear(colour), metallic, roughness)
+    metallic, roughness = _SURFACE.get(use, _OTHER)
+    return Material(use, linear(HARDWARE_COLOURS.get(use, OTHER_COLOUR)), metallic, roughness)

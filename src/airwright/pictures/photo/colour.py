@@ -7,6 +7,7 @@ import re
 import numpy as np
 from numpy.typing import NDArray
 
+from airwright.physics.srgb import encoded_of, light_of
 from airwright.pictures.photo.errors import PhotoError
 
 Floats = NDArray[np.float64]
@@ -20,18 +21,12 @@ LUMINANCE = np.array([0.2126, 0.7152, 0.0722])
 
 def to_linear(encoded: Floats) -> Floats:
     """sRGB values 0..1 as linear light (IEC 61966-2-1)."""
-    encoded = np.asarray(encoded, dtype=float)
-    return np.asarray(
-        np.where(encoded <= 0.04045, encoded / 12.92, ((encoded + 0.055) / 1.055) ** 2.4)
-    )
+    return light_of(np.clip(np.asarray(encoded, dtype=float), 0.0, 1.0))
 
 
 def to_encoded(linear: Floats) -> Floats:
     """Linear light 0..1 as sRGB values (IEC 61966-2-1)."""
-    linear = np.clip(np.asarray(linear, dtype=float), 0.0, 1.0)
-    return np.asarray(
-        np.where(linear <= 0.0031308, linear * 12.92, 1.055 * linear ** (1 / 2.4) - 0.055)
-    )
+    return encoded_of(linear)
 
 
 def shade_linear(colour: str) -> Floats:
