@@ -17,6 +17,7 @@ from airwright.store.files import Files
 from airwright.store.invoices import Invoices
 from airwright.store.jobs import Jobs
 from airwright.store.links import Links
+from airwright.store.studio import StudioFile
 from tests.desk.conftest import PASSWORD, TODAY, House
 from tests.desk.test_offers import KEPT
 from tests.papers.invoices import invoices
@@ -233,3 +234,23 @@ def test_the_first_account_closes_an_open_desk(tmp_path: object) -> None:
     assert answer.status_code == 303
     assert owner.get("/team").status_code == 200
     assert stranger.get("/").headers["location"] == "/sign-in"
+
+
+def test_designers_see_prices_only_where_the_owner_allows(
+    guarded: House, addresses: dict[str, str]
+) -> None:
+    hidden = 'format = "airwright-studio/1"\n[crew]\ndesigners_see_prices = "no"\n'
+    with guarded.desk.database.writing() as session:
+        before, version = StudioFile(session).get()
+        StudioFile(session).put(hidden, version)
+    try:
+        designer = guarded.entered("dan")
+        assert designer.get(addresses["/jobs/{job_id}/offer"]).status_code == 403
+        assert designer.get(addresses["/jobs/{job_id}"]).status_code == 200
+        job_id = addresses["/jobs/{job_id}"].rsplit("/", 1)[-1]
+        told = designer.send(f"/api/jobs/{job_id}/state", {"have": []}).json()
+        assert "price" not in told["totals"]
+        assert guarded.entered("ada").get(addresses["/jobs/{job_id}/offer"]).status_code == 200
+    finally:
+        with guarded.desk.database.writing() as session:
+            StudioFile(session).put(before, StudioFile(session).get()[1])

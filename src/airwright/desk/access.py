@@ -47,11 +47,12 @@ class Actor:
     name: str
     role: str
     person_id: str | None = None
+    prices: bool = True
 
     @property
     def sees_price(self) -> bool:
-        """Crew never sees money."""
-        return self.role in ("owner", "designer")
+        """Crew never sees money, designers as the owner allows."""
+        return self.role == "owner" or (self.role == "designer" and self.prices)
 
     @property
     def sees_cost(self) -> bool:
@@ -174,7 +175,9 @@ def _actor(desk: Desk, seat: str) -> tuple[Actor | None, bool]:
             return None, False
         sitting, person = found
         stale = sitting.seen < now() - SEEN_EVERY
-        actor = Actor(person.name, person.role, person.id)
+        settings = desk.builder.studio(StudioFile(session).get()[0])
+        prices = settings.crew.designers_see_prices == "yes"
+        actor = Actor(person.name, person.role, person.id, prices)
     if stale:
         with desk.database.writing() as session:
             again = People(session).sitting(seat)
@@ -199,6 +202,12 @@ ByDesigner = Annotated[
     RequestContext, Depends(_needs(lambda actor: actor.designs, "designers and owners"))
 ]
 """Those who may change jobs."""
+
+BySeller = Annotated[
+    RequestContext,
+    Depends(_needs(lambda actor: actor.designs and actor.sees_price, "those who may see prices")),
+]
+"""Those who may send offers: designers where the owner lets them see prices, and owners."""
 
 ByOwner = Annotated[RequestContext, Depends(_needs(lambda actor: actor.owns, "owners"))]
 """Those who may see cost and margin, and change settings and accounts."""

@@ -166,6 +166,9 @@ class Pricing(Table):
 class Crew(Table):
     """Hands at work, and how sure of enough balloons you want to be."""
 
+    designers_see_prices: Annotated[
+        Literal["yes", "no"], Param(message("Whether designers see prices; cost is the owner's."))
+    ] = "yes"
     hands: Annotated[
         int,
         Param(

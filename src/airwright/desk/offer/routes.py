@@ -7,7 +7,7 @@ from decimal import Decimal
 from fastapi import APIRouter
 from starlette.responses import RedirectResponse, Response
 
-from airwright.desk.access import ByDesigner, RequestContext
+from airwright.desk.access import BySeller, RequestContext
 from airwright.desk.agreements import ACCEPTED, agreement
 from airwright.desk.design import views
 from airwright.desk.design.service import choose_option, rewrite
@@ -27,13 +27,13 @@ router = APIRouter()
 
 
 @router.get("/jobs/{job_id}/offer")
-def offer(job_id: str, context: ByDesigner) -> Response:
+def offer(job_id: str, context: BySeller) -> Response:
     """Options side by side."""
     return _page(job_id, context, "")
 
 
 @router.post("/jobs/{job_id}/editions")
-def send(job_id: str, context: ByDesigner) -> Response:
+def send(job_id: str, context: BySeller) -> Response:
     """Freeze the offer as it stands, and make a link to it, shown this once."""
     after = context.text("after")
     edition = _freeze(job_id, context, int(after) if after.isdigit() else 0)
@@ -41,7 +41,7 @@ def send(job_id: str, context: ByDesigner) -> Response:
 
 
 @router.post("/jobs/{job_id}/links")
-def make_link(job_id: str, context: ByDesigner) -> Response:
+def make_link(job_id: str, context: BySeller) -> Response:
     """One more link to the newest edition; the first link makes the first edition."""
     with context.reading() as session:
         Jobs(session).get(job_id)
@@ -86,7 +86,7 @@ def _link(job_id: str, context: RequestContext, edition_id: str) -> str:
 
 
 @router.post("/jobs/{job_id}/editions/{edition_id}/withdraw")
-def withdraw_edition(job_id: str, edition_id: str, context: ByDesigner) -> Response:
+def withdraw_edition(job_id: str, edition_id: str, context: BySeller) -> Response:
     """Take an offer back."""
     with context.writing() as session:
         Editions(session).withdraw(job_id, edition_id)
@@ -94,7 +94,7 @@ def withdraw_edition(job_id: str, edition_id: str, context: ByDesigner) -> Respo
 
 
 @router.post("/jobs/{job_id}/editions/{edition_id}/accept")
-def accept(job_id: str, edition_id: str, context: ByDesigner) -> Response:
+def accept(job_id: str, edition_id: str, context: BySeller) -> Response:
     """The client said yes on paper or by telephone; who took it down is kept with it."""
     option, name = context.text("option", 80), context.text("name", 120)
     if len(name) < 2:
@@ -110,7 +110,7 @@ def accept(job_id: str, edition_id: str, context: ByDesigner) -> Response:
 
 
 @router.get("/jobs/{job_id}/editions/{edition_id}/{name}")
-def edition_file(job_id: str, edition_id: str, name: str, context: ByDesigner) -> Response:
+def edition_file(job_id: str, edition_id: str, name: str, context: BySeller) -> Response:
     """A file of an edition: the offer as sent, or what was agreed."""
     with context.writing() as session:
         row = Editions(session).get(edition_id, job_id)
@@ -121,7 +121,7 @@ def edition_file(job_id: str, edition_id: str, name: str, context: ByDesigner) -
 
 
 @router.post("/jobs/{job_id}/links/{link_id}/withdraw")
-def withdraw(job_id: str, link_id: str, context: ByDesigner) -> Response:
+def withdraw(job_id: str, link_id: str, context: BySeller) -> Response:
     """End a client link."""
     with context.writing() as session:
         Links(session).withdraw(job_id, link_id)
@@ -129,14 +129,14 @@ def withdraw(job_id: str, link_id: str, context: ByDesigner) -> Response:
 
 
 @router.post("/jobs/{job_id}/choose")
-def choose(job_id: str, context: ByDesigner) -> Response:
+def choose(job_id: str, context: BySeller) -> Response:
     """The option the client took, or none after all."""
     choose_option(context.desk, context.actor, job_id, context.text("name", 80))
     return RedirectResponse(f"/jobs/{job_id}/offer?said=saved", 303)
 
 
 @router.post("/jobs/{job_id}/options")
-def add_option(job_id: str, context: ByDesigner) -> Response:
+def add_option(job_id: str, context: BySeller) -> Response:
     """One more option."""
     option = new_option(context)
     label = f"Option {option['name']} added"
@@ -147,7 +147,7 @@ def add_option(job_id: str, context: ByDesigner) -> Response:
 
 
 @router.post("/jobs/{job_id}/options/terms")
-def change_terms(job_id: str, context: ByDesigner) -> Response:
+def change_terms(job_id: str, context: BySeller) -> Response:
     """How many of each piece an option takes, its discount, and a price set by hand."""
     index = context.text("index")
     at = int(index) if index.isdigit() else -1
@@ -165,7 +165,7 @@ def change_terms(job_id: str, context: ByDesigner) -> Response:
 
 
 @router.post("/jobs/{job_id}/options/remove")
-def remove_option(job_id: str, context: ByDesigner) -> Response:
+def remove_option(job_id: str, context: BySeller) -> Response:
     """One option less; its pieces stay."""
     index = context.text("index")
     at = int(index) if index.isdigit() else -1
