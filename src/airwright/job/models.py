@@ -19,6 +19,7 @@ from airwright.params import Param
 
 FORMAT: Literal["airwright-job/1"] = "airwright-job/1"
 
+Spoken = Literal["en-US", "en-GB", "es", "de"]
 Finish = Literal["matte", "pearl", "metallic", "clear"]
 MadeBy = Literal["practised", "some practice", "first time"]
 Clock = Annotated[
@@ -70,6 +71,18 @@ class JobHead(Table):
     ] = None
     chosen: Annotated[
         str | None, Param(message("Name of the option the client took, once decided."), longest=80)
+    ] = None
+    client_language: Annotated[
+        Spoken | None,
+        Param(message("Language of proposal and client page; the studio's if left out.")),
+    ] = None
+    crew_language: Annotated[
+        Spoken | None,
+        Param(message("Language of the crew's papers; the studio's if left out.")),
+    ] = None
+    crew_language_beside: Annotated[
+        Spoken | None,
+        Param(message("A second language, side by side with the first on the make sheet.")),
     ] = None
     note: Annotated[str, Param(message("Anything else about the job."))] = ""
 

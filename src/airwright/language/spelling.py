@@ -44,6 +44,7 @@ PAIRS: Final[dict[str, str]] = {
     "meters": "metres",
     "millimeter": "millimetre",
     "millimeters": "millimetres",
+    "modeling": "modelling",
     "mold": "mould",
     "neighbor": "neighbour",
     "neighbors": "neighbours",

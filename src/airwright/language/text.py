@@ -88,7 +88,7 @@ def listing(parts: Sequence[str]) -> Text:
     head = ", ".join(f"{{part_{at}}}" for at in range(len(parts) - 1))
     named: dict[str, str] = {f"part_{at}": part for at, part in enumerate(parts[:-1])}
     front = Text(head, named)
-    return Text("{front} and {last}", {"front": front, "last": parts[-1]})
+    return message("{front} and {last}", front=front, last=parts[-1])
 
 
 def fill(form: str, values: Mapping[str, Any], shown: Any) -> str:

@@ -106,7 +106,7 @@ def write_pack(
 
 
 def _make(name: str, request: Request) -> tuple[Paper, ...]:
-    with speaking(request.language):
+    with speaking(request.language_of(name)):
         made: tuple[Paper, ...] = import_module(f"airwright.papers.{name}").make(request)
     return made
 

@@ -104,6 +104,12 @@ def add_sleeve(
             ),
             message("No bare pole may show between the clouds."),
         ),
-        measures={"strip_m": strip, "drop_m": drop, "top_m": top_m, "bottom_m": bottom_m},
+        measures={
+            "strip_m": strip,
+            "drop_m": drop,
+            "top_m": top_m,
+            "bottom_m": bottom_m,
+            "across_m": across,
+        },
         fabrics=[fabric],
     )

@@ -105,5 +105,5 @@ def _pdf(plan: Plan, today: dt.date, photos: Mapping[str, bytes]) -> bytes:
             paths[name] = Path(folder) / f"{at}.png"
             paths[name].write_bytes(content)
         request = request_for(plan, today, paths)
-        with speaking(request.language):
+        with speaking(request.client_language):
             return make(request)[0].data

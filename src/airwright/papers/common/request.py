@@ -51,9 +51,24 @@ class Request:
         return self.plan.studio.studio.language
 
     @property
+    def client_language(self) -> str:
+        """What the client reads."""
+        return self.plan.job.job.client_language or self.language
+
+    @property
+    def crew_language(self) -> str:
+        """What the crew reads."""
+        return self.plan.job.job.crew_language or self.language
+
+    @property
     def second_language(self) -> Language | None:
-        """Beside the first one on make sheets; None for one language."""
-        return None
+        """Beside the crew's own on make sheets; None for one language."""
+        beside = self.plan.job.job.crew_language_beside
+        return None if beside in (None, self.crew_language) else Language(str(beside))
+
+    def language_of(self, document: str) -> str:
+        """The language of a document of the pack, by its subpackage."""
+        return self.client_language if document == "proposal" else self.crew_language
 
     @property
     def system(self) -> System:

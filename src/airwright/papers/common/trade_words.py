@@ -33,6 +33,42 @@ def role_word(role: str) -> str:
     return known.get(role, role)
 
 
+def item_word(name: str) -> str:
+    """A thing of the catalogue in the reader's words; a studio's own stays as it is named."""
+    known = {
+        "column pole, sectional": message("column pole, sectional"),
+        "tall column pole, sectional": message("tall column pole, sectional"),
+        "column base plate": message("column base plate"),
+        "wide base plate": message("wide base plate"),
+        "arch frame rod": message("arch frame rod"),
+        "arch foot plate": message("arch foot plate"),
+        "wall frame panel": message("wall frame panel"),
+        "garland line": message("garland line"),
+        "garland hook": message("garland hook"),
+        "curling ribbon": message("curling ribbon"),
+        "bouquet weight 170 g": message("bouquet weight 170 g"),
+        "rubber band": message("rubber band"),
+        "fringe strip": message("fringe strip"),
+        "fabric sleeve strip": message("fabric sleeve strip"),
+        "drop net": message("drop net"),
+        "sizing template": message("sizing template"),
+        "electric inflator": message("electric inflator"),
+        "tool case": message("tool case"),
+        "step ladder": message("step ladder"),
+        "glue dots": message("glue dots"),
+        "water or sand for the bases": message("water or sand for the bases"),
+        "sandbags": message("sandbags"),
+        "extra weights for floating balloons": message("extra weights for floating balloons"),
+    }
+    size, _, kind = name.partition(" ")
+    kinds = {
+        "round balloon": message("{size} round balloon", size=size),
+        "link balloon": message("{size} link balloon", size=size),
+        "modelling balloon": message("{size} modeling balloon", size=size),
+    }
+    return known.get(name, kinds.get(kind, name))
+
+
 def people(count: int) -> Text:
     """ "1 person", "2 people"."""
     return counted("{n} person", "{n} people", count)

@@ -51,7 +51,7 @@ def edition_of(
         drawn: an option's name → its pictures.
         files: a picture's name → its SHA-256.
     """
-    with speaking(plan.studio.studio.language):
+    with speaking(plan.job.job.client_language or plan.studio.studio.language):
         return _edition(plan, proposal_of(plan, today), number, drawn or {}, files or {})
 
 
@@ -64,7 +64,7 @@ def _edition(
         number=number,
         made=offer.made,
         valid_until=offer.valid_until,
-        language=house.language,
+        language=head.client_language or house.language,
         units=house.units.value,
         currency=offer.currency,
         basis=basis_of(plan.studio.pricing).value,

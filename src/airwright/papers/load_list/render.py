@@ -11,7 +11,7 @@ from airwright.papers.common.mark import PaperMark
 from airwright.papers.common.page import Page
 from airwright.papers.common.parts import Caution
 from airwright.papers.common.request import Request
-from airwright.papers.common.trade_words import people
+from airwright.papers.common.trade_words import item_word, people
 from airwright.papers.common.typeset import typeset
 from airwright.papers.common.words import at_least_shown, distance, shortened
 from airwright.papers.load_list.floor import FloorPicture, picture_of, rows
@@ -108,7 +108,7 @@ def _item(item: Item, system: System) -> dict[str, Any]:
     kind = {"m": LENGTH, "kg": MASS}.get(item.unit)
     quantity = f"{item.quantity:,.0f} ×" if kind is None else show(item.quantity, kind, system)
     return {
-        "name": item.name,
+        "name": item_word(item.name),
         "detail": detail,
         "quantity": quantity,
         "mass": at_least_shown(item.mass_kg, MASS, system),

@@ -11,7 +11,7 @@ from airwright.papers.common.document import Paper, fingerprint
 from airwright.papers.common.mark import PaperMark
 from airwright.papers.common.page import Page
 from airwright.papers.common.request import Request
-from airwright.papers.common.trade_words import balloons, number, people, span
+from airwright.papers.common.trade_words import balloons, item_word, number, people, span
 from airwright.papers.common.typeset import as_page, typeset
 from airwright.papers.make_sheet.clusters import ClusterCard, Placed, Slot
 from airwright.papers.make_sheet.illustrations import (
@@ -224,17 +224,15 @@ def _placed(run: Placed, system: System) -> dict[str, Any]:
 def _part(part: Part, system: System) -> dict[str, Any]:
     say = {"m": Words(system).size, "kg": Words(system).mass}.get(part.unit, number)
     one, together = (say(value) for value in (part.one, part.together))
-    item = part.item
+    item = item_word(part.item)
     if part.depth_m:
         item = message(
             "{item}, {long} long and {deep} deep",
-            item=part.item,
+            item=item,
             long=show(part.cut_m, LENGTH, system),
             deep=show(part.depth_m, LENGTH, system),
         )
     elif part.cut_m:
-        item = message(
-            "{item}, cut to {long}", item=part.item, long=show(part.cut_m, LENGTH, system)
-        )
+        item = message("{item}, cut to {long}", item=item, long=show(part.cut_m, LENGTH, system))
     shade = None if part.shade is None else asdict(part.shade)
     return {"item": item, "one": one, "together": together, "shade": shade}

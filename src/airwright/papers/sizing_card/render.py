@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import asdict, replace
 from typing import Any, Final
 
+from airwright.language import Text, listing, message
 from airwright.papers.common.document import Paper, fingerprint
 from airwright.papers.common.mark import PaperMark
 from airwright.papers.common.page import Page
 from airwright.papers.common.request import Request
+from airwright.papers.common.trade_words import balloons
 from airwright.papers.common.typeset import typeset
-from airwright.papers.common.words import plural, shortened
+from airwright.papers.common.words import shortened
 from airwright.papers.sizing_card.layout import MARK_ROWS, Area, Layout, lay_out, strings_beside
 from airwright.papers.sizing_card.model import Ring, SizingCard, sizing_card_of
-from airwright.units import System, inches
+from airwright.units import Shown, System, inches
 
 PATH: Final = "sizing-card.pdf"
 SIDE_MM, TOP_MM, BOTTOM_MM = 9.0, 9.0, 15.0
@@ -58,10 +61,10 @@ def render(model: SizingCard, page: Page, system: System, mark: PaperMark) -> Pa
     for at, ring in enumerate(model.rings):
         pages = []
         if at in on_ring:
-            pages.append(f"ring, page {2 + on_ring[at]}")
+            pages.append(message("ring, page {page}", page=2 + on_ring[at]))
         if at in on_strip:
-            pages.append(f"strips, page {first_strip + on_strip[at]}")
-        rings.append({**_ring(ring, system), "how": " or ".join(pages) or "string"})
+            pages.append(message("strips, page {page}", page=first_strip + on_strip[at]))
+        rings.append({**_ring(ring, system), "how": _ways(pages)})
     data = {
         "studio": model.studio,
         "job": model.title,
@@ -82,7 +85,7 @@ def render(model: SizingCard, page: Page, system: System, mark: PaperMark) -> Pa
         PATH,
         data,
         page=narrow,
-        title=f"Sizing card: {model.title}",
+        title=message("Sizing card: {title}", title=model.title),
         fingerprint=fingerprint(model),
         mark=mark,
     )
@@ -93,23 +96,32 @@ def _ring(ring: Ring, system: System) -> dict[str, Any]:
         "diameter": ring.diameter_m * MM,
         "across": across(ring.diameter_m, system),
         "string": across(math.pi * ring.diameter_m, system, 1),
-        "sizes": " and ".join(ring.sizes),
+        "sizes": listing(ring.sizes),
         "count": _count(ring),
         "shades": [asdict(shade) for shade in ring.shades],
     }
 
 
-def _count(ring: Ring) -> str:
+def _count(ring: Ring) -> Text:
     """ "89 balloons", and of them those with helium."""
     if not ring.helium:
-        return plural(ring.count, "balloon")
+        return balloons(ring.count)
     if ring.helium == ring.count:
-        return f"{plural(ring.count, 'balloon')}, helium"
-    return f"{ring.helium:,} with helium, {ring.count - ring.helium:,} with air"
+        return message("{balloons}, helium", balloons=balloons(ring.count))
+    return message(
+        "{helium} with helium, {air} with air", helium=ring.helium, air=ring.count - ring.helium
+    )
+
+
+def _ways(pages: Sequence[Text]) -> Text:
+    """Where a size is measured: a ring, a strip, either of both, or a string."""
+    if len(pages) > 1:
+        return message("{first} or {second}", first=pages[0], second=pages[1])
+    return pages[0] if pages else message("string")
 
 
 def across(metres: float, system: System, places: int = 2) -> str:
     """A diameter as it is measured on the table: inches or centimetres, never feet."""
     if system is System.METRIC:
-        return f"{metres * 100:,.1f}".removesuffix(".0") + " cm"
-    return f"{inches(metres):,.{places}f}".rstrip("0").rstrip(".") + " in"
+        return Shown(f"{metres * 100:,.1f}".removesuffix(".0") + " cm")
+    return Shown(f"{inches(metres):,.{places}f}".rstrip("0").rstrip(".") + " in")

@@ -1,0 +1,115 @@
+"""Papers in the reader's language: complete, and with room for longer words."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from functools import cache
+from importlib import import_module
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from airwright.language import PSEUDO, speaking
+from airwright.papers.common.request import request_for
+from tests.papers import pdf_reading as pdf
+from tests.papers.plans import TODAY, example_plan, plan_with
+
+COMPLETE = (
+    "src/airwright/papers/make_sheet/",
+    "src/airwright/papers/sizing_card/",
+    "src/airwright/papers/load_list/",
+    "src/airwright/papers/safety_sheet/",
+    "src/airwright/papers/proposal/",
+    "src/airwright/papers/common/",
+    "src/airwright/pictures/drawing/hands/",
+    "src/airwright/plan/load.py",
+    "src/airwright/decor/parts/facing.py",
+    "src/airwright/decor/parts/accent_step.py",
+    "src/airwright/decor/parts/fillers.py",
+    "src/airwright/decor/parts/sleeve.py",
+    "src/airwright/decor/parts/topper.py",
+    "src/airwright/decor/colouring.py",
+    "src/airwright/desk/client/service.py",
+)
+"""What a crew and a client read: every sentence of these is translated."""
+
+
+@cache
+def missing(language: str) -> list[str]:
+    from tools.sentences import book, template
+
+    found = book(language)
+    lacking = []
+    for row in template():
+        if not row.id or not any(file.startswith(COMPLETE) for file, _ in row.locations):
+            continue
+        here = found.get(row.id if isinstance(row.id, str) else row.id[0])
+        forms: Any = here.string if here is not None else ""
+        forms = forms if isinstance(forms, tuple) else (forms,)
+        if not all(forms):
+            lacking.append(str(row.id))
+    return lacking
+
+
+@pytest.mark.parametrize("language", ["de", "es"])
+def test_every_sentence_of_the_crews_and_clients_papers_is_translated(language: str) -> None:
+    assert Path("src/airwright").is_dir(), "run from the top of the project"
+    assert missing(language) == []
+
+
+@pytest.mark.parametrize("language", ["de", "es"])
+def test_a_translation_keeps_the_places_of_its_values(language: str) -> None:
+    from tools.sentences import book
+
+    for row in book(language):
+        if not row.id:
+            continue
+        sources = row.id if isinstance(row.id, tuple) else (row.id,)
+        targets = row.string if isinstance(row.string, tuple) else (row.string,)
+        for source, target in zip(sources, targets, strict=False):
+            if target:
+                assert sorted(re.findall(r"\{\w+\}", source)) == sorted(
+                    re.findall(r"\{\w+\}", target)
+                ), source
+
+
+@pytest.mark.parametrize(
+    ("name", "side", "top", "bottom"),
+    [("make_sheet", 15.0, 9.0, 5.0), ("load_list", 20.0, 18.0, 7.0), ("proposal", 20.0, 18.0, 7.0)],
+)
+def test_texts_a_third_longer_keep_to_their_page(
+    name: str, side: float, top: float, bottom: float
+) -> None:
+    with speaking(PSEUDO):
+        request = request_for(example_plan(), TODAY)
+        (paper,) = import_module(f"airwright.papers.{name}").make(request)
+    assert "⟦" in pdf.whole_text(paper.data)
+    assert pdf.outside(paper.data, side, top, bottom) == []
+    assert pdf.overlapping(paper.data) == []
+
+
+def test_dates_and_money_follow_the_language() -> None:
+    """CLDR's long date and currency patterns, through Babel."""
+    from decimal import Decimal
+
+    from airwright.papers.common.locale import said_date, said_money
+
+    day = dt.date(2027, 5, 22)
+    with speaking("de"):
+        assert said_date(day) == "Samstag, 22. Mai 2027"
+        assert said_money(Decimal("1234.5"), "EUR").replace("\xa0", " ") == "1.234,50 €"
+    with speaking("en-GB"):
+        assert said_date(day, "long") == "22 May 2027"
+
+
+def test_two_languages_stand_side_by_side_on_a_make_sheet() -> None:
+    plan = plan_with(["One"], head={"crew_language": "en-US", "crew_language_beside": "es"})
+    request = request_for(plan, TODAY)
+    with speaking(request.language_of("make_sheet")):
+        (paper,) = import_module("airwright.papers.make_sheet").make(request)
+    text = re.sub(r"\s+", " ", pdf.whole_text(paper.data))
+    assert "Stand the pole" in text
+    assert "Levantar el palo" in text
+    assert pdf.outside(paper.data, 15.0, 9.0, 5.0) == []
