@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import zipfile
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -21,6 +22,7 @@ from airwright.papers.look_book.render import look_book, price_menu
 from airwright.papers.look_book.web import WebPicture, web_page
 
 JPEG_QUALITY: Final = 88
+GALLERY: Final = "gallery.zip"
 FOLDER: Final = "pictures"
 THUMB_PX: Final = 420
 """Longer side of a picture on the price menu: 30 mm at 350 dots an inch."""
@@ -72,7 +74,23 @@ def make_looks(
         papers[0].fingerprint,
         (*findings, *papers[0].findings),
     )
-    return (*papers, *web_page(book, web, system), *files)
+    page_files = (*papers, *web_page(book, web, system), *files)
+    return (*page_files, gallery_file(page_files))
+
+
+def gallery_file(papers: Sequence[Paper]) -> Paper:
+    """Page, pictures, letters and PDFs as one file, to upload to any web space.
+
+    Every entry bears the same date, so that equal pages give equal bytes.
+    """
+    held = io.BytesIO()
+    with zipfile.ZipFile(held, "w", zipfile.ZIP_DEFLATED) as archive:
+        for paper in papers:
+            entry = zipfile.ZipInfo(paper.path, date_time=(1980, 1, 1, 0, 0, 0))
+            entry.compress_type = zipfile.ZIP_DEFLATED
+            archive.writestr(entry, paper.data)
+    data = held.getvalue()
+    return Paper(GALLERY, data, fingerprint({"gallery": data}))
 
 
 def _thumb(taken: Picture, path: Path) -> Picture:

@@ -27,6 +27,7 @@ class SizeOffer:
     Attributes:
         name: "Small", "Medium" or "Large".
         height_m: of its tallest piece; width_m: of its widest; of one, not of all together.
+        depth_m: floor it takes from front to back, of its deepest piece [m].
         price: of its pieces, as told; lines beside them (delivery and the like) are not in it.
         days: notice it needs, supplies and making [d].
     """
@@ -34,6 +35,7 @@ class SizeOffer:
     name: str
     height_m: float
     width_m: float
+    depth_m: float
     balloons: int
     price: Decimal
     days: int
@@ -164,6 +166,7 @@ def _size(size: Sized, supply_days: int) -> SizeOffer:
         name=size.name,
         height_m=max(piece.assembly.height_m for piece in pieces),
         width_m=max(piece.assembly.width_m for piece in pieces),
+        depth_m=max(piece.assembly.depth_m for piece in pieces),
         balloons=size.option.balloons,
         price=size.option.pieces_price,
         days=supply_days + making_days(size),

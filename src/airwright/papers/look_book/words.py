@@ -39,12 +39,19 @@ def size_words(size: SizeOffer, look: LookOffer, system: System) -> dict[str, An
         "name": size.name,
         "tall": show(size.height_m, LENGTH, system, 0),
         "wide": show(size.width_m, LENGTH, system, 0),
+        "floor": _floor(size, system),
         "measures": _measures(size, look, system),
         "balloons": plural(size.balloons, "balloon"),
         "price": price_words(look, size.price),
         "usual": size.name == look.usual,
         "days": f"{size.days} days",
     }
+
+
+def _floor(size: SizeOffer, system: System) -> str:
+    """Width × depth of the floor it takes."""
+    wide, deep = (show(side, LENGTH, system, 0) for side in (size.width_m, size.depth_m))
+    return f"{wide} × {deep}"
 
 
 def _measures(size: SizeOffer, look: LookOffer, system: System) -> str:
