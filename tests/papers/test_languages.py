@@ -32,6 +32,8 @@ COMPLETE = (
     "src/airwright/decor/parts/topper.py",
     "src/airwright/decor/colouring.py",
     "src/airwright/desk/client/service.py",
+    "src/airwright/money/charges.py",
+    "src/airwright/money/options.py",
 )
 """What a crew and a client read: every sentence of these is translated."""
 
