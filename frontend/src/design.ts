@@ -160,7 +160,8 @@ class DesignPage {
     this.say(state.merged && !this.store.onlyMine(request, state) ? "Somebody else changed something, too; both are kept." : "", false);
     if (request.after !== "focus") return;
     this.stage.querySelector(".first-piece")?.remove();
-    if (this.room === "decor") this.scene?.view(this.seenFrom); // all in view, the new one among them
+    // All in view, the new one among them, once it stands.
+    if (this.room === "decor") void this.scene?.drawn().then(() => this.scene?.view(this.seenFrom));
   }
 
   private thought(): void {
