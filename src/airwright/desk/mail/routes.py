@@ -105,7 +105,7 @@ def _finish(
         return Response(built.data, media_type="message/rfc822", headers=head)
     if not (studio.mail.server and studio.mail.sender):
         raise EditError(
-            "No mail server is set.", "Set it under House, Mail; or save the mail as a file."
+            "No mail server is set.", "Set it under Studio, Mail; or save the mail as a file."
         )
     new = NewMail(kind, letter.recipient, letter.subject, built.message_id, built.data, job_id)
     with context.writing() as session:

@@ -43,9 +43,9 @@ def why_not(invoice: Invoice) -> str:
     if seller.country not in VAT_AREA:
         return "The studio is not in the European VAT area: this is a plain invoice."
     if not (seller.vat_number or seller.tax_number):
-        return "An electronic invoice needs your VAT or tax number (House, Invoices)."
+        return "An electronic invoice needs your VAT or tax number (Studio, Invoices)."
     if _outside(invoice) and not seller.tax_number:
-        return "An electronic invoice without VAT needs your tax number (House, Invoices)."
+        return "An electronic invoice without VAT needs your tax number (Studio, Invoices)."
     if not buyer.country:
         return "An electronic invoice needs the client's country."
     return ""
