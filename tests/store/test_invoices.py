@@ -8,6 +8,7 @@ import random
 import time
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
+from multiprocessing.connection import Connection
 from multiprocessing.context import ForkServerContext
 
 import pytest
@@ -115,20 +116,29 @@ def test_kills_leave_neither_a_gap_nor_two_of_one_number(
             writer.start()
             theirs.close()
             writers.append((writer, ours))
-        for _, ours in writers:
-            assert ours.poll(60), "it never began"
-        for writer, ours in writers:
+        heard = [until_numbered(ours) for _, ours in writers]
+        for (writer, ours), said in zip(writers, heard, strict=True):
             time.sleep(dice.uniform(0.0, 0.15))
             writer.kill()
             writer.join()
-            assert writer.exitcode == -9
+            assert writer.exitcode == -9  # it was at work until then
             with suppress(EOFError):
                 while True:
-                    word, what = ours.recv()
-                    (begun if word == BEGUN else numbered if word == NUMBERED else set()).add(what)
+                    said.append(ours.recv())
             ours.close()
+            begun |= {what for word, what in said if word == BEGUN}
+            numbered |= {what for word, what in said if word == NUMBERED}
         check(database, begun, numbered)
     assert len(numbers(database)) >= KILLS
+
+
+def until_numbered(pipe: Connection) -> list[tuple[str, str]]:
+    """What a writer says up to its first number: it is at work then, however busy the machine."""
+    said: list[tuple[str, str]] = []
+    while NUMBERED not in [word for word, _ in said]:
+        assert pipe.poll(120), "it never came to a number"
+        said.append(pipe.recv())
+    return said
 
 
 def check(database: Database, begun: set[str], numbered: set[str]) -> None:
