@@ -395,7 +395,7 @@ class Operation(Row):
         Param(
             message(
                 "Where it is done; site work must fit between access and guests, take-down is the "
-                "work after strike."
+                "work after take-down."
             )
         ),
     ]

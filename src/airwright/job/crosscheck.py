@@ -7,7 +7,7 @@ import datetime as dt
 from collections import Counter
 from collections.abc import Sequence
 
-from airwright.job.findings import Finding, caution, error, hint
+from airwright.job.findings import MOST_FINDINGS, Finding, caution, error, hint
 from airwright.job.models import Job
 from airwright.language import Text, message
 from airwright.nearest import nearest
@@ -84,9 +84,11 @@ def _known(name: str, names: Sequence[str]) -> Text:
 
 
 def _options(job: Job, names: Sequence[str]) -> list[Finding]:
-    found = []
+    found: list[Finding] = []
     there = set(names)
     for at, option in enumerate(job.options):
+        if len(found) > MOST_FINDINGS:
+            break  # nobody reads more
         seen: set[str] = set()
         for index, name in enumerate(option.pieces):
             place = f"options[{at}].pieces[{index}]"

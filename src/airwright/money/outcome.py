@@ -130,7 +130,7 @@ def outcome(planned: Planned, taken: Taken, hour_rate: Decimal) -> Outcome:
     """
     for amount in (taken.hours, taken.bought, taken.spent):
         if amount is not None and amount < 0:
-            raise MoneyError(f"{amount} was not taken.", "Strike the entry out instead.")
+            raise MoneyError(f"{amount} was not taken.", "Remove the entry instead.")
     labour = planned.labour
     if taken.hours is not None and taken.hours != _in_steps(planned.hours):
         labour = rounded(taken.hours * hour_rate, planned.currency)

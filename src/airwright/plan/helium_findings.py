@@ -40,11 +40,11 @@ def _another(one: HeliumSize, words: Words) -> Text:
     if one.tight:
         return message(
             "{size} balloons with helium get over-tight made {made}. Made smaller they still "
-            "last the {hours} h until strike: {better} h are safe to count on.",
+            "last the {hours} h until take-down: {better} h are safe to count on.",
             **values,
         )
     return message(
-        "{size} balloons with helium made {made} are safe to count on for {safe} h, strike is "
+        "{size} balloons with helium made {made} are safe to count on for {safe} h, take-down is "
         "{hours} h after access. Made larger they last {better} h.",
         **values,
     )
@@ -62,7 +62,7 @@ def _none(one: HeliumSize, words: Words) -> Text:
         )
     return message(
         "No size of {size} balloons with helium serves: above {most} they get over-tight, and at "
-        "{most} they are safe to count on for {safe} h of the {hours} h between access and strike.",
+        "{most} they are safe to count on for {safe} h of the {hours} h from access to take-down.",
         **values,
     )
 
@@ -81,7 +81,7 @@ def _cure(one: HeliumSize, words: Words) -> Text:
     if one.fill_before_h is not None:
         ways.append(
             f"make them {words.size(one.most_m)} and fill them {one.fill_before_h:g} h before "
-            "strike at the earliest"
+            "take-down at the earliest"
         )
     if not ways:
         return message("Take foil, hang air-filled balloons, or find a cooler place.")

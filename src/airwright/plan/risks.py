@@ -171,7 +171,7 @@ def _take_in(pieces: Sequence[PiecePlan], words: Words) -> Iterator[Finding]:
         by_limit.setdefault(words.limit(limit), []).append(f'"{piece.name}"')
     parts = [f"{listed(names)} in gusts above {limit}" for limit, names in by_limit.items()]
     mend = message(
-        "One named person watches forecast and wind from set-up to strike, and may "
+        "One named person watches forecast and wind from set-up to take-down, and may "
         "take decor in. Forecasts name the mean wind: Beaufort {limits} brings the "
         "lowest of these gusts. {decide}",
         limits=forecast_step(limits[0][1]),
@@ -331,7 +331,7 @@ def _sinking(
         for line in early.values()
     ]
     what = message(
-        "Filled at access, helium balloons must float {hours} h until strike. These may "
+        "Filled at access, helium balloons must float {hours} h until take-down. These may "
         "sink earlier: {parts}.",
         hours=f"{hours:.0f}",
         parts=listed(parts),
@@ -396,7 +396,7 @@ def _ageing(life: Ageing) -> Iterator[Finding]:
     spot = {"indoors": "indoors", "shade": "in the shade", "sun": "in the sun"}[life.place]
     good = f"{life.good_shortest_h:.0f} to {life.good_longest_h:.0f} h"
     what = message(
-        "At this warmth latex looks fresh for {good} {spot}. At strike yours is "
+        "At this warmth latex looks fresh for {good} {spot}. At take-down yours is "
         "{hours} h old, after {value} h {spot}.",
         good=good,
         spot=spot,
@@ -405,7 +405,7 @@ def _ageing(life: Ageing) -> Iterator[Finding]:
     )
     spares = f"{100 * life.extra_spares:.0f} % more spares"
     mend = message(
-        "Build later, strike earlier, take light shades half a size smaller, or bring {spares}.",
+        "Build later, end earlier, take light shades half a size smaller, or bring {spares}.",
         spares=spares,
     )
     yield (caution if life.tired else hint)("tired-latex", "", what, mend)
