@@ -96,7 +96,7 @@ def test_orders_are_written_as_pdf_mail_and_csv(tmp_path: Path) -> None:
     ]  # fmt: skip
     text = "".join(page.extract_text() for page in PdfReader(stem.with_suffix(".pdf")).pages)
     text = text.replace("\u200b", "")
-    for word in ("Quayside Supply", "Wednesday, 12 May 2027", "€94.00", "€8.90", "€102.90"):
+    for word in ("Quayside Supply", "Wednesday, May 12, 2027", "€94.00", "€8.90", "€102.90"):
         assert word in text
     mail = email.message_from_bytes(stem.with_suffix(".eml").read_bytes())
     assert mail["To"] == "orders@quayside.example"

@@ -172,7 +172,8 @@ class SupplierRow(Table):
     ] = ()
     rush: Annotated[RushRow | None, Param(message("A quicker way and its price."))] = None
     mail: Annotated[str, Param(message("Address orders are sent to."), longest=200)] = ""
-    offers: Annotated[tuple[OfferRow, ...], Param(message("The price list."))] = ()
+    # no Param: a price list may be far longer than any list a hand writes
+    offers: tuple[OfferRow, ...] = Field(default=(), description=message("The price list."))
 
 
 class SuppliersFile(Table):

@@ -54,7 +54,8 @@ class StockFile(Table):
     """The shelf."""
 
     format: Literal["airwright-stock/1"] = STOCK_FORMAT
-    lots: Annotated[tuple[LotRow, ...], Param(message("What came when."))] = ()
+    # no Param: a shelf may hold far more lots than any list a hand writes
+    lots: tuple[LotRow, ...] = Field(default=(), description=message("What came when."))
 
 
 def read_stock(data: bytes) -> FileReading[StockFile]:
