@@ -223,6 +223,28 @@ def test_a_job_exactly_as_planned_shows_exactly_the_planned_margin(house: House)
     visitor.post("/studio/studio.toml", {"text": 'format = "airwright-studio/1"\n'})
 
 
+def test_bands_rates_and_steps_are_typed_one_a_line(house: House) -> None:
+    visitor = house.visitor()
+    page = visitor.page("/studio")
+    bands = page.select_one("""textarea[name='f:["delivery", "bands"]']""")
+    assert bands is not None
+    assert "25 km: 40.00" in str(bands["placeholder"])
+    sent = {
+        'f:["delivery", "bands"]': "12 km: 0\n40 km: 33.50",
+        'f:["pricing", "quantity"]': "5: 10 %",
+        'f:["pricing", "rates"]': "1 EUR = 1.08 USD on 2027-01-04",
+        'f:["payment", "instalments"]': "25 %, 60 days before the event",
+    }
+    assert visitor.post("/studio", sent).status_code == 303
+    kept = visitor.page("/studio").select_one("""textarea[name='f:["delivery", "bands"]']""")
+    assert kept is not None
+    assert kept.get_text().strip() == "12 km: 0\n40 km: 33.50"
+    wrong = visitor.post("/studio", {'f:["delivery", "bands"]': "forty"})
+    assert wrong.status_code == 422
+    assert "distance with its price" in wrong.text
+    visitor.post("/studio/studio.toml", {"text": 'format = "airwright-studio/1"\n'})
+
+
 def test_options_come_go_and_are_taken(house: House) -> None:
     job_id, visitor = house.job(), house.visitor()
     offer = f"/jobs/{job_id}/offer"

@@ -108,6 +108,8 @@ def _default(field: FieldInfo, param: Param) -> str | None:
         return str(value).lower()
     if isinstance(value, Enum):
         return str(value.value)
+    if isinstance(value, list):
+        return ", ".join(str(part) for part in value)
     return str(value)
 
 

@@ -269,6 +269,21 @@ LABELS = {
     "drive": "Drive, one way",
     "gust": "Strongest gust",
     "chosen": "Option taken",
+    "told": "Prices are told",
+    "floor": "Warn below a margin of",
+    "line_margin": "Margin of charges",
+    "quantity": "Quantity price",
+    "rates": "Exchange rates",
+    "tax_reduced": "Reduced tax",
+    "bands": "Distances and prices",
+    "beyond": "Each km further",
+    "in_pieces": "Share in the pieces",
+    "show": "Where it stands",
+    "rule": "How it is charged",
+    "balance_days": "Days before the event the rest is due",
+    "price_reason": "Why this price",
+    "out_of_hours": "Work out of hours",
+    "rush": "Short notice",
 }
 """Labels of keys whose name in the file is too short a word for a form."""
 
