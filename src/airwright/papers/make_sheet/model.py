@@ -271,10 +271,17 @@ def _notes(piece: PiecePlan, words: Words) -> Iterator[str]:
     if isinstance(one, Stability) and one.ballast_kg > 0:
         yield message("First of all: {fill}.", fill=fill_words(one, words))
     if isinstance(one, Stability) and not one.holds:
-        yield message(
-            "Lay {more} of sandbags on the base before it stands outdoors.",
-            more=words.mass(one.sandbags_kg),
-        )
+        more = words.mass(one.sandbags_kg)
+        if one.bases == 1:
+            yield message(
+                "Lay {more} of sandbags on the base before it stands outdoors.", more=more
+            )
+        else:
+            yield message(
+                "Lay {more} of sandbags in all on its {n} bases before it stands outdoors.",
+                more=more,
+                n=one.bases,
+            )
     if isinstance(one, Hanging):
         yield message("Each fixing point holds {hold}.", hold=words.force(one.anchor_should_hold_n))
     if piece.assembly.height_m > REACH_M and piece.weighting is None:
