@@ -79,7 +79,10 @@ def test_what_is_said_on_the_telephone_is_what_the_bench_shows(house: House, cou
         if count == 1:
             del sent["drive"], sent["date"]
             alone = visitor.post("/enquiry/band", sent, headers={"hx-request": "true"}).text
-            assert ends_of(line.get_text()) == ends_of(alone)
+            # the card tells the piece's own price; a job adds set-up, delivery or its minimum
+            assert all(
+                a <= b for a, b in zip(ends_of(line.get_text()), ends_of(alone), strict=True)
+            )
 
 
 def test_the_band_follows_the_settings_and_knows_the_budget(house: House) -> None:

@@ -25,6 +25,7 @@ from airwright.pictures.drawing import (
     draw_turnaround,
     to_svg,
 )
+from airwright.pictures.person import outline
 from airwright.units import LENGTH, System, show
 from tests.pictures.samples import Maker, bouquet, cloud_column, packed_arch, swirl_column
 
@@ -133,7 +134,9 @@ def test_lines_of_size_say_the_true_size_in_one_system(system: System) -> None:
 def test_the_person_is_1_70_m_and_the_door_2_03_m_tall() -> None:
     drawing = draw(swirl_column(), options=Options(person=True, door=True))
     (person,) = drawing.of_kind("person")
-    assert "-1700" in person.markup
+    ring, _ = outline()
+    assert (ring[:, 1].min(), ring[:, 1].max()) == pytest.approx((0.0, 1.70), abs=0.005)
+    assert person.markup.startswith("<path")
     (door,) = drawing.of_kind("door")
     assert 'height="2030"' in door.markup
     assert 'width="900"' in door.markup
