@@ -94,7 +94,7 @@ def _festival(page: Any) -> str:
     text = example_text("harbour-festival").encode()
     file = {"name": "festival.toml", "mimeType": "text/plain", "buffer": text}
     page.set_input_files("input[type=file]", file)
-    page.click("text=Read it in")
+    page.click("button >> text=Import")
     page.wait_for_url(re.compile(r"/jobs/[a-z0-9]+"))
     return str(page.url.split("?")[0])
 
