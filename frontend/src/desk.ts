@@ -19,6 +19,12 @@ for (const field of document.querySelectorAll<HTMLInputElement>("input[data-copy
   field.addEventListener("focus", () => field.select());
 }
 
+// Where the bar of places scrolls, the place that is open stands in sight.
+for (const bar of document.querySelectorAll<HTMLElement>(".shell nav, nav.tabs")) {
+  const here = bar.querySelector<HTMLElement>("[aria-current]");
+  if (here && bar.scrollWidth > bar.clientWidth) bar.scrollLeft += here.getBoundingClientRect().left - bar.getBoundingClientRect().left - (bar.clientWidth - here.offsetWidth) / 2;
+}
+
 // Small numbers are counted up and down with a thumb.
 document.addEventListener("click", (event) => {
   const button = (event.target as Element).closest<HTMLElement>("[data-count-step]");
