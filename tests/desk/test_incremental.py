@@ -1,5 +1,8 @@
 """What the desk keeps of unchanged pieces never shows: after any edits a job comes to what a
-process that starts with nothing makes of the same text, to the last bit."""
+process that starts with nothing makes of the same text, to the last bit.
+
+`SHELF_STEPS=100` walks on for longer.
+"""
 
 from __future__ import annotations
 
@@ -7,6 +10,7 @@ import dataclasses
 import datetime as dt
 import json
 import multiprocessing
+import os
 import random
 import re
 import subprocess
@@ -25,7 +29,7 @@ from airwright.desk.seed import demo_text
 from airwright.job.studio_reading import read_studio
 from airwright.plan.export import as_json
 
-STEPS = 24
+STEPS = int(os.environ.get("SHELF_STEPS", "12"))
 
 START = (
     demo_text()

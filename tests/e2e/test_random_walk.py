@@ -2,7 +2,7 @@
 
 Answers wait up to 800 ms, in any order. At the end panel, picture, counts and the stored file
 agree, nothing was thrown, and every action was done or refused in words.
-`WALKS=5` tries more seeds.
+`WALKS=5` tries more seeds, `WALK_ACTIONS=300` walks on for longer.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ pytestmark = [pytest.mark.browser, pytest.mark.slow]
 log = logging.getLogger("walk")
 
 WALKS = int(os.environ.get("WALKS", "1"))
-ACTIONS = int(os.environ.get("WALK_ACTIONS", "300"))
+ACTIONS = int(os.environ.get("WALK_ACTIONS", "100"))
 SLOWEST_S = 0.8
 MOST_PIECES = 6
 HASTE_MS = 400  # a button that is not there by then was taken away by somebody else
