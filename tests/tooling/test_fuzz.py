@@ -20,7 +20,7 @@ def test_a_short_run_finds_nothing() -> None:
 
 
 def test_what_is_raised_is_found_and_kept(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    def broken(*_: object) -> None:
+    def broken(*_: object, **__: object) -> None:
         raise KeyError("no such row")
 
     monkeypatch.setattr(builder, "read_job", broken)
