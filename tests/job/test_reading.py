@@ -1,5 +1,7 @@
 """A wrong job file: all findings at once, with line, column, sentence and cure."""
 
+import datetime as dt
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -11,12 +13,13 @@ from airwright.job.reading import LARGEST_FILE
 from airwright.plan.planning import evaluate
 
 GOOD = example_text("ferry-terminal")
+TODAY = dt.date(2027, 3, 1)
 
 
 def findings(text: str | bytes) -> dict[str, object]:
     """All findings by code; a repeated code keeps the first."""
     found: dict[str, object] = {}
-    for finding in evaluate(read_job(text, SPECS), Studio()).findings:
+    for finding in evaluate(read_job(text, SPECS), Studio(), today=TODAY).findings:
         found.setdefault(finding.code, finding)
     return found
 

@@ -52,7 +52,7 @@ def test_a_browser_s_reader_shows_the_pictures(example: str) -> None:
     with pdfium.PdfDocument(proposal.data) as book:
         page = book[0].render(scale=0.6).to_numpy().astype(float)
     vivid = numpy.ptp(page[:, :, :3], axis=2) > 60
-    assert vivid.mean() > 0.01
+    assert vivid.mean() > 0.004  # a page without its pictures has next to none
 
 
 def test_a_drawing_on_several_pages_is_kept_once() -> None:

@@ -103,7 +103,7 @@ def test_obeying_the_cure_makes_nothing_worse(made: str, strike: str, peak: str)
         else:
             not_worse(before, larger, "helium-size")
     if row.fill_before_h is not None:
-        assert f"fill them {row.fill_before_h:g} h before strike" in text
+        assert f"fill them {row.fill_before_h:g} h before take-down" in text
         assert row.fill_before_h <= row.most_safe_h < row.wanted_h
 
 
