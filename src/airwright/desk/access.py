@@ -17,6 +17,7 @@ from starlette.requests import Request
 from airwright.desk.editing.builder import Evaluation
 from airwright.desk.guard import SAFE, form_token, same
 from airwright.desk.state import Desk, desk_of
+from airwright.store import StoreError
 from airwright.store.people import People
 from airwright.store.studio import StudioFile
 from airwright.store.tables import JobRow
@@ -111,9 +112,13 @@ class RequestContext:
 
     @property
     def language(self) -> str:
-        """The studio's language."""
-        with self.reading() as session:
-            return self.desk.builder.studio(StudioFile(session).get()[0]).studio.language
+        """The studio's language; American English while the database is away."""
+        try:
+            with self.reading() as session:
+                text = StudioFile(session).get()[0]
+        except StoreError:
+            text = ""  # a page that says so must not fail over its own language
+        return self.desk.builder.studio(text).studio.language
 
     @property
     def wants_part(self) -> bool:
