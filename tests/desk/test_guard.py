@@ -62,7 +62,8 @@ def test_every_kind_of_answer_keeps_the_page_to_itself(house: House) -> None:
         headers = visitor.get(path).headers
         policy = headers["content-security-policy"]
         assert "default-src 'none'" in policy
-        assert "unsafe" not in policy
+        # our own reader of bar codes is WebAssembly; scripts and styles in a page stay forbidden
+        assert "unsafe" not in policy.replace("'wasm-unsafe-eval'", "")
         assert headers["x-content-type-options"] == "nosniff"
         assert headers["x-frame-options"] == "SAMEORIGIN"
     refused = visitor.client.get("/", headers={"host": "evil.example"})
