@@ -126,11 +126,7 @@ def _crop(text: str | None) -> Crop | None:
 
 def _shades(path: Path | None, studio: Studio) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Names and colours that may be used: matte and pearl, since a mirror shows the room."""
-    known = [
-        (row.name, row.colour)
-        for row in studio.catalog().shades.values()
-        if row.finish in ("matte", "pearl")
-    ]
+    known = _even(studio)
     if path is not None:
         known = _shades_of_file(path, known)
     if len(known) < 2:
@@ -138,6 +134,12 @@ def _shades(path: Path | None, studio: Studio) -> tuple[tuple[str, ...], tuple[s
             "A mosaic takes two shades at the least.", "Name a file with more, or leave it out."
         )
     return tuple(name for name, _ in known), tuple(colour for _, colour in known)
+
+
+def _even(studio: Studio) -> list[tuple[str, str]]:
+    """Matte and pearl shades of a studio."""
+    rows = studio.catalog().shades.values()
+    return [(row.name, row.colour) for row in rows if row.finish in ("matte", "pearl")]
 
 
 def _shades_of_file(path: Path, known: list[tuple[str, str]]) -> list[tuple[str, str]]:
@@ -156,8 +158,7 @@ def _shades_of_file(path: Path, known: list[tuple[str, str]]) -> list[tuple[str,
         names = shades_in_stock(path, "")
         return [row for row in known if same_name(row[0]) in names]
     if form == "airwright-studio/1":
-        other = common.load_studio(path, path)
-        return [(row.name, row.colour) for row in other.catalog().shades.values()]
+        return _even(common.load_studio(path, path))
     if form == "airwright-job/1":
         reading = common.load_job(path)
         if reading.job is None:
