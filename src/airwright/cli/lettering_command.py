@@ -47,6 +47,7 @@ def lettering(
     as_json: AsJson = False,
 ) -> None:
     """Lay a name out for a round balloon and write it for the cutter at true scale."""
+    from airwright.decor.context import stock_of
     from airwright.pictures.lettering import (
         FontRefused,
         LetteringRefused,
@@ -54,7 +55,7 @@ def lettering(
         letters_of,
         read_font,
     )
-    from airwright.plan.answers.base import require_latex, stock_of
+    from airwright.plan.answers.base import require_latex
 
     shop = shop_of(studio, None)
     with refusing(shop.words):

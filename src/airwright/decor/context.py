@@ -38,6 +38,23 @@ def excess_pressure(row: Balloon, inflated_m: float) -> float:
         return FALLBACK_PRESSURE_PA
 
 
+def stock_of(
+    row: Balloon, made: Inflated, *, helium: bool = False, mark: str | None = None
+) -> Stock:
+    """A balloon from the bag at the diameter asked for, or its usual one."""
+    usual = row.usual_in * INCH_M
+    return Stock(
+        size=row.size,
+        family=row.family,
+        nominal_m=row.nominal_in * INCH_M,
+        inflated_m=usual if made.diameter_m is None else made.diameter_m,
+        length_m=(row.length_in or 0.0) * INCH_M,
+        outline=row.outline,
+        helium=helium,
+        mark=mark,
+    )
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Context:
     """Everything `build` needs beside the piece itself.
@@ -68,18 +85,7 @@ class Context:
 
     def stock(self, inflated: Inflated, *, helium: bool = False, mark: str | None = None) -> Stock:
         """What is taken from the bag and to which diameter. Raises UnknownName."""
-        row = self.balloon(inflated)
-        usual = row.usual_in * INCH_M
-        return Stock(
-            size=row.size,
-            family=row.family,
-            nominal_m=row.nominal_in * INCH_M,
-            inflated_m=usual if inflated.diameter_m is None else inflated.diameter_m,
-            length_m=(row.length_in or 0.0) * INCH_M,
-            outline=row.outline,
-            helium=helium,
-            mark=mark,
-        )
+        return stock_of(self.balloon(inflated), inflated, helium=helium, mark=mark)
 
     def pressure(self, inflated: Inflated) -> float:
         """Excess pressure in such a balloon [Pa]. Raises UnknownName."""

@@ -1,7 +1,7 @@
 """What a kind of piece is: one value that ties its job-file keys to its building.
 
-A new kind is one new file in `build/pieces/` that makes a `PieceKind`, plus one line in
-`build/pieces/__init__.py`.
+A new kind is one new file in `decor/pieces/` that makes a `PieceKind`, plus one line in
+`decor/pieces/__init__.py`.
 """
 
 from __future__ import annotations

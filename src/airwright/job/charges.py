@@ -22,13 +22,27 @@ LARGEST: Final = 10_000_000_000
 
 Share = Annotated[Decimal, Field(ge=0, le=1)]
 Price = Annotated[Decimal, Field(ge=0)]
-Shown = Literal["as a line", "in the pieces"]
-TaxWord = Literal["standard", "reduced", "exempt"]
 
-_SHOWN = message("Whether clients see a line of its own, or it is in the pieces' prices.")
-_FLAT = message('What it is charged at under the rule "flat".')
-_TAX = message("Which of your tax rates it bears.")
-_IN_PIECES = message("In the pieces: share added to every piece's price, whatever the job.")
+# Keys that several charges have.
+WorkRule = Annotated[Literal["none", "by cost", "flat"], Param(message("How it is charged."))]
+FlatPrice = Annotated[
+    Price, Param(message('What it is charged at under the rule "flat".'), low=0, high=LARGEST)
+]
+SurchargeRule = Annotated[
+    Literal["none", "flat", "share"],
+    Param(message("How it is charged; a share is of the pieces' price.")),
+]
+SurchargePrice = Annotated[
+    Price, Param(message("Flat charge, and the least a share comes to."), low=0, high=LARGEST)
+]
+SurchargeShare = Annotated[Share, Param(message("Share of the pieces' price."), low=0, high=1)]
+Shown = Annotated[
+    Literal["as a line", "in the pieces"],
+    Param(message("Whether clients see a line of its own, or it is in the pieces' prices.")),
+]
+TaxWord = Annotated[
+    Literal["standard", "reduced", "exempt"], Param(message("Which of your tax rates it bears."))
+]
 
 
 class Delivery(Table):
@@ -37,7 +51,7 @@ class Delivery(Table):
     rule: Annotated[
         Literal["none", "by cost", "flat", "by distance"], Param(message("How it is charged."))
     ] = "by distance"
-    price: Annotated[Price, Param(_FLAT, low=0, high=LARGEST)] = Decimal("40.00")
+    price: FlatPrice = Decimal("40.00")
     bands: Annotated[
         list[DistanceBand],
         Param(
@@ -55,86 +69,75 @@ class Delivery(Table):
             message("By distance: each kilometre one way past the last band."), low=0, high=LARGEST
         ),
     ] = Decimal("1.50")
-    show: Annotated[Shown, Param(_SHOWN)] = "as a line"
-    in_pieces: Annotated[Share, Param(_IN_PIECES, low=0, high=1)] = Decimal("0.12")
-    tax: Annotated[TaxWord, Param(_TAX)] = "standard"
+    show: Shown = "as a line"
+    in_pieces: Annotated[
+        Share,
+        Param(
+            message("In the pieces: share added to every piece's price, whatever the job."),
+            low=0,
+            high=1,
+        ),
+    ] = Decimal("0.12")
+    tax: TaxWord = "standard"
 
 
 class SetUp(Table):
     """Carrying in, standing up and dressing, before guests come."""
 
-    rule: Annotated[Literal["none", "by cost", "flat"], Param(message("How it is charged."))] = (
-        "by cost"
-    )
-    price: Annotated[Price, Param(_FLAT, low=0, high=LARGEST)] = Decimal("75.00")
-    show: Annotated[Shown, Param(_SHOWN)] = "as a line"
-    tax: Annotated[TaxWord, Param(_TAX)] = "standard"
+    rule: WorkRule = "by cost"
+    price: FlatPrice = Decimal("75.00")
+    show: Shown = "as a line"
+    tax: TaxWord = "standard"
 
 
 class TakeDown(Table):
     """Taking it down after the event and leaving the room clean."""
 
-    rule: Annotated[Literal["none", "by cost", "flat"], Param(message("How it is charged."))] = (
-        "by cost"
-    )
-    price: Annotated[Price, Param(_FLAT, low=0, high=LARGEST)] = Decimal("50.00")
-    show: Annotated[Shown, Param(_SHOWN)] = "as a line"
-    tax: Annotated[TaxWord, Param(_TAX)] = "standard"
+    rule: WorkRule = "by cost"
+    price: FlatPrice = Decimal("50.00")
+    show: Shown = "as a line"
+    tax: TaxWord = "standard"
 
 
 class OutOfHours(Table):
     """Work on site early or late."""
 
-    rule: Annotated[
-        Literal["none", "flat", "share"],
-        Param(message("How it is charged; a share is of the pieces' price.")),
-    ] = "share"
-    price: Annotated[Price, Param(message("Flat charge, and the least a share comes to."), low=0,
-                                  high=LARGEST)] = Decimal("60.00")  # fmt: skip
-    share: Annotated[Share, Param(message("Share of the pieces' price."), low=0, high=1)] = Decimal(
-        "0.15"
-    )
+    rule: SurchargeRule = "share"
+    price: SurchargePrice = Decimal("60.00")
+    share: SurchargeShare = Decimal("0.15")
     start: Annotated[
         str, Field(pattern=r"^([01]\d|2[0-3]):[0-5]\d$"), Param(message("Usual hours begin."))
     ] = "06:00"
     end: Annotated[
         str, Field(pattern=r"^([01]\d|2[0-3]):[0-5]\d$"), Param(message("Usual hours end."))
     ] = "22:00"
-    tax: Annotated[TaxWord, Param(_TAX)] = "standard"
+    tax: TaxWord = "standard"
 
 
 class Rush(Table):
     """Work that came at short notice; the job says so."""
 
-    rule: Annotated[
-        Literal["none", "flat", "share"],
-        Param(message("How it is charged; a share is of the pieces' price.")),
-    ] = "share"
-    price: Annotated[Price, Param(message("Flat charge, and the least a share comes to."), low=0,
-                                  high=LARGEST)] = Decimal("50.00")  # fmt: skip
-    share: Annotated[Share, Param(message("Share of the pieces' price."), low=0, high=1)] = Decimal(
-        "0.20"
-    )
-    tax: Annotated[TaxWord, Param(_TAX)] = "standard"
+    rule: SurchargeRule = "share"
+    price: SurchargePrice = Decimal("50.00")
+    share: SurchargeShare = Decimal("0.20")
+    tax: TaxWord = "standard"
 
 
 class Gas(Table):
     """Helium, by what the balloons take."""
 
     rule: Annotated[Literal["none", "by cost"], Param(message("How it is charged."))] = "by cost"
-    show: Annotated[Shown, Param(_SHOWN)] = "in the pieces"
-    tax: Annotated[TaxWord, Param(_TAX)] = "standard"
+    show: Shown = "in the pieces"
+    tax: TaxWord = "standard"
 
 
 class Hire(Table):
     """Hardware that comes back: its wear, or a charge for lending it."""
 
-    rule: Annotated[Literal["none", "by cost", "flat"], Param(message("How it is charged."))] = (
-        "by cost"
-    )
-    price: Annotated[Price, Param(_FLAT, low=0, high=LARGEST)] = Decimal("25.00")
-    show: Annotated[Shown, Param(_SHOWN)] = "in the pieces"
-    tax: Annotated[TaxWord, Param(_TAX)] = "standard"
+    rule: WorkRule = "by cost"
+    price: FlatPrice = Decimal("25.00")
+    show: Shown = "in the pieces"
+    tax: TaxWord = "standard"
 
 
 class Permits(Table):
@@ -143,7 +146,7 @@ class Permits(Table):
     rule: Annotated[
         Literal["none", "at cost"], Param(message("Whether they are passed on as they are."))
     ] = "at cost"
-    tax: Annotated[TaxWord, Param(_TAX)] = "standard"
+    tax: TaxWord = "standard"
 
 
 class PaymentTerms(Table):

@@ -173,11 +173,19 @@ class Cloud(Table):
     ] = Field(min_length=1)
 
 
-Shades = list[str] | dict[str, list[str]]
+Shades = Annotated[
+    list[str] | dict[str, list[str]],
+    Param(
+        message("Shades in slot order, or a list for each size."),
+        example='["coral", "sand"] or { "5in" = ["white"] }',
+        group="Colour",
+        shades=True,
+    ),
+]
 
 
 class PieceSpec(Table):
-    """What all pieces have. Each kind adds its own keys in `build/pieces/`."""
+    """What all pieces have. Each kind adds its own keys in `decor/pieces/`."""
 
     name: Annotated[str, Param(message("What you and the client call it."), longest=120)] = Field(
         min_length=1
@@ -220,15 +228,7 @@ class PieceSpec(Table):
 class Coloured(PieceSpec):
     """A piece whose clusters are coloured slot by slot and layer by layer."""
 
-    shades: Annotated[
-        Shades,
-        Param(
-            message("Shades in slot order, or a list for each size."),
-            example='["coral", "sand"] or { "5in" = ["white"] }',
-            group="Colour",
-            shades=True,
-        ),
-    ]
+    shades: Shades
     pattern: Annotated[
         Pattern, Param(message("How the shades run from layer to layer."), group="Colour")
     ] = "swirl"

@@ -47,7 +47,16 @@ def _no_shades(what: str) -> PydanticCustomError:
     return PydanticCustomError("shades", "{what}", {"what": what, "mend": mend})
 
 
-BlendedShades = Annotated[list[str] | dict[str, float], BeforeValidator(_read_shades)]
+BlendedShades = Annotated[
+    list[str] | dict[str, float],
+    BeforeValidator(_read_shades),
+    Param(
+        message("Shades in equal shares, or each with its share."),
+        example='["coral", "sand"] or { coral = 3, sand = 1 }',
+        group="Colour",
+        shades=True,
+    ),
+]
 
 
 class MixRow(Table):
@@ -68,6 +77,12 @@ class MixRow(Table):
     ] = Field(default_factory=list)
 
 
+SizeMix = Annotated[
+    list[MixRow],
+    Param(message("The sizes and their shares, by number of balloons."), group="Mix"),
+]
+
+
 def usual_mix() -> list[MixRow]:
     """Mostly 11 in, some 17 in, and 5 in accents."""
     return [
@@ -80,10 +95,7 @@ def usual_mix() -> list[MixRow]:
 class Organic(PieceSpec):
     """A piece of mixed sizes that no two hands tie alike."""
 
-    mix: Annotated[
-        list[MixRow],
-        Param(message("The sizes and their shares, by number of balloons."), group="Mix"),
-    ] = Field(default_factory=usual_mix, min_length=1)
+    mix: SizeMix = Field(default_factory=usual_mix, min_length=1)
     density: Annotated[
         float,
         Param(
@@ -93,15 +105,7 @@ class Organic(PieceSpec):
             group="Mix",
         ),
     ] = 1.0
-    shades: Annotated[
-        BlendedShades,
-        Param(
-            message("Shades in equal shares, or each with its share."),
-            example='["coral", "sand"] or { coral = 3, sand = 1 }',
-            group="Colour",
-            shades=True,
-        ),
-    ]
+    shades: BlendedShades
     seed: Annotated[
         int,
         Param(

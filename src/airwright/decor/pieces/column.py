@@ -64,15 +64,7 @@ class ColumnSpec(Coloured):
     clouds: Annotated[list[Cloud], Param(message("Loose clusters on a bare pole."))] = Field(
         default_factory=list
     )
-    shades: Annotated[
-        Shades,
-        Param(
-            message("Shades in slot order, or a list for each size."),
-            example='["coral", "sand"] or { "5in" = ["white"] }',
-            group="Colour",
-            shades=True,
-        ),
-    ] = Field(default_factory=list)
+    shades: Shades = Field(default_factory=list)
     face: Annotated[
         str | None,
         Param(

@@ -17,7 +17,7 @@ from airwright.decor.draft import Draft, path
 from airwright.decor.kinds import PieceKind, grown
 from airwright.decor.parts.edges import cornered
 from airwright.decor.parts.heap import LOOSE, capsule_volume, pour
-from airwright.decor.parts.mix import BlendedShades, MixRow, check_mix, mixed_shades, used
+from airwright.decor.parts.mix import BlendedShades, MixRow, SizeMix, check_mix, mixed_shades, used
 from airwright.decor.parts.organic import share_out
 from airwright.job.cluster import Inflated
 from airwright.job.findings import Finding, error, has_errors, hint
@@ -73,19 +73,8 @@ class DropSpec(PieceSpec):
             message("How many balloons; left out, as many as the net holds."), low=10, high=100_000
         ),
     ] = None
-    mix: Annotated[
-        list[MixRow],
-        Param(message("The sizes and their shares, by number of balloons."), group="Mix"),
-    ] = Field(default_factory=_usual_mix, min_length=1)
-    shades: Annotated[
-        BlendedShades,
-        Param(
-            message("Shades in equal shares, or each with its share."),
-            example='["coral", "sand"] or { coral = 3, sand = 1 }',
-            group="Colour",
-            shades=True,
-        ),
-    ]
+    mix: SizeMix = Field(default_factory=_usual_mix, min_length=1)
+    shades: BlendedShades
     seed: Annotated[
         int,
         Param(

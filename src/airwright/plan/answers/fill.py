@@ -7,11 +7,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from airwright.catalog import Balloon, Catalog
+from airwright.decor.context import stock_of
 from airwright.job.cluster import Inflated
 from airwright.language import message
 from airwright.physics.errors import OutOfRangeError, require
 from airwright.physics.loose_packing import balloons_in, container_for
-from airwright.plan.answers.base import Answer, stock_of
+from airwright.plan.answers.base import Answer
 from airwright.plan.floating import filled
 from airwright.plan.surroundings import Surroundings
 

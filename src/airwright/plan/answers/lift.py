@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from airwright.catalog import Balloon, Catalog
+from airwright.decor.context import stock_of
 from airwright.job.cluster import Inflated
 from airwright.job.studio import Helium
 from airwright.language import message
 from airwright.physics.errors import require
 from airwright.physics.permeation import DOWN_H, FIRST_H, SPREAD
 from airwright.physics.tether import RIBBON_KG_M, WEIGHT_FACTOR, counterweight, ribbon_mass
-from airwright.plan.answers.base import Answer, stock_of
+from airwright.plan.answers.base import Answer
 from airwright.plan.floating import lines_of
 from airwright.plan.surroundings import Surroundings
 from airwright.units import FOOT3_M3

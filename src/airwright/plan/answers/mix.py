@@ -10,6 +10,7 @@ from typing import Final
 
 from airwright.catalog import Balloon
 from airwright.decor.assembly import Shade
+from airwright.decor.context import stock_of
 from airwright.decor.double import DOUBT, HIDING, Pigment, pigment_of, seen, wall_film, wall_m
 from airwright.decor.double import WHITE as WHITE_BALLOON
 from airwright.job.cluster import Inflated
@@ -17,7 +18,7 @@ from airwright.language import message
 from airwright.physics.errors import OutOfRangeError
 from airwright.physics.films import Film
 from airwright.physics.srgb import HEX, hex_of_light
-from airwright.plan.answers.base import Answer, require_latex, stock_of
+from airwright.plan.answers.base import Answer, require_latex
 from airwright.plan.packs import unit_price
 
 MOST: Final = 5

@@ -9,11 +9,12 @@ import numpy as np
 
 from airwright.catalog import Balloon
 from airwright.decor.assembly import Shade
+from airwright.decor.context import stock_of
 from airwright.job.cluster import Inflated
 from airwright.language import message
 from airwright.physics import air, inflation, shape, sun
 from airwright.physics.errors import OutOfRangeError
-from airwright.plan.answers.base import Answer, require_latex, stock_of
+from airwright.plan.answers.base import Answer, require_latex
 from airwright.plan.surroundings import Surroundings
 from airwright.plan.warmth import absorptance, skins_of, to_make, warmth
 
