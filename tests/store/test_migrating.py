@@ -8,10 +8,11 @@ import sqlite3
 from pathlib import Path
 
 import pytest
-from sqlalchemy import Table
+from sqlalchemy import Table, select
 
 from airwright.store import BackupError, Database, StoreError, back_up, open_database, restore
 from airwright.store import migrating as migrating_module
+from airwright.store.jobs import Jobs
 from airwright.store.migrating import HEAD
 from airwright.store.tables import Base
 from tests.store.filling import Rows, content, fill, tables_of
@@ -56,7 +57,15 @@ def filled(address: str, revision: str) -> tuple[list[Table], Rows]:
 def held_by(address: str, tables: list[Table], revision: str = HEAD) -> Rows:
     database = open_database(address, revision=revision)
     with database.reading() as session:
-        found = content(session.connection(), tables)
+        packed = [t for t in tables if t.name == "job_versions" and "text" in t.c]
+        found = content(session.connection(), [t for t in tables if t not in packed])
+        for table in packed:  # texts are kept small since; they read as they were
+            columns = [column for column in table.c if column.name != "text"]
+            order = select(*columns).order_by(*table.primary_key.columns)
+            rows = [row._asdict() for row in session.execute(order)]
+            for row in rows:
+                row["text"] = Jobs(session).version(row["job_id"], row["number"]).text
+            found[table.name] = [tuple(row[c.name] for c in table.c) for row in rows]
     database.close()
     return found
 

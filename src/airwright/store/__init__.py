@@ -1,6 +1,6 @@
 """The database: tables, migrations and one repository an area."""
 
-from airwright.store import book_tables, offer_tables, stock_tables
+from airwright.store import book_tables, door_tables, offer_tables, stock_tables
 from airwright.store.backup import BackupError, back_up, restore, verify
 from airwright.store.database import Database, default_address, open_database
 from airwright.store.errors import Missing, Overtaken, StoreError, Unavailable
@@ -15,6 +15,7 @@ __all__ = [
     "back_up",
     "book_tables",
     "default_address",
+    "door_tables",
     "offer_tables",
     "open_database",
     "restore",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from typing import Any
 
-from sqlalchemy import LargeBinary, String
+from sqlalchemy import LargeBinary, String, Text
 from sqlalchemy.orm import Mapped, deferred, mapped_column
 
 from airwright.store.tables import Base, Key
@@ -27,6 +27,9 @@ class Contact(Base):
     note: Mapped[str] = mapped_column(String(1000), default="")
     made: Mapped[dt.datetime] = mapped_column(default=now)
     changed: Mapped[dt.datetime] = mapped_column(default=now)
+    folded: Mapped[str] = deferred(
+        mapped_column(Text, default="", server_default="", nullable=False)
+    )
 
 
 class CalendarFeed(Base):

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal, get_args
+from typing import Any, Literal, get_args
 
-from sqlalchemy import func, or_, select
+from sqlalchemy import event, func, select
 from sqlalchemy.orm import Session
 
 from airwright.store.book_tables import Contact
 from airwright.store.errors import Missing
+from airwright.store.folding import folded, words_of
 from airwright.store.jobs import like
 from airwright.store.tables import JobRow
 from airwright.store.types import now
@@ -35,6 +36,12 @@ class Card:
 TEXTS = ("organisation", "phone", "mail", "address", "note")
 
 
+@event.listens_for(Contact, "before_insert")
+@event.listens_for(Contact, "before_update")
+def _fold(_mapper: Any, _connection: Any, row: Contact) -> None:
+    row.folded = words_of(row.name, row.organisation, row.phone, row.mail, row.address)
+
+
 class Contacts:
     """Contacts, within one transaction."""
 
@@ -46,9 +53,8 @@ class Contacts:
         query = select(Contact)
         if kind:
             query = query.where(Contact.kind == kind)
-        columns = (Contact.name, Contact.organisation, Contact.phone, Contact.mail, Contact.address)
         for word in words.split()[:8]:
-            query = query.where(or_(*(c.ilike(like(word), escape="\\") for c in columns)))
+            query = query.where(Contact.folded.like(like(folded(word)), escape="\\"))
         return list(self.session.scalars(query.order_by(func.lower(Contact.name)).limit(limit)))
 
     def get(self, contact_id: str) -> Contact:

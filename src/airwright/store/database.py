@@ -264,6 +264,11 @@ def _prepare_sqlite(connection: Any, _record: Any) -> None:
         f"busy_timeout={BUSY_MS}",
     ):
         connection.execute(f"PRAGMA {pragma}")
+    connection.create_function("lower", 1, _lower, deterministic=True)  # its own knows only ASCII
+
+
+def _lower(value: Any) -> Any:
+    return value.lower() if isinstance(value, str) else value
 
 
 def _begin_sqlite(connection: Connection) -> None:

@@ -8,10 +8,12 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any, Literal, get_args
 
-from sqlalchemy import ColumnElement, FromClause, and_, case, func, or_, select, update
-from sqlalchemy.orm import Session, defer
+from sqlalchemy import ColumnElement, FromClause, and_, case, func, select, update
+from sqlalchemy.orm import Session, defer, undefer
 
+from airwright.store.compact import packed, smaller, unpacked
 from airwright.store.errors import Missing, Overtaken, StoreError
+from airwright.store.folding import folded, words_of
 from airwright.store.offer_tables import Acceptance, EditionRow, InvoiceRow, PaymentRow
 from airwright.store.tables import ClientLink, JobRow, JobVersion
 from airwright.store.types import now
@@ -76,6 +78,19 @@ class Steps:
     redo: OwnStep | None
 
 
+@dataclass(frozen=True, slots=True)
+class Version:
+    """A text a job once had, and how it came about."""
+
+    number: int
+    parent: int | None
+    text: str
+    label: str
+    actor: str
+    at: dt.datetime
+    undoes: int | None
+
+
 class Jobs:
     """Jobs, within one transaction."""
 
@@ -89,7 +104,7 @@ class Jobs:
     ) -> JobRow:
         """A new job with its first version."""
         row = JobRow(text=text, stage=stage, sample=sample, made=now(), changed=now())
-        _write_head(row, head)
+        _write_head(row, head, text)
         self.session.add(row)
         self.session.flush()
         self._remember(row, 1, None, text, "Started", actor)
@@ -139,7 +154,7 @@ class Jobs:
         number = row.last_version + 1
         self._remember(row, number, row.version, text, label, actor, undoes)
         row.text, row.version, row.last_version, row.changed = text, number, number, now()
-        _write_head(row, head)
+        _write_head(row, head, text)
         return row
 
     def own_steps(self, row: JobRow, actor: str) -> Steps:
@@ -171,13 +186,13 @@ class Jobs:
                 done.append(OwnStep(found.number, taken_back.pop().label))
         return Steps(done[-1] if done else None, taken_back[-1] if taken_back else None)
 
-    def since(self, row: JobRow, number: int, most: int) -> list[JobVersion]:
+    def since(self, row: JobRow, number: int, most: int) -> list[Version]:
         """Versions from the one after `number` to the present, oldest first.
 
         Raises:
             Overtaken: more than `most`, or the job never stood at `number`.
         """
-        chain: list[JobVersion] = []
+        chain: list[Version] = []
         at = row.version
         while at != number:
             found = self.version(row.id, at)
@@ -187,19 +202,27 @@ class Jobs:
             at = found.parent
         return chain[::-1]
 
-    def version(self, job_id: str, number: int) -> JobVersion:
+    def version(self, job_id: str, number: int) -> Version:
         """One version. Raises Missing."""
-        found = self.session.get(JobVersion, (job_id, number))
+        found = self._kept(job_id, number)
+        text = self._text(found)
+        return Version(number, found.parent, text, found.label, found.actor, found.at, found.undoes)
+
+    def _kept(self, job_id: str, number: int) -> JobVersion:
+        found = self.session.get(JobVersion, (job_id, number), options=[undefer(JobVersion.packed)])
         if found is None:
             raise Missing("version")
         return found
+
+    def _text(self, found: JobVersion) -> str:
+        whole = None if found.base is None else self._kept(found.job_id, found.base)
+        return unpacked(found.packed, None if whole is None else unpacked(whole.packed))
 
     def history(self, job_id: str, limit: int = 60) -> list[JobVersion]:
         """The latest versions, newest first, without their texts."""
         query = (
             select(JobVersion)
             .where(JobVersion.job_id == job_id)
-            .options(defer(JobVersion.text))
             .order_by(JobVersion.number.desc())
             .limit(limit)
         )
@@ -334,18 +357,29 @@ class Jobs:
         actor: str,
         undoes: int | None = None,
     ) -> None:
+        base, data = self._small(row.id, parent, text)
         self.session.add(
             JobVersion(
                 job_id=row.id,
                 number=number,
                 parent=parent,
-                text=text,
+                base=base,
+                packed=data,
                 label=label[:200],
                 actor=actor[:120],
                 at=now(),
                 undoes=undoes,
             )
         )
+
+    def _small(self, job_id: str, parent: int | None, text: str) -> tuple[int | None, bytes]:
+        """A text against the last one that stands whole, or whole where that is no gain."""
+        if parent is None:
+            return None, packed(text)
+        before = self._kept(job_id, parent)
+        whole = before if before.base is None else self._kept(job_id, before.base)
+        found = smaller(text, unpacked(whole.packed))
+        return (None, packed(text)) if found is None else (whole.number, found)
 
 
 UNDECIDED: tuple[Stage, ...] = ("call", "drawn", "offered")
@@ -395,14 +429,15 @@ def _matching(
     conditions: list[ColumnElement[bool]] = [
         JobRow.archived.is_not(None) if archived else JobRow.archived.is_(None)
     ]
-    for word in words.split()[:8]:
-        columns = (JobRow.title, JobRow.client, JobRow.venue, JobRow.text)
-        conditions.append(or_(*(column.ilike(like(word), escape="\\") for column in columns)))
+    conditions += [
+        JobRow.folded.like(like(folded(word)), escape="\\") for word in words.split()[:8]
+    ]
     if stage is not None:
         conditions.append(JobRow.stage == stage)
     return conditions
 
 
-def _write_head(row: JobRow, head: Head) -> None:
+def _write_head(row: JobRow, head: Head, text: str) -> None:
+    row.folded = words_of(head.title, head.client, head.venue, text)
     row.title, row.client, row.venue = head.title[:200], head.client[:200], head.venue[:200]
     row.date, row.currency = head.date, head.currency[:3]

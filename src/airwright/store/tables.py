@@ -60,6 +60,9 @@ class LoginSession(Base):
     started: Mapped[dt.datetime] = mapped_column(default=now)
     seen: Mapped[dt.datetime] = mapped_column(default=now)
     ends: Mapped[dt.datetime]
+    proved: Mapped[dt.datetime | None]
+    address: Mapped[str] = mapped_column(String(64), default="", server_default="")
+    browser: Mapped[str] = mapped_column(String(120), default="", server_default="")
 
 
 class LoginAttempt(Base):
@@ -101,19 +104,27 @@ class JobRow(Base):
     sample: Mapped[bool] = mapped_column(default=False)
     made: Mapped[dt.datetime] = mapped_column(default=now)
     changed: Mapped[dt.datetime] = mapped_column(default=now)
+    folded: Mapped[str] = deferred(
+        mapped_column(Text, default="", server_default="", nullable=False)
+    )
 
     __table_args__ = (Index("ix_jobs_stage_date", "stage", "date"), Index("ix_jobs_date", "date"))
 
 
 class JobVersion(Base):
-    """Every text a job ever had; `undoes` names the version that this one takes back."""
+    """Every text a job ever had; `undoes` names the version that this one takes back.
+
+    `packed` is the text, compressed; most of them against the text of the version `base`, which
+    stands whole. `Jobs.version` reads them.
+    """
 
     __tablename__ = "job_versions"
 
     job_id: Mapped[str] = mapped_column(ForeignKey("jobs.id", ondelete="CASCADE"), primary_key=True)
     number: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
     parent: Mapped[int | None]
-    text: Mapped[str] = mapped_column(Text)
+    base: Mapped[int | None]
+    packed: Mapped[bytes] = deferred(mapped_column(LargeBinary, nullable=False))
     label: Mapped[str] = mapped_column(String(200))
     actor: Mapped[str] = mapped_column(String(120))
     at: Mapped[dt.datetime] = mapped_column(default=now)

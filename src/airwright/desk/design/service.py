@@ -31,9 +31,9 @@ from airwright.desk.editing.writing import resolved
 from airwright.desk.starts import built_alone, design_text, starts
 from airwright.desk.state import Desk
 from airwright.store import Overtaken, StoreError, Unavailable
-from airwright.store.jobs import Head, Jobs
+from airwright.store.jobs import Head, Jobs, Version
 from airwright.store.studio import Designs, StudioFile
-from airwright.store.tables import JobRow, JobVersion
+from airwright.store.tables import JobRow
 
 FREE_TRIES = 3
 """Times a change is worked out without holding the job, when other machines are faster."""
@@ -248,7 +248,7 @@ def _beside(
     version: int,
     base: str,
     wanted: str,
-    is_own: Callable[[JobVersion], bool],
+    is_own: Callable[[Version], bool],
 ) -> str:
     versions = jobs.since(row, version, MOST_BETWEEN)
     steps = [Step(v.number, v.text, v.actor, is_own(v)) for v in versions]
