@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+import tomllib
 from collections import Counter
 from itertools import pairwise
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, reject, settings
 from hypothesis import strategies as st
+from scipy.spatial import cKDTree
 
+from airwright.decor.assembly import Assembly
 from airwright.decor.colouring import deal, pattern_rule, shade_rows
+from airwright.decor.kinds import BuildError
+from airwright.decor.pieces import KINDS
 from airwright.job.cluster import Cluster
 from airwright.job.pieces import Coloured
 from tests.decor.pieces.helpers import made as made_piece
@@ -45,20 +50,102 @@ def test_left_and_right_swirl_are_mirror_images() -> None:
             assert halves(b, layer, shade) == -halves(a, layer, shade) % 8
 
 
-@pytest.mark.parametrize("changes", [{}, {"pattern": "zigzag"}, {"body": ["5 x 11in @ 9.5in"]}])
-@pytest.mark.parametrize("kind", ["column"])
-def test_right_and_left_columns_are_exact_mirrors(kind: str, changes: dict[str, object]) -> None:
-    """Every balloon of one has a balloon of the same size and shade where its mirror image is."""
-    right, left = (made_piece(kind, turn=turn, **changes) for turn in (1, -1))
-    mirrored = right.centre * [-1, 1, 1]
-    apart = np.linalg.norm(mirrored[:, None] - left.centre[None], axis=2)
-    partner = apart.argmin(axis=1)
-    assert apart.min(axis=1).max() < 1e-4
+def assert_mirrored(right: Assembly, left: Assembly) -> None:
+    """Each balloon of one has one of the same size and shade exactly where its image is."""
+    far, partner = cKDTree(left.centre).query(right.centre * [-1, 1, 1])
+    assert far.max() < 1e-9
     assert sorted(partner) == list(range(len(left)))
     assert [right.shades[s].name for s in right.shade] == [
         left.shades[s].name for s in left.shade[partner]
     ]
-    assert (right.radius == left.radius[partner]).all()
+    assert np.array_equal(right.radius, left.radius[partner])
+    assert np.allclose(right.axis * [-1, 1, 1], left.axis[partner], atol=1e-9)
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"pattern": "zigzag"},
+        {"pattern": "stripes"},
+        {"body": ["4 x 5in @ 4.5in", "2 x 11in @ 9.5in + 2 x 5in @ 4.5in"], "face": "5in"},
+        {
+            "fillers": {
+                "cluster": "4 x 5in @ 4.5in",
+                "count": 3,
+                "tie": "loop",
+                "shades": ["gold", "coral"],
+            }
+        },
+    ],
+)
+def test_right_and_left_columns_are_exact_mirrors(changes: dict[str, object]) -> None:
+    assert_mirrored(*(made_piece("column", turn=turn, **changes) for turn in (1, -1)))
+
+
+SIZES = st.sampled_from(["5in @ 4.5in", "5in @ 5in", "9in @ 8in", "11in @ 9.5in", "12in @ 11in"])
+PARTS = st.lists(st.tuples(st.integers(1, 4), SIZES), min_size=1, max_size=3)
+CLUSTERS = PARTS.map(lambda parts: " + ".join(f"{n} x {size}" for n, size in parts)).filter(
+    lambda text: 2 <= Cluster.parse(text).count <= 6
+)
+
+
+@settings(max_examples=12, deadline=None)
+@given(
+    body=st.lists(CLUSTERS, min_size=1, max_size=2),
+    turn=st.integers(1, 3),
+    height=st.integers(2, 4),
+    shades=st.lists(st.sampled_from(FOUR), min_size=1, max_size=5),
+)
+def test_left_is_the_mirror_of_right_whatever_the_clusters(
+    body: list[str], turn: int, height: int, shades: list[str]
+) -> None:
+    keys = {"body": body, "height": f"{height} ft", "shades": shades, "topper": None}
+    try:
+        right = made_piece("column", turn=turn, **keys)
+    except (BuildError, AssertionError):
+        reject()  # no such column
+    assert_mirrored(right, made_piece("column", turn=-turn, **keys))
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        ["4 x 11in @ 9.5in"],
+        ["5 x 11in @ 9.5in"],
+        ["2 x 11in @ 9.5in + 2 x 5in @ 4.5in", "4 x 5in @ 4.5in"],
+    ],
+)
+def test_right_and_left_arches_are_exact_mirrors(body: list[str]) -> None:
+    """As two that stand at both sides of a room: what one has at its left foot, the other has
+    at its right one."""
+    keys = {"body": body, "width": "7 ft", "height": "6 ft"}
+    right, left = (made_piece("arch", turn=turn, **keys) for turn in (1, -1))
+    assert_mirrored(right, left)
+    feet = left.centre[left.cluster == 0].mean(axis=0), left.centre[left.layer == left.layers - 1]
+    assert feet[0][0] < 0 < feet[1].mean(axis=0)[0]
+
+
+@pytest.mark.parametrize("kind", ["column", "arch"])
+@pytest.mark.parametrize(
+    "keys",
+    [
+        {"turn": 1},
+        {"turn": 0},
+        {"turn": -2, "pattern": "zigzag"},
+        {"pattern": "chart", "chart": [["coral", "sand", "teal", "white"]]},
+    ],
+)
+def test_mirroring_the_keys_mirrors_the_piece(kind: str, keys: dict[str, object]) -> None:
+    if kind == "arch" and "chart" in keys:
+        keys = {**keys, "legs": "alike"}
+    changes = {"body": ["4 x 11in @ 9.5in"], **keys}
+    table = {**tomllib.loads(KINDS[kind].example), **changes}
+    changed = {**changes, **KINDS[kind].mirrored(table)}
+    one, other = made_piece(kind, **changes), made_piece(kind, **changed)
+    if keys.get("legs") == "alike":
+        assert changed == changes
+        return
+    assert_mirrored(one, other)
 
 
 def test_stripes_stay_above_themselves() -> None:

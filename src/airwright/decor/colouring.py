@@ -31,10 +31,10 @@ def shade_rows(spec: Coloured, layers: Sequence[Cluster]) -> list[tuple[str, ...
     """
     if spec.pattern == "chart" and spec.chart:
         return [_painted(spec.chart[at % len(spec.chart)], made) for at, made in enumerate(layers)]
-    if spec.turn < 0 and spec.pattern in ("swirl", "zigzag"):
+    if spec.turn < 0:
         right = shade_rows(spec.model_copy(update={"turn": -spec.turn}), layers)
         return [
-            _mirrored(row, made, at)
+            tuple(row[slot] for slot in opposite_slots(made, at))
             for at, (row, made) in enumerate(zip(right, layers, strict=True))
         ]
     if isinstance(spec.shades, dict):
@@ -46,20 +46,24 @@ def shade_rows(spec: Coloured, layers: Sequence[Cluster]) -> list[tuple[str, ...
     ]
 
 
-def _mirrored(row: Sequence[str], made: Cluster, layer: int) -> tuple[str, ...]:
-    """A row seen in a mirror that stands to the left or right of the piece.
+def opposite_slots(made: Cluster, layer: int) -> tuple[int, ...]:
+    """For each slot of a cluster the one opposite it in a mirror to the left or right.
 
     Equal balloons: slots run the other way round, from the front on even layers, from the gap at
     the front on odd ones. Unlike ones: those of one size change places, left for right.
     """
     if len(made.parts) == 1:
         first = -(layer % 2)
-        return tuple(row[(first - slot) % made.count] for slot in range(made.count))
-    out = list(row)
-    for size in {balloon.size for balloon in made.slots}:
-        slots = [slot for slot, balloon in enumerate(made.slots) if balloon.size == size]
+        return tuple((first - slot) % made.count for slot in range(made.count))
+    out = [0] * made.count
+    for size in {(balloon.size, balloon.diameter_m) for balloon in made.slots}:
+        slots = [
+            slot
+            for slot, balloon in enumerate(made.slots)
+            if (balloon.size, balloon.diameter_m) == size
+        ]
         for slot, other in zip(slots, reversed(slots), strict=True):
-            out[slot] = row[other]
+            out[slot] = other
     return tuple(out)
 
 

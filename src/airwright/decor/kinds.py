@@ -6,16 +6,20 @@ A new kind is one new file in `decor/pieces/` that makes a `PieceKind`, plus one
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+import math
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from typing import Any, Generic, TypeVar
 
 from airwright.decor.assembly import Assembly
+from airwright.decor.colouring import opposite_slots
 from airwright.decor.context import Context
+from airwright.job.cluster import Cluster, NotationError
 from airwright.job.findings import Finding
 from airwright.job.pieces import PieceSpec
 from airwright.job.records import records
+from airwright.params import MOST_ENTRIES
 
 Spec = TypeVar("Spec", bound=PieceSpec)
 
@@ -44,12 +48,34 @@ def grown(count: int, factor: float) -> int:
 
 def swirl_mirrored(table: Mapping[str, Any]) -> dict[str, Any]:
     """Turn and chart of a piece made of layers round a line, as in a mirror."""
-    changed: dict[str, Any] = {}
-    if table.get("pattern", "swirl") in ("swirl", "zigzag") and "shades" in table:
-        changed["turn"] = -int(table.get("turn", 1))
-    if "chart" in table:  # the first slot stays, the others go round the other way
-        changed["chart"] = [list(row)[:1] + list(row)[:0:-1] for row in table["chart"]]
+    if "shades" not in table and "chart" not in table:
+        return {}
+    changed: dict[str, Any] = {"turn": -int(table.get("turn", 1))}
+    if changed["turn"] == 0:  # straight stripes, which only a turn tells left from right
+        changed["turn"] = -1
+        if table.get("pattern", "swirl") in ("swirl", "zigzag"):
+            changed["pattern"] = "stripes"
+    if "chart" in table:
+        changed["chart"] = _chart_mirrored(table["chart"], table.get("body", ()))
     return changed
+
+
+def _chart_mirrored(chart: Sequence[Sequence[str]], body: Sequence[Any]) -> list[list[str]]:
+    """Rows of a painted chart with right and left changed, as often as layers repeat."""
+    try:
+        made = [Cluster.parse(cluster) for cluster in body]
+    except NotationError:
+        made = []
+    if not chart or not made or any(not row for row in chart):
+        return [list(row) for row in chart]
+    layers = math.lcm(len(chart), len(made), 2)
+    if layers > MOST_ENTRIES:
+        layers = len(chart)
+    rows = []
+    for at in range(layers):
+        row, cluster = chart[at % len(chart)], made[at % len(made)]
+        rows.append([row[slot % len(row)] for slot in opposite_slots(cluster, at)])
+    return rows
 
 
 def negated(value: Any) -> Any:

@@ -169,7 +169,32 @@ def _times(job: Job) -> list[Finding]:
             "Correct one of the times; for a party past midnight write 23:59 and note it."
         )
         found.append(error("strike-before-guests", "job.strike", what, mend))
-    return found
+    return found + _fill(job)
+
+
+def _fill(job: Job) -> list[Finding]:
+    """Whether floating balloons are up when the guests come, and nobody is asked to fill early."""
+    fill, access, guests = job.job.fill, job.venue.access, job.job.guests
+    if fill is None or access <= fill < guests:
+        return []
+    if fill < access:
+        what = message(
+            "Helium balloons are filled at {fill}, but the crew may enter only at {access}.",
+            fill=fill,
+            access=access,
+        )
+    else:
+        what = message(
+            "Helium balloons are filled at {fill}; the guests come at {guests}.",
+            fill=fill,
+            guests=guests,
+        )
+    mend = message(
+        "Fill them between {access} and {guests}, or correct one of the times.",
+        access=access,
+        guests=guests,
+    )
+    return [caution("fill-time", "job.fill", what, mend)]
 
 
 def past_date(job: Job, today: dt.date) -> list[Finding]:

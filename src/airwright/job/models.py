@@ -52,6 +52,14 @@ class JobHead(Table):
             rare=True,
         ),
     ] = 16.0
+    fill: Annotated[
+        Clock | None,
+        Param(
+            message("When floating balloons are filled with helium; at access if left out."),
+            example="08:30",
+            rare=True,
+        ),
+    ] = None
     currency: Annotated[
         str, Param(message("Currency of the quote, three letters of ISO 4217."), example="USD")
     ] = "USD"

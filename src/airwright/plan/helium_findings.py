@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from airwright.job.findings import Finding, caution
-from airwright.language import Text, message
+from airwright.language import Text, message, sentences
+from airwright.plan.float_words import float_words
 from airwright.plan.helium_size import HeliumSize
 from airwright.plan.wording import Words
 
@@ -33,27 +34,31 @@ def _another(one: HeliumSize, words: Words) -> Text:
     values = {
         "size": one.size,
         "made": words.size(one.made_m),
-        "hours": f"{one.wanted_h:.1f}",
-        "safe": f"{one.safe_h:.1f}",
-        "better": f"{one.most_safe_h:.1f}",
+        "hours": f"{one.wanted_h:g}",
+        "now": float_words(one.good_h, one.safe_h, one.down_h),
+        "better": float_words(one.most_good_h, one.most_safe_h, one.most_down_h),
     }
     if one.tight:
         return message(
-            "{size} balloons with helium get over-tight made {made}. Made smaller they still "
-            "last the {hours} h until take-down: {better} h are safe to count on.",
+            "{size} balloons with helium get over-tight made {made}. Made smaller they are "
+            "{better}, and have {hours} h to last.",
             **values,
         )
     return message(
-        "{size} balloons with helium made {made} are safe to count on for {safe} h, take-down is "
-        "{hours} h after access. Made larger they last {better} h.",
+        "{size} balloons with helium made {made} are {now}, and have {hours} h to last. Made "
+        "larger they are {better}.",
         **values,
     )
 
 
 def _none(one: HeliumSize, words: Words) -> Text:
     """No size of this balloon serves."""
-    values = {"size": one.size, "most": words.size(one.most_m), "hours": f"{one.wanted_h:.1f}",
-              "safe": f"{one.most_safe_h:.1f}"}  # fmt: skip
+    values = {
+        "size": one.size,
+        "most": words.size(one.most_m),
+        "hours": f"{one.wanted_h:g}",
+        "better": float_words(one.most_good_h, one.most_safe_h, one.most_down_h),
+    }
     if one.most_safe_h <= 0.0:
         return message(
             "No size of {size} balloons with helium serves: above {most} they get over-tight, "
@@ -62,7 +67,7 @@ def _none(one: HeliumSize, words: Words) -> Text:
         )
     return message(
         "No size of {size} balloons with helium serves: above {most} they get over-tight, and at "
-        "{most} they are safe to count on for {safe} h of the {hours} h from access to take-down.",
+        "{most} they are {better}, with {hours} h to last.",
         **values,
     )
 
@@ -72,21 +77,32 @@ def _cure(one: HeliumSize, words: Words) -> Text:
         return message(
             "Inflate them to {serves}: that hole of the template.", serves=words.size(one.serves_m)
         )
-    ways = []
+    most = words.size(one.most_m)
+    ways: list[Text] = []
     if one.coated_serves:
-        ways.append(f"coat them inside and make them {words.size(one.most_m)}")
+        ways.append(message("Coat them inside and make them {most}.", most=most))
     if one.larger is not None:
         size, made_m = one.larger
-        ways.append(f"take {size} balloons made {words.size(made_m)}")
-    if one.fill_before_h is not None:
         ways.append(
-            f"make them {words.size(one.most_m)} and fill them {one.fill_before_h:g} h before "
-            "take-down at the earliest"
+            message("Take {size} balloons made {made}.", size=size, made=words.size(made_m))
+        )
+    if one.fill_from is not None:
+        ways.append(
+            message(
+                "Make them {most}, fill them at {time} or later, and write that time into the job.",
+                most=most,
+                time=one.fill_from,
+            )
         )
     if not ways:
-        return message("Take foil, hang air-filled balloons, or find a cooler place.")
-    text = "; or ".join(ways)
-    return message(
-        "{ways}. Times scatter: bring filled spares, and note your own.",
-        ways=text[0].upper() + text[1:],
+        return sentences(
+            message("Take foil, hang air-filled balloons, or find a cooler place."),
+            message(
+                "Foil is filled so that its seam keeps its wrinkles, and stays off power lines."
+            ),
+        )
+    return sentences(
+        message("One of these serves:") if len(ways) > 1 else "",
+        *ways,
+        message("Times scatter: bring filled spares, and note your own."),
     )

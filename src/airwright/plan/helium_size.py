@@ -19,7 +19,7 @@ from airwright.job.studio import Helium
 from airwright.physics.errors import PhysicsError
 from airwright.plan.floating import lines_of
 from airwright.plan.piece_values import PiecePlan
-from airwright.plan.surroundings import Surroundings
+from airwright.plan.surroundings import Surroundings, earlier
 from airwright.plan.to_json import json_values
 from airwright.plan.warmth import ROUND_FAMILIES, STEP_IN, Kind, size_checks
 from airwright.units import INCH_M
@@ -27,7 +27,7 @@ from airwright.units import INCH_M
 QUARTER_H: Final = 0.25
 """Times to fill are told in quarters of an hour."""
 LEAST_H: Final = 0.5
-"""Filling less than this before strike is no cure: the decor would not be up for the guests."""
+"""Filling later than this before the guests come is no cure: it would not be up for them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,16 +38,17 @@ class HeliumSize:
         size: catalogue size.
         pieces: names of the pieces that hold it.
         made_m: diameter the job asks for [m].
-        wanted_h: how long it must stay up, access to strike [h].
+        wanted_h: how long it must stay up, from filling to strike [h].
         tight: whether it is too tight at its warmest, made so.
-        safe_h: how long it is safe to count on, made so; 0 where it does not float [h].
+        good_h, safe_h, down_h: how long it looks good, is safe to count on, and when it is down,
+            made so; 0 where it does not float [h].
         most_m: largest size that is not too tight, in holes of a template [m].
-        most_safe_h: how long that is safe to count on [h].
+        most_good_h, most_safe_h, most_down_h: the same of that [h].
         serves_m: a size that is neither too tight nor sinks early; None where none does [m].
         coated_serves: whether `most_m` would serve with an inner coating.
         larger: catalogue size, and size to fill it to [m], that would serve; None if none.
-        fill_before_h: filled so long before strike `most_m` would last; None where it is too
-            short to be of use [h].
+        fill_before_h, fill_from: filled so long before strike [h], or from that time of day on,
+            `most_m` lasts; None where that is too late for the guests.
     """
 
     size: str
@@ -55,13 +56,18 @@ class HeliumSize:
     made_m: float
     wanted_h: float
     tight: bool
+    good_h: float
     safe_h: float
+    down_h: float
     most_m: float
+    most_good_h: float
     most_safe_h: float
+    most_down_h: float
     serves_m: float | None
     coated_serves: bool
     larger: tuple[str, float] | None
     fill_before_h: float | None
+    fill_from: str | None
 
     @property
     def early(self) -> bool:
@@ -122,29 +128,41 @@ class _Weighed:
         self.kind, self.catalog, self.around, self.helium = kind, catalog, around, helium
 
     def answer(self) -> HeliumSize:
-        stock, wanted = self.kind.stock, self.around.venue_hours
+        stock, wanted = self.kind.stock, self.around.float_hours
         row = self.catalog.balloon(stock.size)
         most = self.largest(row)
         made = stock.inflated_m
         tight = made > most + 1e-9
-        safe, most_safe = self.safe(row, made), self.safe(row, most)
-        serves = next((m for m, h in ((made, safe), (most, most_safe))
-                       if m <= most + 1e-9 and h >= wanted), None)  # fmt: skip
-        before = QUARTER_H * np.floor(most_safe / QUARTER_H)
+        now, best = self.times(row, made), self.times(row, most)
+        serves = next((m for m, times in ((made, now), (most, best))
+                       if m <= most + 1e-9 and times[1] >= wanted), None)  # fmt: skip
+        before = self.fill_before(best[1])
         return HeliumSize(
             size=stock.size,
             pieces=tuple(self.kind.pieces),
             made_m=made,
             wanted_h=wanted,
             tight=tight,
-            safe_h=safe,
+            good_h=now[0],
+            safe_h=now[1],
+            down_h=now[2],
             most_m=most,
-            most_safe_h=most_safe,
+            most_good_h=best[0],
+            most_safe_h=best[1],
+            most_down_h=best[2],
             serves_m=serves,
-            coated_serves=self.helium.coated == "no" and self.safe(row, most, "yes") >= wanted,
+            coated_serves=self.helium.coated == "no" and self.times(row, most, "yes")[1] >= wanted,
             larger=None if serves is not None else self.larger(row),
-            fill_before_h=float(before) if LEAST_H <= before < wanted else None,
+            fill_before_h=before,
+            fill_from=None if before is None else earlier(self.around.strike, before),
         )
+
+    def fill_before(self, safe_h: float) -> float | None:
+        """How long before strike it is filled at the earliest, if the guests still find it up."""
+        before = QUARTER_H * float(np.floor(safe_h / QUARTER_H))
+        if self.around.guest_hours + LEAST_H <= before < self.around.float_hours:
+            return before
+        return None
 
     def largest(self, row: Balloon) -> float:
         """Largest hole of a template that leaves every shade its margin [m]."""
@@ -155,14 +173,15 @@ class _Weighed:
         most = min(check.inflate_to_m for check in checks)
         return float(np.floor(most / INCH_M / STEP_IN + 1e-9) * STEP_IN * INCH_M)
 
-    def safe(self, row: Balloon, across_m: float, coated: str = "") -> float:
-        """How long one so made is safe to count on; 0 where it does not float [h]."""
+    def times(self, row: Balloon, across_m: float, coated: str = "") -> tuple[float, float, float]:
+        """How long one so made looks good and is safe, and when it is down; 0 where it does not
+        float [h]."""
         if across_m <= 0.0:
-            return 0.0
+            return 0.0, 0.0, 0.0
         helium = self.helium.model_copy(update={"coated": coated}) if coated else self.helium
         stock = self.stock_at(row, across_m)
         (line,) = lines_of((stock,), (1,), self.kind.carried_kg, self.catalog, self.around, helium)
-        return line.safe_h if line.floats else 0.0
+        return (line.good_h, line.safe_h, line.usual_h) if line.floats else (0.0, 0.0, 0.0)
 
     def stock_at(self, row: Balloon, across_m: float) -> Stock:
         return Stock(row.size, row.family, row.nominal_in * INCH_M, across_m)
@@ -177,6 +196,6 @@ class _Weighed:
         )  # fmt: skip
         for other in others:
             most = self.largest(other)
-            if self.safe(other, most) >= self.around.venue_hours:
+            if self.times(other, most)[1] >= self.around.float_hours:
                 return other.size, most
         return None

@@ -9,6 +9,7 @@ from typing import Final
 from airwright.job.findings import Finding, caution, hint
 from airwright.language import message, sentences
 from airwright.plan.ageing import Ageing
+from airwright.plan.float_words import float_words
 from airwright.plan.floating import FloatLine
 from airwright.plan.gas import GasPlan
 from airwright.plan.helium_findings import size_findings
@@ -77,7 +78,7 @@ def _no_gust(
         gust=words.speed(unsaid[0].gust_m_s),
     )
     mend = message(
-        'Ask for the site\'s gusts in that season, and set the venue\'s "gust", like "12 m/s".'
+        'Ask for the site\'s gusts in that season, and set the venue\'s "gust", like "8 m/s".'
     )
     yield caution("no-gust", "venue.gust", what, mend, WIND_RULE)
 
@@ -303,7 +304,7 @@ def _floating(pieces: Sequence[PiecePlan], job: JobPhysics, words: Words) -> Ite
         return
     weighed = {(one.size, one.made_m) for one in job.helium_sizes}
     others = [row for row in floats if (row[1].size, row[1].inflated_m) not in weighed]
-    yield from _sinking(others, job.around[0].venue_hours, words)
+    yield from _sinking(others, job.around[0].float_hours, words)
     yield from _weights(pieces, words)
     yield from _cylinders(job.gas, words)
     yield from _breathing(job.gas)
@@ -327,12 +328,16 @@ def _sinking(
         return
     early = {(line.size, line.inflated_m): line for _, line in sinking}
     parts = [
-        f"{line.size} at {words.size(line.inflated_m)}, safe to count on for {line.safe_h:.0f} h"
+        message(
+            "{size} at {across}: {lasts}",
+            size=line.size,
+            across=words.size(line.inflated_m),
+            lasts=float_words(line.good_h, line.safe_h, line.usual_h),
+        )
         for line in early.values()
     ]
     what = message(
-        "Filled at access, helium balloons must float {hours} h until take-down. These may "
-        "sink earlier: {parts}.",
+        "Helium balloons must float {hours} h until take-down. These may sink earlier: {parts}.",
         hours=f"{hours:.0f}",
         parts=listed(parts),
     )

@@ -37,6 +37,8 @@ class Surroundings:
         ahead_hours: between inflating in the workshop and access [h].
         venue_hours: access to strike [h].
         guest_hours: guests to strike [h].
+        float_hours: filling floating balloons to strike [h].
+        strike: time of day it is taken down.
         room_m3: air volume of the room, None where not said [m³].
         factor: factor of safety against tipping and sliding [-].
         friction: between base and floor [-].
@@ -55,6 +57,8 @@ class Surroundings:
     ahead_hours: float
     venue_hours: float
     guest_hours: float
+    float_hours: float
+    strike: str
     room_m3: float | None
     factor: float
     friction: float
@@ -100,6 +104,8 @@ def surroundings(job: Job, studio: Studio, setting: Setting | None = None) -> Su
         ahead_hours=head.ahead,
         venue_hours=hours_between(venue.access, head.strike),
         guest_hours=hours_between(head.guests, head.strike),
+        float_hours=hours_between(head.fill or venue.access, head.strike),
+        strike=head.strike,
         room_m3=venue.room,
         factor=care.factor_of_safety,
         friction=care.friction,
@@ -112,6 +118,12 @@ def hours_between(start: str, end: str) -> float:
     """Hours from one time of day, "06:30", to the next such other one [h]."""
     minutes = _minutes(end) - _minutes(start)
     return (minutes if minutes > 0 else minutes + 24 * 60) / 60
+
+
+def earlier(clock: str, hours: float) -> str:
+    """The time of day some hours [h] before another."""
+    minutes = round(_minutes(clock) - 60 * hours) % (24 * 60)
+    return f"{minutes // 60:02d}:{minutes % 60:02d}"
 
 
 def _minutes(clock: str) -> int:
@@ -131,6 +143,8 @@ EVERYDAY: Final = Surroundings(
     ahead_hours=16.0,
     venue_hours=8.0,
     guest_hours=8.0,
+    float_hours=8.0,
+    strike="18:00",
     room_m3=None,
     factor=FACTOR_OF_SAFETY,
     friction=FRICTION,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -12,6 +13,7 @@ from airwright.decor.context import Context
 from airwright.decor.draft import Draft, path
 from airwright.decor.parts.cloud import CloudShape, settle_cloud
 from airwright.decor.parts.facing import bearing, directions
+from airwright.decor.parts.mirror import in_mirror
 from airwright.decor.parts.nestle import Balls, Nestled, nestle
 from airwright.decor.parts.stack import layer_of
 from airwright.job.pieces import Fillers
@@ -37,7 +39,13 @@ _TRIED = 8
 
 
 def add_fillers(
-    draft: Draft, spec: Fillers, ctx: Context, ties: Sequence[Floats], reach_m: float
+    draft: Draft,
+    spec: Fillers,
+    ctx: Context,
+    ties: Sequence[Floats],
+    reach_m: float,
+    *,
+    mirrored: bool = False,
 ) -> None:
     """Hang fillers round the ties, each in the widest gap that is left, front ones first.
 
@@ -47,6 +55,7 @@ def add_fillers(
         ctx: catalogue and shades.
         ties: points (3,) [m] they may hang on, taken in turn.
         reach_m: how far out from the pole a filler may hang at the most [m].
+        mirrored: whether the body is the mirror image of another, so that they are hung in it.
     """
     layer = layer_of(spec.cluster, ctx)
     shape = settle_cloud(layer, 0.0)
@@ -59,18 +68,21 @@ def add_fillers(
     hung: list[tuple[int, Floats]] = []
     for at in range(spec.count):
         tie = ties[at % len(ties)]
-        rest = _seat(Balls.of(draft, ctx), shape, wall, tie, size, reach_m)
+        body = Balls.of(draft, ctx)
+        body = replace(body, centre=in_mirror(body.centre, mirrored))
+        rest = _seat(body, shape, wall, in_mirror(tie, mirrored), size, reach_m)
+        centre, knot = in_mirror(rest.centre, mirrored), in_mirror(rest.tie[0], mirrored)
         balloons += draft.cluster(
             str(spec.cluster),
-            rest.centre,
-            rest.centre - rest.tie[0],
+            centre,
+            centre - knot,
             stocks,
             [ctx.shade(name) for name in names],
-            rest.tie[0],
+            knot,
             Role.FILLER,
         )
-        hung.append((at % len(ties), rest.tie[0]))
-        strands.append(draft.strand(_loop(spec, ctx, tie, rest.tie[0])))
+        hung.append((at % len(ties), knot))
+        strands.append(draft.strand(_loop(spec, ctx, tie, knot)))
     draft.work("filler", spec.count)
     draft.step(_title(spec), _text(spec, ties, hung), balloons=balloons, strands=strands)
 

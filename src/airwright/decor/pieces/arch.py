@@ -11,8 +11,9 @@ the clusters are tied to runs inside it, by as much as the body reaches from its
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 import numpy as np
 from pydantic import Field
@@ -28,6 +29,7 @@ from airwright.decor.kinds import PieceKind, swirl_mirrored
 from airwright.decor.packing import Packed, Rail
 from airwright.decor.parts.facing import cluster_word, facing
 from airwright.decor.parts.fillers import add_fillers
+from airwright.decor.parts.mirror import mirrored
 from airwright.decor.parts.stack import Layer, add_layers, layer_of, reach, rise, settle_along
 from airwright.decor.parts.tightness import doubt, reserve
 from airwright.job.cluster import Cluster
@@ -129,8 +131,16 @@ def build(spec: ArchSpec, ctx: Context) -> Assembly:
     _steps(draft, spec, arch.made, names, rows)
     if spec.fillers is not None:
         ties = [arch.packed.tie_point[at] for at in _spread(len(arch.made), spec.fillers.count)]
-        add_fillers(draft, spec.fillers, ctx, ties, reach_m=3 * float(arch.radius.max()))
+        widest = 3 * float(arch.radius.max())
+        left = _turns_left(spec)
+        add_fillers(draft, spec.fillers, ctx, ties[::-1] if left else ties, widest, mirrored=left)
     return draft.finish()
+
+
+def _turns_left(spec: ArchSpec) -> bool:
+    """Whether it is the mirror image of an arch that turns right. One with both legs alike is its
+    own mirror image: there only the shades of each leg go the other way."""
+    return spec.turn < 0 and spec.legs == "in turn"
 
 
 def _doubted(draft: Draft, spec: ArchSpec, ctx: Context, built: int, free_m: float) -> None:
@@ -143,7 +153,7 @@ def _doubted(draft: Draft, spec: ArchSpec, ctx: Context, built: int, free_m: flo
     most = tuple(spec.body[at % len(spec.body)] for at in range(high))
     draft.pitch_range_m = unsure.pitches(pitch)
     draft.layers_range = (low, high)
-    draft.reserve = reserve(most, _names(spec, most), built)
+    draft.reserve = reserve(most, _in_order(spec, most), built)
 
 
 # ---- geometry ---------------------------------------------------------------------------------
@@ -203,7 +213,9 @@ def _pack(spec: ArchSpec, ctx: Context, line: Rail) -> _Settled:
         push_n=ctx.push_n / 2,
         pole_radius_m=ROD_RADIUS_M,
     )
-    radius = np.concatenate([layers[at % len(layers)].radius for at in range(count)])
+    if _turns_left(spec):
+        packed, body = mirrored(packed, body, last_first=True), body[::-1]
+    radius = np.concatenate([layer_of(made, ctx).radius for made in body])
     return _Settled(line, body, packed, radius)
 
 
@@ -239,7 +251,15 @@ def _spread(ties: int, fillers: int) -> list[int]:
 
 
 def _names(spec: ArchSpec, made: tuple[Cluster, ...]) -> list[tuple[str, ...]]:
-    """Shades layer by layer; a mirrored arch repeats its left leg from the right foot on."""
+    """Shades cluster by cluster from the left foot."""
+    if not _turns_left(spec) or spec.pattern == "chart":
+        return _in_order(spec, made)
+    right = spec.model_copy(update={"turn": -spec.turn})
+    return _in_order(right, made[::-1])[::-1]
+
+
+def _in_order(spec: ArchSpec, made: tuple[Cluster, ...]) -> list[tuple[str, ...]]:
+    """Shades in the order of the clusters; alike, the right leg repeats the left one's."""
     rows = shade_rows(spec, made)
     if spec.legs != "alike":
         return rows
@@ -423,8 +443,21 @@ def _opening(
     )
     if wide >= 0.9 and tall >= 2.0:
         return []
-    mend = message('If people walk through it, measure the opening instead: measured = "opening".')
+    mend = sentences(
+        message('If people walk through it, measure the opening instead: measured = "opening".'),
+        message("It grows then, and its feet may need filling."),
+    )
     return [hint("narrow-opening", f"{place}.width", what, mend)]
+
+
+def _mirrored(table: Mapping[str, Any]) -> dict[str, Any]:
+    """Its turn and chart in a mirror; with both legs alike it is its own image."""
+    if table.get("legs") == "alike":
+        return {}
+    changed = swirl_mirrored(table)
+    if "chart" in table:
+        changed["chart"] = [list(row) for row in table["chart"]][::-1]
+    return changed
 
 
 KIND = PieceKind(
@@ -436,7 +469,7 @@ KIND = PieceKind(
     check=check,
     walked_through=True,
     grows=("width", "height"),
-    mirrored=swirl_mirrored,
+    mirrored=_mirrored,
     example="""\
 name    = "Gangway arch"
 kind    = "arch"

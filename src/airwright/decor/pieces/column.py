@@ -17,6 +17,7 @@ from airwright.decor.kinds import BuildError, PieceKind, swirl_mirrored
 from airwright.decor.parts.cloud import CloudShape, settle_cloud
 from airwright.decor.parts.facing import cluster_word, facing
 from airwright.decor.parts.fillers import add_fillers
+from airwright.decor.parts.mirror import mirrored
 from airwright.decor.parts.sleeve import HIDDEN, add_sleeve
 from airwright.decor.parts.stack import add_layers, layer_of, rise, settle
 from airwright.decor.parts.stand import add_stand, choose_pole
@@ -107,6 +108,8 @@ def _build_body(draft: Draft, spec: ColumnSpec, ctx: Context) -> None:
         start_s=seat,
         spread=ctx.spread,
     )
+    if spec.turn < 0:
+        packed = mirrored(packed, made)
     radius = np.concatenate([np.array(layer.radius) for layer in layers])
     top = float((packed.centre[:, 2] + radius).max())
     _stand_pole(draft, ctx, top, top - POLE_STUB_M)
@@ -121,7 +124,8 @@ def _build_body(draft: Draft, spec: ColumnSpec, ctx: Context) -> None:
     _body_steps(draft, spec, made, names, rows_of_layer)
     if spec.fillers is not None:
         ties = [packed.tie_point[at] for at in range(1, len(made), 2)] or [packed.tie_point[0]]
-        add_fillers(draft, spec.fillers, ctx, ties, reach_m=3 * float(radius.max()))
+        widest = 3 * float(radius.max())
+        add_fillers(draft, spec.fillers, ctx, ties, reach_m=widest, mirrored=spec.turn < 0)
     if spec.topper is not None:
         tip = np.array([0.0, 0.0, float(packed.tie_point[-1][2])])
         add_topper(draft, spec.topper, ctx, tip, POLE_RADIUS_M)

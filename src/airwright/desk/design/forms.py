@@ -264,6 +264,7 @@ LABELS = {
     "guests": "Guests come at",
     "access": "Crew may enter at",
     "ahead": "Filled ahead by",
+    "fill": "Helium filled at",
     "face": "Size turned to the front",
     "hands": "People in the crew",
     "drive": "Drive, one way",

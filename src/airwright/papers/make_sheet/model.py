@@ -23,6 +23,7 @@ from airwright.papers.make_sheet.clusters import ClusterCard, cluster_cards
 from airwright.papers.make_sheet.techniques import techniques_for
 from airwright.papers.make_sheet.watch_out import Warned, fill_words, warnings_of
 from airwright.plan.cautions import REACH_M
+from airwright.plan.float_words import float_words
 from airwright.plan.stability import Stability
 from airwright.plan.strength import Hanging
 from airwright.plan.tally import cuts
@@ -286,6 +287,13 @@ def _notes(piece: PiecePlan, words: Words) -> Iterator[str]:
         yield message("Each fixing point holds {hold}.", hold=words.force(one.anchor_should_hold_n))
     if piece.assembly.height_m > REACH_M and piece.weighting is None:
         yield message("Work from a step ladder; a second person holds it.")
+    for line in {(row.size, row.inflated_m): row for row in piece.floats if row.floats}.values():
+        yield message(
+            "{size} at {across} with helium: {lasts} after filling.",
+            size=line.size,
+            across=words.size(line.inflated_m),
+            lasts=float_words(line.good_h, line.safe_h, line.usual_h),
+        )
     if piece.take_in_gust_m_s is not None:
         yield message(
             "Take it in at gusts above {limit}.", limit=words.limit(piece.take_in_gust_m_s)
