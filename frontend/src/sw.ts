@@ -6,6 +6,7 @@ declare const self: ServiceWorkerGlobalScope;
 
 const SHELF = "airwright-day-1";
 const DAY = /^\/jobs\/[a-z0-9]+\/day$/;
+const PICTURE = /^\/jobs\/[a-z0-9]+\/day\/\d+\/(chart\.svg|\d+\.webp)$/;
 
 self.addEventListener("install", () => void self.skipWaiting());
 self.addEventListener("activate", (event) => event.waitUntil(self.clients.claim()));
@@ -30,7 +31,7 @@ self.addEventListener("fetch", (event) => {
   const address = new URL(event.request.url);
   if (event.request.method !== "GET" || address.origin !== self.location.origin) return;
   if (DAY.test(address.pathname) && event.request.mode === "navigate") event.respondWith(fresh(event.request));
-  else if (address.pathname.startsWith("/static/")) event.respondWith(held(event.request));
+  else if (address.pathname.startsWith("/static/") || PICTURE.test(address.pathname)) event.respondWith(held(event.request));
   else if (event.request.mode === "navigate" && event.request.destination === "document")
     event.respondWith(fetch(event.request).catch(() => without()));
 });

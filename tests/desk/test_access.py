@@ -75,7 +75,7 @@ def addresses(guarded: House) -> dict[str, str]:
     values = {"feed_token": feed, "contact_id": contact, "key": "ours-0",
               "job_id": job_id, "file_id": secret.id, "token": token, "name": "pear-86",
               "edition_id": edition.id,
-              "purchase_id": purchase,
+              "purchase_id": purchase, "piece": "0", "step": "1",
               "shelf_key": "hardware"}  # fmt: skip
     made = {
         route.path: route.path.format(**{k: values.get(k, "x") for k in route.param_convertors})

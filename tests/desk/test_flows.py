@@ -235,6 +235,31 @@ def test_a_file_that_is_no_job_is_refused_in_words_for_a_browser(house: House) -
         assert "airwright new" not in answer.text
 
 
+def test_the_day_shows_a_drawing_a_step_and_the_chart(house: House) -> None:
+    visitor = house.visitor()
+    job_id = house.job()
+    page = visitor.page(f"/jobs/{job_id}/day")
+    pictures = {image["src"] for image in page.select(".step-picture")}
+    steps = page.select('.ticklist[data-kind="build"] .tick')
+    assert len(steps) >= len(pictures) > 5
+    drawn = [visitor.get(address) for address in sorted(pictures)]
+    assert all(answer.content[8:12] == b"WEBP" for answer in drawn)
+    assert len({answer.content for answer in drawn}) > len(drawn) / 2  # not one picture for all
+    chart = page.select_one(".day-chart img")
+    assert chart is not None
+    assert "<svg" in visitor.get(str(chart["src"])).text
+    for nowhere in ("99/0.webp", "0/99.webp", "99/chart.svg"):
+        assert visitor.get(f"/jobs/{job_id}/day/{nowhere}").status_code == 204
+    assert visitor.get(f"/jobs/{job_id}/day/x/0.webp").status_code in (404, 422)
+
+
+def test_the_day_tells_no_price(house: House) -> None:
+    job_id = house.job()  # its prices fall below the floor, which the design page says
+    visitor = house.visitor()
+    assert "your floor is" in visitor.page(f"/jobs/{job_id}").text
+    assert "your floor is" not in visitor.page(f"/jobs/{job_id}/day").text
+
+
 def test_the_day_lists_what_the_load_list_lists(house: House) -> None:
     job_id, visitor = house.job(), house.visitor()
     page = visitor.page(f"/jobs/{job_id}/day")

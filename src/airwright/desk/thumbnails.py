@@ -12,6 +12,7 @@ from starlette.responses import Response
 
 from airwright.decor.assembly import Assembly
 from airwright.desk.state import Desk
+from airwright.pictures.drawing import Drawing, Options, draw, to_svg
 from airwright.store.thumbnails import Thumbnails
 
 HEIGHT_PX = 360
@@ -25,13 +26,18 @@ _PAGE = """#set page(width: auto, height: auto, margin: 0pt, fill: none)
 """
 
 
-def thumbnail(made: Assembly) -> bytes:
-    """A piece or a row of pieces from the front, on nothing: WebP, as high as its cards need."""
+def front(made: Assembly | None) -> Drawing | None:
+    """A piece or a row of pieces from the front, on nothing; None where there is nothing."""
+    if made is None or len(made) == 0:
+        return None
+    return draw(made, "front", options=Options(person=False))
+
+
+def thumbnail(drawing: Drawing) -> bytes:
+    """A drawing as WebP, as high as cards and lists need."""
     import typst
 
-    from airwright.pictures.drawing import Options, draw, to_svg
-
-    picture = to_svg(draw(made, "front", options=Options(person=False)), prefix="t")
+    picture = to_svg(drawing, prefix="t")
     with tempfile.TemporaryDirectory(prefix="airwright-thumbnail-") as name:
         folder = Path(name)
         (folder / "decor.svg").write_text(picture, encoding="utf-8")
@@ -46,24 +52,24 @@ def thumbnail(made: Assembly) -> bytes:
 
 
 def answer(
-    desk: Desk, owner: str, version: int, draw: Callable[[], Assembly | None], *, lasting: bool
+    desk: Desk, owner: str, version: int, drawn: Callable[[], Drawing | None], *, lasting: bool
 ) -> Response:
     """A small picture, drawn where it was not kept; 204 where there is nothing to draw.
 
     Args:
         desk: where it is kept.
-        owner: whose picture it is: "job:…" or "design:…".
+        owner: whose picture it is: "job:…", "design:…" or "day:…".
         version: of what is drawn.
-        draw: what to draw.
+        drawn: draws it.
         lasting: whether the address names the version, so that browsers may keep the picture.
     """
     with desk.database.reading() as session:
         found = Thumbnails(session).get(owner, version)
     if found is None:
-        made = draw()
-        if made is None or len(made) == 0:
+        drawing = drawn()
+        if drawing is None:
             return Response(status_code=204)
-        found = thumbnail(made)
+        found = thumbnail(drawing)
         with desk.database.writing() as session:
             Thumbnails(session).put(owner, version, MEDIA, found)
     headers = {"cache-control": LASTING if lasting else "private, no-cache"}

@@ -14,23 +14,25 @@ from airwright.job.findings import Finding
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One line to tick."""
+    """One line to tick; `picture` is the address of a drawing of it, if there is one."""
 
     item: str
     text: str
     more: str
     ticked: bool
     by: str
+    picture: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """Lines under one heading."""
+    """Lines under one heading; `chart` is the address of the piece's chart, if it has one."""
 
     title: str
     kind: str
     lines: tuple[Line, ...]
     done: int
+    chart: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,19 +2,26 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter
+from typing import Annotated
+
+from fastapi import APIRouter, Path
 from starlette.responses import RedirectResponse, Response
 
+from airwright.desk import thumbnails
 from airwright.desk.access import SignedIn
 from airwright.desk.day import service
 from airwright.desk.day.contexts import DayPage
 from airwright.desk.design import views
 from airwright.desk.pages import render
+from airwright.pictures.drawing import Drawing, draw_chart, to_svg
 from airwright.store.jobs import Jobs
+from airwright.store.studio import StudioFile
 from airwright.store.ticks import Ticked, Ticks
 from airwright.store.types import now
 
 router = APIRouter()
+
+Index = Annotated[int, Path(ge=0, le=9999)]
 
 
 @router.get("/jobs/{job_id}/day")
@@ -24,7 +31,7 @@ def day(job_id: str, context: SignedIn) -> Response:
         row = Jobs(session).get(job_id)
         evaluation = context.evaluate(row, session)
         ticks = Ticks(session).of_job(job_id)
-    parts = service.sections(evaluation, ticks)
+    parts = service.sections(evaluation, ticks, f"/jobs/{job_id}/day")
     job = evaluation.job
     times = (
         (("Crew in", job.venue.access), ("Guests", job.job.guests), ("Take down", job.job.strike))
@@ -41,13 +48,41 @@ def day(job_id: str, context: SignedIn) -> Response:
             contact=job.job.contact if job else "",
             studio=evaluation.studio.studio.contact,
             sections=parts,
-            cautions=tuple(f for f in evaluation.findings if f.severity == "caution"),
+            cautions=service.cautions(evaluation),
             done=sum(part.done for part in parts),
             total=sum(len(part.lines) for part in parts),
             note=job.job.note if job else "",
             floor=service.floor(evaluation),
         ),
     )
+
+
+@router.get("/jobs/{job_id}/day/{piece}/chart.svg")
+def chart(job_id: str, piece: Index, context: SignedIn) -> Response:
+    """The chart of a piece, to build from."""
+    with context.reading() as session:
+        evaluation = context.evaluate(Jobs(session).get(job_id), session)
+    made = service.built(evaluation, piece)
+    if made is None:
+        return Response(status_code=204)
+    system = evaluation.studio.studio.units
+    return Response(to_svg(draw_chart(made, system=system)), media_type="image/svg+xml")
+
+
+@router.get("/jobs/{job_id}/day/{piece}/{step}.webp")
+def step(job_id: str, piece: Index, step: Index, context: SignedIn) -> Response:
+    """What a step adds to a piece, drawn as on the make sheet."""
+    with context.reading() as session:
+        row = Jobs(session).get(job_id)
+        text, version = row.text, row.version
+        studio_text = StudioFile(session).get()[0]
+
+    def drawn() -> Drawing | None:
+        evaluation = context.desk.builder.evaluate(text, studio_text)
+        return service.step_drawing(service.built(evaluation, piece), step)
+
+    owner = f"day:{job_id}:{piece}:{step}"
+    return thumbnails.answer(context.desk, owner, version, drawn, lasting=False)
 
 
 @router.post("/jobs/{job_id}/day")

@@ -2,25 +2,39 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 
 from markupsafe import Markup
 
 from airwright import units
+from airwright.decor.assembly import Assembly
 from airwright.desk.day.contexts import Floor, Line, Section
 from airwright.desk.editing.builder import Evaluation
+from airwright.job.findings import Finding
 from airwright.papers.load_list.floor import placed_of, places_of, rows
-from airwright.pictures.drawing import DrawingError, draw_floor_plan, to_svg
+from airwright.papers.make_sheet.charts import has_chart
+from airwright.papers.make_sheet.steps import step_look
+from airwright.pictures.drawing import Drawing, DrawingError, draw_floor_plan, to_svg
 from airwright.pictures.drawing.floor_plan import near_ones
+from airwright.pictures.drawing.grids import is_grid
 from airwright.plan.load import Item, groups_of
 from airwright.plan.values import Plan
 from airwright.store.tables import Tick
 
 SCREEN_MM = (95.0, 125.0)
+MOST_COPIES = 12
+"""Copies of a piece that are ticked one by one."""
 
 
-def sections(evaluation: Evaluation, ticks: Iterable[Tick]) -> tuple[Section, ...]:
-    """Load list first, then the steps of each piece, then take-down."""
+def sections(evaluation: Evaluation, ticks: Iterable[Tick], at: str) -> tuple[Section, ...]:
+    """Load list first, then the steps of each piece, then take-down.
+
+    Args:
+        evaluation: the job.
+        ticks: what is done already.
+        at: address below which the drawings of its steps are found.
+    """
     plan = evaluation.plan
     if plan is None:
         return ()
@@ -30,7 +44,7 @@ def sections(evaluation: Evaluation, ticks: Iterable[Tick]) -> tuple[Section, ..
             _section(f"Van: {title}", "load", lines, known)
             for title, lines in _load(plan, evaluation)
         ),
-        *(_section(name, "build", lines, known) for name, lines in _building(plan)),
+        *_building(plan, known, at),
         _section("Take down", "strike", _strike(), known),
     )
 
@@ -89,17 +103,47 @@ def _detail(item: Item) -> str:
     return "carried, or found and filled in on site" if item.ballast else item.detail
 
 
-def _building(plan: Plan) -> list[tuple[str, list[tuple[str, str, str]]]]:
-    blocks = []
+def _building(plan: Plan, known: Mapping[str, Tick], at: str) -> Iterator[Section]:
     for piece in plan.in_scope:
-        for number in range(1, min(piece.count, 12) + 1):
+        drawings = f"{at}/{index_of(piece.place)}"
+        charted = has_chart(piece.assembly) or is_grid(piece.assembly)
+        for number in range(1, min(piece.count, MOST_COPIES) + 1):
             name = piece.name if piece.count == 1 else f"{piece.name}, {number} of {piece.count}"
             lines = [
-                (f"build:{piece.name}:{number}:{at}"[:200], step.title, step.text)
-                for at, step in enumerate(piece.assembly.steps)
+                (f"build:{piece.name}:{number}:{k}"[:200], step.title, step.text)
+                for k, step in enumerate(piece.assembly.steps)
             ]
-            blocks.append((name, lines))
-    return blocks
+            made = _section(name, "build", lines, known)
+            drawn = tuple(
+                replace(line, picture=f"{drawings}/{k}.webp") for k, line in enumerate(made.lines)
+            )
+            chart = f"{drawings}/chart.svg" if charted else ""
+            yield replace(made, lines=drawn, chart=chart)
+
+
+def index_of(place: str) -> int:
+    """Which piece of the job a place names: 2 for "pieces[2]"."""
+    return int(place.removeprefix("pieces[").removesuffix("]"))
+
+
+def built(evaluation: Evaluation, piece: int) -> Assembly | None:
+    """A piece of the job by its place in the file; None where it is not there or has an error."""
+    place = f"pieces[{piece}]"
+    return next((p.assembly for p in evaluation.pieces if p.place == place), None)
+
+
+def step_drawing(made: Assembly | None, at: int) -> Drawing | None:
+    """What is new in a step, close by where it is small; None where there is no such step."""
+    if made is None or not 0 <= at < len(made.steps):
+        return None
+    look = step_look(made, at)
+    return look.close or look.whole
+
+
+def cautions(evaluation: Evaluation) -> tuple[Finding, ...]:
+    """What to take care of on site: never a word about money."""
+    seen = evaluation.seen(price=False, cost=False)
+    return tuple(found for found in seen.findings if found.severity == "caution")
 
 
 def _strike() -> list[tuple[str, str, str]]:

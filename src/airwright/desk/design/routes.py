@@ -8,7 +8,6 @@ from fastapi import APIRouter, Query
 from starlette.exceptions import HTTPException
 from starlette.responses import RedirectResponse, Response
 
-from airwright.decor.assembly import Assembly
 from airwright.desk import thumbnails
 from airwright.desk.access import ByDesigner, Refused, RequestContext, SignedIn
 from airwright.desk.design import service, views
@@ -21,6 +20,7 @@ from airwright.desk.editing.writing import NothingToDo
 from airwright.desk.pages import money, render
 from airwright.desk.starts import design_text, starts
 from airwright.job.reading import LARGEST_FILE
+from airwright.pictures.drawing import Drawing
 from airwright.store.jobs import Jobs
 from airwright.store.studio import Designs, StudioFile
 from airwright.store.tables import JobRow
@@ -217,9 +217,9 @@ def job_thumbnail(job_id: str, context: SignedIn, v: int = 0) -> Response:
         text, version = row.text, row.version
         studio_text = StudioFile(session).get()[0]
 
-    def draw() -> Assembly | None:
+    def draw() -> Drawing | None:
         evaluation = context.desk.builder.evaluate(text, studio_text)
-        return views.best_sight(evaluation)
+        return thumbnails.front(views.best_sight(evaluation))
 
     return thumbnails.answer(context.desk, f"job:{job_id}", version, draw, lasting=v == version)
 

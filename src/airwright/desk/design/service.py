@@ -407,6 +407,6 @@ def design_picture(desk: Desk, key: str, text: str, studio_text: str) -> Respons
         desk,
         f"design:{key}",
         version,
-        lambda: built_alone(desk.builder, kind, text, studio_text),
+        lambda: thumbnails.front(built_alone(desk.builder, kind, text, studio_text)),
         lasting=True,
     )

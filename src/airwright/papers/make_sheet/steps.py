@@ -40,15 +40,18 @@ class StepLook:
 
 def step_looks(assembly: Assembly) -> Iterator[StepLook]:
     """One look a step, in order."""
+    return (step_look(assembly, at) for at in range(len(assembly.steps)))
+
+
+def step_look(assembly: Assembly, at: int) -> StepLook:
+    """The look of step `at`, counted from 0."""
     eye = camera(VIEW)
-    for at, step in enumerate(assembly.steps):
-        whole = draw_step(assembly, at, VIEW)
-        box = _new_box(assembly, step, eye)
-        if box is None or box.height >= SMALL_SHARE * whole.canvas.height:
-            yield StepLook(whole, None, None)
-            continue
-        close = _grown(box, whole.canvas)
-        yield StepLook(whole, _cropped(whole, close, assembly, eye), _frame(close, whole.canvas))
+    whole = draw_step(assembly, at, VIEW)
+    box = _new_box(assembly, assembly.steps[at], eye)
+    if box is None or box.height >= SMALL_SHARE * whole.canvas.height:
+        return StepLook(whole, None, None)
+    close = _grown(box, whole.canvas)
+    return StepLook(whole, _cropped(whole, close, assembly, eye), _frame(close, whole.canvas))
 
 
 def _new_box(assembly: Assembly, step: Step, eye: Camera) -> Box | None:
