@@ -8,11 +8,11 @@ import tomllib
 import pytest
 from PIL import Image
 
-from airwright.desk.design.palette import apart, palette
+from airwright.desk.api.palette import apart, palette
+from airwright.desk.designs import starts
 from airwright.desk.editing.document import apply
 from airwright.desk.editing.edits import EditError
 from airwright.desk.editing.writing import resolved
-from airwright.desk.starts import starts
 from airwright.job.studio import Studio
 from airwright.units import System
 from tests.desk.conftest import House

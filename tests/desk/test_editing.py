@@ -114,7 +114,7 @@ def test_a_price_band_holds_the_price() -> None:
 
 
 def test_jobs_at_the_top_of_the_book_are_looked_at_before_anybody_asks(house: House) -> None:
-    from airwright.desk.design.service import warm_likely
+    from airwright.desk.warming import warm_likely
 
     text = DEMO.replace('"6 ft"                 #', '"5 ft 1 in"  #').replace(
         "2027-05-22", "2027-03-02"

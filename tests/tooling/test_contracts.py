@@ -37,13 +37,21 @@ MAY_IMPORT = {
 }  # fmt: skip
 
 
+DESK = ROOT / "src" / "airwright" / "desk"
+IN_DESK = {p.stem for p in DESK.iterdir() if p.suffix == ".py" or (p / "__init__.py").is_file()}
+AREAS = sorted(routes.parent.name for routes in DESK.glob("*/routes.py"))
+
+
 def lint(root: Path, imports: dict[str, str]) -> subprocess.CompletedProcess[str]:
-    """Run the real contract on a skeleton package; `imports` maps a room to its source."""
+    """Run the real contract on a skeleton package; `imports` maps a module to its source."""
     package = root / "airwright"
-    package.mkdir()
-    (package / "__init__.py").touch()
-    for room in {*ROOMS, *imports}:
-        (package / f"{room}.py").write_text(imports.get(room, ""))
+    modules = [*(f"{room}/__init__" for room in ROOMS), *(f"desk/{name}" for name in IN_DESK)]
+    for module in ["__init__", *modules]:
+        file = package / f"{module}.py"
+        file.parent.mkdir(parents=True, exist_ok=True)
+        file.write_text(imports.get(module.removesuffix("/__init__"), ""))
+    for name in imports.keys() - {module.removesuffix("/__init__") for module in modules}:
+        (package / f"{name}.py").write_text(imports[name])
     return subprocess.run(
         [Path(sys.executable).parent / "lint-imports", "--no-cache", "--no-logo",
          "--config", ROOT / "pyproject.toml"],
@@ -88,6 +96,29 @@ def test_libraries_of_the_rim_stay_at_the_rim(tmp_path: Path, room: str, library
     done = lint(tmp_path, {room: f"def f():\n    import {library}\n"})
     assert done.returncode == 1, done.stdout
     assert f"airwright.{room} -> {library}" in done.stdout
+
+
+@pytest.mark.parametrize("area", AREAS)
+def test_an_area_of_the_desk_may_import_no_other(tmp_path: Path, area: str) -> None:
+    others = [other for other in AREAS if other != area]
+    source = "".join(f"import airwright.desk.{other}\n" for other in others)
+    done = lint(tmp_path, {f"desk/{area}": source})
+    assert done.returncode == 1, done.stdout + done.stderr
+    for other in others:
+        assert f"airwright.desk.{area} -> airwright.desk.{other}" in done.stdout, done.stdout
+
+
+@pytest.mark.parametrize("shared", sorted(IN_DESK - {"__init__", "app", "serving", *AREAS}))
+def test_what_areas_share_imports_no_area(tmp_path: Path, shared: str) -> None:
+    above = {"error_handlers", "seed", "warming"}
+    done = lint(tmp_path, {f"desk/{shared}": "import airwright.desk.design\n"})
+    assert done.returncode == (0 if shared in above else 1), done.stdout + done.stderr
+
+
+def test_a_new_part_of_the_desk_must_be_given_its_place(tmp_path: Path) -> None:
+    done = lint(tmp_path, {"desk/helpers": ""})
+    assert done.returncode == 1
+    assert "airwright.desk.helpers" in done.stdout
 
 
 def test_an_undeclared_room_is_refused(tmp_path: Path) -> None:

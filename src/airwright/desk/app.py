@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
-from importlib.resources import files
 from threading import Thread
 
 from fastapi import FastAPI
@@ -17,7 +16,6 @@ from starlette.responses import FileResponse, Response
 from starlette.staticfiles import StaticFiles
 from starlette.types import Scope
 
-from airwright import desk as package
 from airwright.desk import error_handlers, seed
 from airwright.desk.api.routes import router as api
 from airwright.desk.buying.routes import router as buying
@@ -27,29 +25,28 @@ from airwright.desk.client.routes import router as client
 from airwright.desk.config import DeskSettings
 from airwright.desk.contacts.routes import router as contacts
 from airwright.desk.day.routes import router as day
-from airwright.desk.design.routes import router as bench
-from airwright.desk.design.service import warm_likely, warm_pictures
+from airwright.desk.design.routes import router as design
 from airwright.desk.editing.builder import Builder
-from airwright.desk.enquiry.routes import router as call
+from airwright.desk.enquiry.routes import router as enquiry
 from airwright.desk.guard import Guard
 from airwright.desk.invoices.routes import router as invoices
-from airwright.desk.jobs.routes import router as book
+from airwright.desk.jobs.routes import router as jobs
 from airwright.desk.mail.routes import router as mail
 from airwright.desk.mail.service import server_of
 from airwright.desk.mailing.sender import Mailer
 from airwright.desk.offer.routes import router as offer
-from airwright.desk.outcome.routes import router as paid
+from airwright.desk.outcome.routes import router as outcome
+from airwright.desk.pages import STATIC
 from airwright.desk.papers.routes import router as papers
 from airwright.desk.state import Desk, desk_key
 from airwright.desk.stock.routes import router as stock
-from airwright.desk.studio.routes import router as house
+from airwright.desk.studio.routes import router as studio
 from airwright.desk.tasks.worker_pool import Workers
-from airwright.desk.team.routes import router as people
+from airwright.desk.team.routes import router as team
+from airwright.desk.warming import warm_likely, warm_pictures
 from airwright.job.business import MailServer
 from airwright.store import default_address, open_database
 from airwright.store.studio import StudioFile
-
-STATIC = files(package.__name__).joinpath("static")
 
 HASHED = re.compile(r"-[A-Z0-9]{8}\.js$")
 """Parts of scripts; the bundler names them after their content."""
@@ -126,20 +123,20 @@ def create_app(settings: DeskSettings | None = None) -> FastAPI:
     app.state.desk = desk
     error_handlers.install(app)
     for router in (
-        book,
-        call,
-        bench,
+        jobs,
+        enquiry,
+        design,
         offer,
         papers,
         day,
-        paid,
-        house,
+        outcome,
+        studio,
         catalog,
         stock,
         buying,
         invoices,
         mail,
-        people,
+        team,
         client,
         calendar,
         contacts,
@@ -162,7 +159,7 @@ def _service_worker(request: Request) -> Response:
 
 
 def _warm(desk: Desk) -> None:
-    """Load what the first visit to the bench would otherwise wait for."""
+    """Load what the first visit to a design would otherwise wait for."""
     desk.builder.evaluate(seed.demo_text(), "")
     warm_likely(desk)
     warm_pictures(desk)

@@ -14,9 +14,9 @@ from starlette.responses import JSONResponse, RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from airwright.desk.access import Actor, MustEnter, Refused, RequestContext
-from airwright.desk.design.service import Clash
 from airwright.desk.editing.edits import EditError
 from airwright.desk.guard import form_token
+from airwright.desk.job_changes import Clash
 from airwright.desk.pages import Page, render
 from airwright.desk.state import desk_of
 from airwright.store import Missing, Overtaken, StoreError, Unavailable

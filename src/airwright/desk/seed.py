@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from importlib.resources import files
 
-from airwright.desk.design.service import start
-from airwright.desk.enquiry.service import keep_piece
+from airwright.desk.designs import keep_piece
+from airwright.desk.job_changes import start
 from airwright.desk.state import Desk
 from airwright.job.examples import designs_path
 from airwright.store.jobs import Jobs

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import io
 import tempfile
 from collections.abc import Callable
@@ -11,6 +12,8 @@ from PIL import Image
 from starlette.responses import Response
 
 from airwright.decor.assembly import Assembly
+from airwright.desk.designs import built_alone
+from airwright.desk.editing.tables import tables_of
 from airwright.desk.state import Desk
 from airwright.pictures.drawing import Drawing, Options, draw, to_svg
 from airwright.store.thumbnails import Thumbnails
@@ -74,3 +77,16 @@ def answer(
             Thumbnails(session).put(owner, version, MEDIA, found)
     headers = {"cache-control": LASTING if lasting else "private, no-cache"}
     return Response(found, media_type=MEDIA, headers=headers)
+
+
+def design_picture(desk: Desk, key: str, text: str, studio_text: str) -> Response:
+    """The small picture of one of our pieces or of a kept design."""
+    kind = str(tables_of(text)["kind"])
+    version = int(hashlib.sha256(text.encode()).hexdigest()[:7], 16)
+    return answer(
+        desk,
+        f"design:{key}",
+        version,
+        lambda: front(built_alone(desk.builder, kind, text, studio_text)),
+        lasting=True,
+    )

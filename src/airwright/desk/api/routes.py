@@ -13,13 +13,12 @@ from starlette.responses import JSONResponse
 from airwright.desk.access import ByDesigner, SignedIn
 from airwright.desk.api import service
 from airwright.desk.api.contexts import Alive, Fault, TickOut, TicksOut
-from airwright.desk.api.forms import Have
-from airwright.desk.day.forms import TicksIn, ticked
-from airwright.desk.design.palette import LARGEST_PICTURE
-from airwright.desk.design.service import change, step, to_response
+from airwright.desk.api.forms import Have, TicksIn, ticked
+from airwright.desk.api.palette import LARGEST_PICTURE
 from airwright.desk.editing.edits import Edit
 from airwright.desk.editing.shapes import NoShape, shape
 from airwright.desk.editing.writing import NothingToDo
+from airwright.desk.job_changes import change, step, to_response
 from airwright.store.jobs import Jobs
 from airwright.store.ticks import Ticks
 

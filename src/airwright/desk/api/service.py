@@ -6,8 +6,8 @@ from dataclasses import asdict
 from typing import Any
 
 from airwright.desk.access import RequestContext
-from airwright.desk.design.palette import palette
-from airwright.desk.design.service import Changed, next_steps, to_response
+from airwright.desk.api.palette import palette
+from airwright.desk.job_changes import Changed, next_steps, to_response
 from airwright.store.jobs import Jobs
 from airwright.store.studio import StudioFile
 

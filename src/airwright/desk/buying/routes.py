@@ -25,7 +25,7 @@ from airwright.desk.buying.forms import STATE_WORDS, packs_by_line, state_named
 from airwright.desk.editing.edits import EditError
 from airwright.desk.pages import day as shown_day
 from airwright.desk.pages import render
-from airwright.desk.stock.forms import said
+from airwright.desk.stock_entry import said
 from airwright.operations.buying.supplier_file import read_suppliers
 from airwright.operations.toml_file import LARGEST_LIST
 from airwright.papers.order.charts import saving_chart, stock_chart

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar
 
-from airwright.desk.studio.contexts import HousePart
+from airwright.desk.page_heads import SettingsPart
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,7 +20,7 @@ class StockLine:
 
 
 @dataclass(frozen=True)
-class StockPage(HousePart):
+class StockPage(SettingsPart):
     """A shelf: all rows of one kind."""
 
     template: ClassVar[str] = "catalog/catalog.html"
@@ -60,7 +60,7 @@ class PackField:
 
 
 @dataclass(frozen=True)
-class StockRowPage(HousePart):
+class StockRowPage(SettingsPart):
     """One row, to change, add or take out."""
 
     template: ClassVar[str] = "catalog/row.html"
@@ -92,7 +92,7 @@ class TimeField:
 
 
 @dataclass(frozen=True)
-class TimesPage(HousePart):
+class TimesPage(SettingsPart):
     """All labour standards."""
 
     template: ClassVar[str] = "catalog/times.html"

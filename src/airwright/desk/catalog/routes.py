@@ -32,7 +32,7 @@ from airwright.desk.catalog.forms import (
 from airwright.desk.catalog.service import SHELVES, Shelf
 from airwright.desk.editing.edits import EditError
 from airwright.desk.pages import render
-from airwright.desk.studio.changing import change, done
+from airwright.desk.studio_changes import change, done
 from airwright.job import Studio
 from airwright.store.studio import StudioFile
 from airwright.units import Kind, System
@@ -219,7 +219,7 @@ def _form(
         grams = weighed[-1].mass * 1000 / weighed[-1].count
         note = f"Your own scale says {grams:.3g} g; that goes before the weight below."
     return StockRowPage(
-        part_of_house=shelf.key,
+        settings_tab=shelf.key,
         shelf=shelf.key,
         shelf_title=shelf.title,
         one=shelf.one,
@@ -262,7 +262,7 @@ def _times(
 
     catalog = default_catalog()
     return TimesPage(
-        part_of_house="times",
+        settings_tab="times",
         times=tuple(field(row) for row in catalog.operations.values()),
         version=version,
         allowance=f"{catalog.allowance:.0%}",

@@ -15,7 +15,7 @@ from airwright.desk.catalog.forms import BALLOON, CYLINDER, HARDWARE, SHADE, Bla
 from airwright.desk.editing.edits import EditError
 from airwright.desk.editing.tables import document_of
 from airwright.desk.pages import money
-from airwright.desk.studio.service import checked
+from airwright.desk.studio_changes import checked
 from airwright.job import Studio
 from airwright.job.cluster import Inflated, NotationError
 from airwright.job.studio import CYLINDERS

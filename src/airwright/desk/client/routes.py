@@ -13,8 +13,8 @@ from airwright.desk.client import service
 from airwright.desk.client.contexts import EndedPage
 from airwright.desk.client.forms import remark_of, typed_in, yes_of
 from airwright.desk.client.solid import MEDIA, Ending, solid
-from airwright.desk.design.service import choose_option
 from airwright.desk.editing.edits import EditError
+from airwright.desk.job_changes import choose_option
 from airwright.desk.pages import render
 from airwright.papers.edition import read
 from airwright.store import Missing, StoreError

@@ -7,7 +7,7 @@ from typing import ClassVar
 
 from markupsafe import Markup
 
-from airwright.desk.design.contexts import JobBar
+from airwright.desk.page_heads import JobBar
 from airwright.desk.pages import Page
 from airwright.job.findings import Finding
 

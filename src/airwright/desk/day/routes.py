@@ -11,7 +11,7 @@ from airwright.desk import thumbnails
 from airwright.desk.access import SignedIn
 from airwright.desk.day import service
 from airwright.desk.day.contexts import DayPage
-from airwright.desk.design import views
+from airwright.desk.page_heads import job_bar
 from airwright.desk.pages import render
 from airwright.pictures.drawing import Drawing, draw_chart, to_svg
 from airwright.store.jobs import Jobs
@@ -41,7 +41,7 @@ def day(job_id: str, context: SignedIn) -> Response:
     return render(
         context,
         DayPage(
-            job=views.job_bar(row, "day"),
+            job=job_bar(row, "day"),
             times=times,
             venue=row.venue,
             address=job.venue.address if job else "",

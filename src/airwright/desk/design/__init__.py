@@ -1,1 +1,1 @@
-"""The bench: a job's pieces in front of you, to change and to see, count and price at once."""
+"""A job's pieces in front of you, to change and to see, count and price at once."""

@@ -1,11 +1,12 @@
-"""What the bench's templates are given."""
+"""What the design page's templates are given."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
-from airwright.desk.design.forms import Group
+from airwright.desk.field_groups import Group
+from airwright.desk.page_heads import JobBar
 from airwright.desk.pages import Page
 from airwright.job.findings import Finding
 
@@ -75,21 +76,7 @@ class HoursShown:
 
 
 @dataclass(frozen=True)
-class JobBar:
-    """What stands at the head of every page of a job."""
-
-    id: str
-    title: str
-    client: str
-    when: str
-    stage: str
-    sample: bool
-    tab: str
-    archived: bool = False
-
-
-@dataclass(frozen=True)
-class BenchPage(Page):
+class DesignPage(Page):
     """Design a job."""
 
     template: ClassVar[str] = "design/design.html"

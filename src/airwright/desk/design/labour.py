@@ -1,4 +1,4 @@
-"""Where a job's hours go, as the bench tells it."""
+"""Where a job's hours go, as the design page tells it."""
 
 from __future__ import annotations
 

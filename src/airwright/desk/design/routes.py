@@ -1,4 +1,4 @@
-"""Addresses of the bench."""
+"""Addresses of the design page."""
 
 from __future__ import annotations
 
@@ -8,17 +8,19 @@ from fastapi import APIRouter, Query
 from starlette.exceptions import HTTPException
 from starlette.responses import RedirectResponse, Response
 
-from airwright.desk import thumbnails
+from airwright.desk import drawings, job_changes, thumbnails
 from airwright.desk.access import ByDesigner, Refused, RequestContext, SignedIn
-from airwright.desk.design import service, views
-from airwright.desk.design.contexts import BenchPage, DesignCard, FilePage, HoursPart, PanelPart
-from airwright.desk.design.forms import Group, job_panel, piece_panel
+from airwright.desk.design import views
+from airwright.desk.design.contexts import DesignCard, DesignPage, FilePage, HoursPart, PanelPart
+from airwright.desk.design.forms import job_panel, piece_panel
 from airwright.desk.design.labour import hours_shown
+from airwright.desk.designs import design_text, keep_piece, starts
 from airwright.desk.editing.builder import Evaluation
 from airwright.desk.editing.edits import Edit, EditError
 from airwright.desk.editing.writing import NothingToDo
+from airwright.desk.field_groups import Group
+from airwright.desk.page_heads import job_bar
 from airwright.desk.pages import money, render
-from airwright.desk.starts import design_text, starts
 from airwright.job.reading import LARGEST_FILE
 from airwright.pictures.drawing import Drawing
 from airwright.store.jobs import Jobs
@@ -31,15 +33,15 @@ Chosen = Annotated[int | None, Query(ge=0, lt=500)]
 
 
 @router.get("/jobs/{job_id}")
-def bench(job_id: str, context: SignedIn, piece: Chosen = None) -> Response:
-    """The bench, with one piece chosen or the job itself."""
+def design(job_id: str, context: SignedIn, piece: Chosen = None) -> Response:
+    """The design page, with one piece chosen or the job itself."""
     if not context.actor.designs:
         return RedirectResponse(f"/jobs/{job_id}/day", 303)
     with context.reading() as session:
         jobs = Jobs(session)
         row = jobs.get(job_id)
         evaluation = context.evaluate(row, session)
-        undo, redo = service.next_steps(jobs, row, context.actor)
+        undo, redo = job_changes.next_steps(jobs, row, context.actor)
         designs = _designs(Designs(session))
     tags = views.piece_tags(evaluation, piece)
     chosen = piece if piece is not None and piece < len(tags) else None
@@ -48,8 +50,8 @@ def bench(job_id: str, context: SignedIn, piece: Chosen = None) -> Response:
     drawn = any(p.assembly is not None and len(p.assembly) for p in evaluation.pieces)
     return render(
         context,
-        BenchPage(
-            job=views.job_bar(row, "design"),
+        DesignPage(
+            job=job_bar(row, "design"),
             version=row.version,
             undo=undo,
             redo=redo,
@@ -91,7 +93,7 @@ def panel(job_id: str, context: ByDesigner, piece: Chosen = None) -> Response:
     return render(
         context,
         PanelPart(
-            job=views.job_bar(row, "design"),
+            job=job_bar(row, "design"),
             version=row.version,
             chosen=chosen,
             pieces=tags,
@@ -115,7 +117,7 @@ def write_panel(job_id: str, context: ByDesigner) -> Response:
                 changes.append({"do": "write", "path": _path(name[2:]), "text": value})
     try:
         if changes:
-            service.change(context.desk, context.actor, job_id, _edit(context, changes))
+            job_changes.change(context.desk, context.actor, job_id, _edit(context, changes))
     except NothingToDo:
         pass
     return _back(job_id, context.text("piece"))
@@ -127,7 +129,7 @@ def act(job_id: str, context: ByDesigner) -> Response:
     piece = context.text("piece")
     do = context.text("do")
     if do in ("undo", "redo"):
-        service.step(context.desk, context.actor, job_id, forward=do == "redo")
+        job_changes.step(context.desk, context.actor, job_id, forward=do == "redo")
         return _back(job_id, piece)
     change: dict[str, object] = {"do": do}
     if do in ("duplicate", "mirror", "drop"):
@@ -141,7 +143,7 @@ def act(job_id: str, context: ByDesigner) -> Response:
         change["path"] = _path(context.text("path"))
         if do == "put":
             change["value"] = _json(context.text("value"))
-    changed = service.change(context.desk, context.actor, job_id, _edit(context, [change]))
+    changed = job_changes.change(context.desk, context.actor, job_id, _edit(context, [change]))
     if do == "add":
         piece = str(len(views.piece_tags(changed.evaluation, None)) - 1)
     return _back(job_id, "" if do == "drop" else piece)
@@ -150,8 +152,6 @@ def act(job_id: str, context: ByDesigner) -> Response:
 @router.post("/jobs/{job_id}/keep")
 def keep(job_id: str, context: ByDesigner) -> Response:
     """Keep a piece for later jobs."""
-    from airwright.desk.enquiry.service import keep_piece
-
     index = context.text("piece")
     with context.writing() as session:
         row = Jobs(session).get(job_id)
@@ -178,7 +178,7 @@ def write_file(job_id: str, context: ByDesigner) -> Response:
     version = context.text("version")
     if len(text) > LARGEST_FILE:
         raise Refused("This file is too long for a job.", "Keep it below 1 MB.", 413)
-    service.replace_text(
+    job_changes.replace_text(
         context.desk, context.actor, job_id, int(version) if version.isdigit() else 0, text
     )
     return RedirectResponse(f"/jobs/{job_id}/file?said=saved", 303)
@@ -203,10 +203,10 @@ def picture(job_id: str, context: SignedIn, piece: Chosen = None) -> Response:
     pieces = evaluation.pieces
     if piece is not None:
         pieces = tuple(p for p in pieces if p.place == f"pieces[{piece}]")
-    made = views.side_by_side(pieces)
+    made = drawings.side_by_side(pieces)
     if made is None:
         return Response(status_code=204)
-    return Response(views.svg(made, "p"), media_type="image/svg+xml")
+    return Response(drawings.svg(made, "p"), media_type="image/svg+xml")
 
 
 @router.get("/jobs/{job_id}/thumbnail.webp")
@@ -219,7 +219,7 @@ def job_thumbnail(job_id: str, context: SignedIn, v: int = 0) -> Response:
 
     def draw() -> Drawing | None:
         evaluation = context.desk.builder.evaluate(text, studio_text)
-        return thumbnails.front(views.best_sight(evaluation))
+        return thumbnails.front(drawings.best_sight(evaluation))
 
     return thumbnails.answer(context.desk, f"job:{job_id}", version, draw, lasting=v == version)
 
@@ -233,7 +233,7 @@ def design_thumbnail(key: str, context: SignedIn) -> Response:
         except KeyError as problem:
             raise HTTPException(404) from problem
         studio_text = StudioFile(session).get()[0]
-    return service.design_picture(context.desk, key, text, studio_text)
+    return thumbnails.design_picture(context.desk, key, text, studio_text)
 
 
 def _designs(designs: Designs) -> tuple[DesignCard, ...]:
@@ -260,7 +260,7 @@ def _file_page(
 ) -> FilePage:
     evaluation = context.desk.builder.evaluate(text, StudioFile(jobs.session).get()[0])
     return FilePage(
-        job=views.job_bar(row, "file"),
+        job=job_bar(row, "file"),
         version=version,
         text=text,
         findings=evaluation.findings,

@@ -2,28 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
 from airwright.decor.assembly import Assembly
-from airwright.desk.design.contexts import JobBar, PieceTag, Shown
-from airwright.desk.editing.builder import BuiltPiece, Evaluation
+from airwright.desk.design.contexts import PieceTag, Shown
+from airwright.desk.editing.builder import Evaluation
 from airwright.desk.editing.document import shades_named
-from airwright.desk.pages import day, money
-from airwright.store.tables import JobRow
-
-
-def job_bar(row: JobRow, tab: str) -> JobBar:
-    """The head of a job's pages."""
-    return JobBar(
-        row.id,
-        row.title,
-        row.client,
-        day(row.date),
-        row.stage,
-        row.sample,
-        tab,
-        archived=row.archived is not None,
-    )
+from airwright.desk.pages import money
 
 
 def piece_tags(evaluation: Evaluation, chosen: int | None) -> tuple[PieceTag, ...]:
@@ -121,33 +104,3 @@ def shown(evaluation: Evaluation, *, price: bool, cost: bool) -> Shown | None:
         cost=money(plan.money.cost, currency) if cost else "",
         margin=money(plan.money.margin, currency) if cost else "",
     )
-
-
-def side_by_side(pieces: Iterable[BuiltPiece]) -> Assembly | None:
-    """Pieces of a draft on one floor, one of each, as every picture of several shows them."""
-    from airwright.pictures.drawing import Standing, arrange
-
-    made = [
-        Standing(piece.assembly, spec=piece.spec)
-        for piece in pieces
-        if piece.assembly is not None and len(piece.assembly)
-    ]
-    return arrange(made, name="All pieces") if made else None
-
-
-def best_sight(evaluation: Evaluation) -> Assembly | None:
-    """What says best what a job is: the option taken, else the dearest one."""
-    from airwright.papers.photographs import option_scene
-
-    plan = evaluation.shown
-    if plan is None or not plan.options:
-        return side_by_side(evaluation.pieces)
-    taken = next((o for o in plan.options if o.name == plan.job.job.chosen), None)
-    return option_scene(taken or max(plan.options, key=lambda o: o.money.price))
-
-
-def svg(made: Assembly, prefix: str, *, person: bool = False) -> str:
-    """A drawing from the front, to stand in a page."""
-    from airwright.pictures.drawing import Options, draw, to_svg
-
-    return to_svg(draw(made, "front", options=Options(person=person)), prefix=prefix)

@@ -22,7 +22,7 @@ class DesignLine:
 
 
 @dataclass(frozen=True)
-class CallPage(Page):
+class EnquiryPage(Page):
     """New enquiry."""
 
     template: ClassVar[str] = "enquiry/enquiry.html"

@@ -65,9 +65,6 @@ def read_call(context: RequestContext, today: dt.date) -> Call:
 SOME_DAY = dt.date(2099, 6, 1)
 """Stands in for a day nobody has named yet: a price does not hang on it."""
 
-NOTHING_SAID = Call("A kept design", "", "", SOME_DAY, "12:00", "18:00", "", None, None, "", {})
-"""A call of which nothing is known yet."""
-
 
 def _drive(text: str, wrong: list[tuple[str, str, str]]) -> float | None:
     if not text:

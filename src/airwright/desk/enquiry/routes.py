@@ -6,11 +6,11 @@ from fastapi import APIRouter
 from starlette.responses import RedirectResponse, Response
 
 from airwright.desk.access import ByDesigner, RequestContext
-from airwright.desk.design.service import start
 from airwright.desk.editing.builder import price_band
 from airwright.desk.enquiry import service
-from airwright.desk.enquiry.contexts import CallPage, DesignLine
+from airwright.desk.enquiry.contexts import DesignLine, EnquiryPage
 from airwright.desk.enquiry.forms import Call, read_call
+from airwright.desk.job_changes import start
 from airwright.desk.pages import about, render
 from airwright.store.jobs import Jobs
 from airwright.store.studio import Designs, StudioFile
@@ -59,11 +59,11 @@ def _offered(context: RequestContext) -> tuple[list[SavedDesign], str]:
 
 def _page(
     context: RequestContext, rows: list[SavedDesign], call: Call | None, studio_text: str
-) -> CallPage:
+) -> EnquiryPage:
     wanted = call.wanted if call else {}
     builder = context.desk.builder
     words, note = service.band(builder, rows, call, studio_text) if call else ("", "")
-    return CallPage(
+    return EnquiryPage(
         title=context.text("title"),
         client=context.text("client"),
         contact=context.text("contact"),

@@ -4,54 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
-from decimal import Decimal
 from typing import Any
 
 import tomlkit
 
 from airwright import units
-from airwright.desk.editing.builder import Builder, Evaluation, price_band
-from airwright.desk.editing.document import apply, shades_named
-from airwright.desk.editing.edits import Add, AnyChange, EditError, Put
-from airwright.desk.enquiry.forms import NOTHING_SAID, SOME_DAY, Call
+from airwright.desk.designs import price_alone, starts
+from airwright.desk.editing.builder import Builder, price_band
+from airwright.desk.editing.document import apply
+from airwright.desk.editing.edits import Add, AnyChange, Put
+from airwright.desk.enquiry.forms import SOME_DAY, Call
 from airwright.desk.pages import about
-from airwright.desk.starts import starts
-from airwright.desk.state import Desk
 from airwright.job.examples import example_text
-from airwright.plan.values import PiecePlan
-from airwright.store.studio import Designs, StudioFile
+from airwright.store.studio import Designs
 from airwright.store.tables import SavedDesign
-
-NOT_KEPT = ("spot", "count", "price", "price_reason")
-"""Keys of a piece that belong to its job."""
-
-
-def keep_piece(designs: Designs, evaluation: Evaluation, index: int) -> SavedDesign:
-    """Keep a piece of a planned job, with what one of it would come to alone."""
-    plan = evaluation.shown
-    piece = next((p for p in plan.pieces if p.place == f"pieces[{index}]"), None) if plan else None
-    rows = evaluation.tables.get("pieces")
-    if plan is None or piece is None or not isinstance(rows, list):
-        raise EditError("This piece cannot be kept yet.", "Fix its errors first.")
-    table = {k: v for k, v in rows[index].items() if k not in NOT_KEPT}
-    colours = {name: evaluation.tables["shades"][name] for name in shades_named(table)
-               if name in evaluation.tables.get("shades", {})}  # fmt: skip
-    text = tomlkit.dumps({**table, "shades_used": colours})
-    return designs.keep(
-        piece.name,
-        piece.spec.kind,
-        text,
-        plan.money.currency,
-        price_alone(piece),
-        len(piece.assembly),
-        piece.hours,
-    )
-
-
-def price_alone(piece: PiecePlan) -> Decimal:
-    """What one of a piece is sold for, by the studio's rules: the same in every job."""
-    assert piece.price is not None
-    return piece.price.by_rule
 
 
 def offered(designs: Designs, builder: Builder, studio_text: str) -> list[SavedDesign]:
@@ -76,30 +42,6 @@ def offered(designs: Designs, builder: Builder, studio_text: str) -> list[SavedD
         if begin.name not in names
     ]
     return [*kept, *ours]
-
-
-def reprice(desk: Desk) -> None:
-    """Kept designs at the prices of the settings as they are now; run after these changed."""
-    with desk.database.reading() as session:
-        studio_text = StudioFile(session).get()[0]
-        rows = Designs(session).all()
-    now = {row.id: _price_now(desk.builder, row, studio_text) for row in rows}
-    with desk.database.writing() as session:
-        if StudioFile(session).get()[0] != studio_text:
-            return  # changed again meanwhile: that change reckons with what holds now
-        for row in Designs(session).all():
-            price = now.get(row.id)
-            if price is not None:
-                row.price = price
-
-
-def _price_now(builder: Builder, row: SavedDesign, studio_text: str) -> Decimal | None:
-    try:
-        text = job_text(NOTHING_SAID, [row], row.currency, {row.id: 1})
-    except EditError:
-        return None  # kept by an older version; it says so when it is used
-    plan = builder.evaluate(text, studio_text).plan
-    return None if plan is None else price_alone(plan.pieces[0])
 
 
 def band(

@@ -12,11 +12,11 @@ from pydantic import ValidationError
 from starlette.responses import RedirectResponse, Response
 
 from airwright.desk.access import ByOwner, RequestContext
-from airwright.desk.design import views
-from airwright.desk.design.service import rewrite
 from airwright.desk.editing.edits import EditError
 from airwright.desk.invoices import forms, issuing, service
 from airwright.desk.invoices.contexts import DueLine, JobMoneyPage, MoneyPage
+from airwright.desk.job_changes import rewrite
+from airwright.desk.page_heads import job_bar
 from airwright.desk.pages import money, render
 from airwright.job.business import Billing, series_of
 from airwright.money.amount import MoneyError
@@ -51,7 +51,7 @@ def _page(
     bill = evaluation.job.billing if evaluation.job else Billing()
     deposit = agreed.option.deposit if agreed else None
     page = JobMoneyPage(
-        job=views.job_bar(row, "money"),
+        job=job_bar(row, "money"),
         currency=code,
         agreed=f"{agreed.option.name}: {agreed.words}" if agreed else "",
         total=money(agreed.option.total, code) if agreed else "",

@@ -38,7 +38,7 @@ class Entry:
 
 
 @dataclass(frozen=True)
-class BookPage(Page):
+class JobsPage(Page):
     """All jobs."""
 
     template: ClassVar[str] = "jobs/jobs.html"

@@ -7,15 +7,6 @@ import datetime as dt
 from airwright.desk.editing.edits import EditError
 from airwright.store.jobs import STAGES, Stage
 
-STAGE_WORDS: dict[str, str] = {
-    "call": "Enquiry",
-    "drawn": "Design",
-    "offered": "Offer sent",
-    "accepted": "Accepted",
-    "booked": "Booked",
-    "built": "Built",
-    "settled": "Done",
-}
 ARCHIVE = "archive"
 """Stands among the stages to look for: jobs put away."""
 

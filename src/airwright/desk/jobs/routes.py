@@ -8,18 +8,13 @@ from fastapi import APIRouter, Query
 from starlette.responses import RedirectResponse, Response
 
 from airwright.desk.access import ByDesigner, ByOwner, SignedIn
-from airwright.desk.design.service import start
 from airwright.desk.editing.edits import EditError
-from airwright.desk.jobs.contexts import BookPage, RemovePage
-from airwright.desk.jobs.forms import (
-    ARCHIVE,
-    STAGE_WORDS,
-    date_or_none,
-    stage_named,
-    stage_or_none,
-)
+from airwright.desk.job_changes import start
+from airwright.desk.jobs.contexts import JobsPage, RemovePage
+from airwright.desk.jobs.forms import ARCHIVE, date_or_none, stage_named, stage_or_none
 from airwright.desk.jobs.service import entry, on_another_day, wishes
 from airwright.desk.pages import render
+from airwright.desk.stages import STAGE_WORDS
 from airwright.job.reading import LARGEST_FILE
 from airwright.store.contacts import Contacts
 from airwright.store.jobs import Jobs
@@ -60,7 +55,7 @@ def book(
     total = sum(counts.values())
     return render(
         context,
-        BookPage(
+        JobsPage(
             entries=tuple(entry(row, context.actor, today, wished) for row in rows),
             words=words,
             stage=ARCHIVE if archived else wanted or "",

@@ -13,8 +13,8 @@ from airwright.desk.editing.differences import readable
 from airwright.desk.editing.document import apply
 from airwright.desk.editing.edits import AnyChange, Clear, Put
 from airwright.desk.jobs.contexts import Entry
-from airwright.desk.jobs.forms import STAGE_WORDS
 from airwright.desk.pages import money
+from airwright.desk.stages import STAGE_WORDS
 from airwright.store.jobs import DEPOSIT_DAYS, OPEN_STAGES, UNDECIDED
 from airwright.store.tables import ClientLink, JobRow
 

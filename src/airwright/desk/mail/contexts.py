@@ -6,7 +6,7 @@ import datetime as dt
 from dataclasses import dataclass
 from typing import ClassVar
 
-from airwright.desk.design.contexts import JobBar
+from airwright.desk.page_heads import JobBar
 from airwright.desk.pages import Page
 
 

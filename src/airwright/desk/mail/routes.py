@@ -10,12 +10,12 @@ from starlette.concurrency import run_in_threadpool
 from starlette.responses import RedirectResponse, Response
 
 from airwright.desk.access import ByOwner, RequestContext
-from airwright.desk.design import views
 from airwright.desk.editing.edits import EditError
 from airwright.desk.mail import service
 from airwright.desk.mail.contexts import MailPage, WritePage
 from airwright.desk.mailing.bounces import bounce_of
 from airwright.desk.mailing.message import Built, Letter, build, summary_of
+from airwright.desk.page_heads import job_bar
 from airwright.desk.pages import render
 from airwright.job.studio import Studio
 from airwright.store.editions import Editions
@@ -62,7 +62,7 @@ def _page(
         mails = service.mail_lines(session, job_id)
     server = evaluation.studio.mail
     page = WritePage(
-        job=views.job_bar(row, "money"),
+        job=job_bar(row, "money"),
         letter=kind,
         letters=tuple(service.LETTERS.items()),
         number=number,

@@ -9,14 +9,14 @@ from starlette.responses import RedirectResponse, Response
 
 from airwright.desk.access import BySeller, RequestContext
 from airwright.desk.agreements import ACCEPTED, agreement
-from airwright.desk.design import views
-from airwright.desk.design.service import choose_option, rewrite
 from airwright.desk.editing.edits import EditError
-from airwright.desk.jobs.forms import STAGE_WORDS
+from airwright.desk.job_changes import choose_option, rewrite
 from airwright.desk.offer import freezing, service
 from airwright.desk.offer.contexts import OfferPage, RemarkLine
 from airwright.desk.offer.forms import link_days, new_option, option_terms
+from airwright.desk.page_heads import job_bar
 from airwright.desk.pages import money, render
+from airwright.desk.stages import STAGE_WORDS
 from airwright.papers.edition import read
 from airwright.store.editions import Editions, Yes
 from airwright.store.files import Files
@@ -196,7 +196,7 @@ def _page(job_id: str, context: RequestContext, new_link: str) -> Response:
     return render(
         context,
         OfferPage(
-            job=views.job_bar(row, "offer"),
+            job=job_bar(row, "offer"),
             version=row.version,
             currency=row.currency,
             options=service.cards(evaluation, context.actor),

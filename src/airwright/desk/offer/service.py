@@ -11,7 +11,7 @@ import tomlkit
 from sqlalchemy.orm import Session
 
 from airwright.desk.access import Actor
-from airwright.desk.design.views import svg
+from airwright.desk.drawings import svg
 from airwright.desk.editing.builder import Evaluation
 from airwright.desk.editing.edits import EditError
 from airwright.desk.editing.tables import document_of

@@ -6,7 +6,7 @@ import datetime as dt
 from dataclasses import dataclass
 from typing import ClassVar
 
-from airwright.desk.design.contexts import JobBar
+from airwright.desk.page_heads import JobBar
 from airwright.desk.pages import Page
 
 
@@ -33,7 +33,7 @@ class Beside:
 
 
 @dataclass(frozen=True)
-class PaidPage(Page):
+class ResultPage(Page):
     """Did it pay?"""
 
     template: ClassVar[str] = "outcome/outcome.html"

@@ -9,11 +9,11 @@ from fastapi import APIRouter, Query
 from starlette.responses import RedirectResponse, Response
 
 from airwright.desk.access import ByOwner, SignedIn
-from airwright.desk.design import views
 from airwright.desk.editing.edits import EditError
 from airwright.desk.outcome import seasons, service
-from airwright.desk.outcome.contexts import Entry, PaidPage, SeasonPage
+from airwright.desk.outcome.contexts import Entry, ResultPage, SeasonPage
 from airwright.desk.outcome.forms import KIND_WORDS, entry_of
+from airwright.desk.page_heads import job_bar
 from airwright.desk.pages import hours, money, render
 from airwright.store.actuals import Actuals
 from airwright.store.jobs import Jobs
@@ -36,8 +36,8 @@ def paid(job_id: str, context: ByOwner) -> Response:
     beside, verdict = service.beside(planned, taken, studio.pricing.labour_rate, currency)
     return render(
         context,
-        PaidPage(
-            job=views.job_bar(row, "outcome"),
+        ResultPage(
+            job=job_bar(row, "outcome"),
             currency=currency,
             entries=tuple(_entry(actual, currency) for actual in rows),
             beside=beside,

@@ -8,8 +8,8 @@ from fastapi import APIRouter
 from starlette.responses import RedirectResponse, Response
 
 from airwright.desk.access import Refused, RequestContext, SignedIn
-from airwright.desk.design import views
 from airwright.desk.editing.edits import EditError
+from airwright.desk.page_heads import job_bar
 from airwright.desk.pages import render
 from airwright.desk.papers import service
 from airwright.desk.papers.contexts import PapersPage
@@ -36,7 +36,7 @@ def papers(job_id: str, context: SignedIn) -> Response:
     return render(
         context,
         PapersPage(
-            job=views.job_bar(row, "papers"),
+            job=job_bar(row, "papers"),
             groups=service.grouped(line for line in lines if not line.name.startswith("photo ")),
             photos=tuple(line for line in lines if line.name.startswith("photo ")),
             tasks=tuple([line for line in work if line.running] or work[:1]),

@@ -11,8 +11,6 @@ from airwright.desk.editing.edits import EditError
 from airwright.money.reading import read_amount
 from airwright.operations.goods import Goods
 from airwright.operations.stock.ledger import Kind
-from airwright.store.stock import Said
-from airwright.store.types import new_id
 
 MOST: Final = 1_000_000
 MOVES: Final = (
@@ -69,9 +67,3 @@ def kind_named(context: RequestContext) -> Kind:
         if kind.value == word:
             return kind
     raise EditError("It is not said what happened.", "Choose it from the list.")
-
-
-def said(context: RequestContext) -> Said:
-    """Who says it, today, under the key the page gave, so that a second press changes nothing."""
-    key = context.text("key", 60) or new_id()
-    return Said(key, context.actor.name, context.desk.settings.today())

@@ -22,9 +22,9 @@ from airwright.desk.stock.forms import (
     goods_named,
     kind_named,
     paid_or_none,
-    said,
     whole,
 )
+from airwright.desk.stock_entry import said
 from airwright.operations.buying.needs_file import needed_on
 from airwright.operations.goods import Goods
 from airwright.plan.values import Plan

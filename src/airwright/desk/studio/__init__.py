@@ -1,1 +1,1 @@
-"""The house: name, units, rates, catalogue and calibration, and everything as plain files."""
+"""The studio: name, units, rates, catalogue and calibration, and everything as plain files."""

@@ -1,25 +1,17 @@
-"""What the house's templates are given. Owners only."""
+"""What the settings' templates are given. Owners only."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from typing import ClassVar
 
-from airwright.desk.design.forms import Group
-from airwright.desk.pages import Page
+from airwright.desk.field_groups import Group
+from airwright.desk.page_heads import SettingsPart
 from airwright.job.findings import Finding
 
 
 @dataclass(frozen=True)
-class HousePart(Page):
-    """A page of the settings; `part_of_house` is the tab it stands under."""
-
-    template: ClassVar[str] = "studio/frame.html"
-    part_of_house: str
-
-
-@dataclass(frozen=True)
-class HousePage(HousePart):
+class SettingsPage(SettingsPart):
     """Who the studio is, and how it prices and works; `again` when something did not fit."""
 
     template: ClassVar[str] = "studio/studio.html"
@@ -32,7 +24,7 @@ class HousePage(HousePart):
 
 
 @dataclass(frozen=True)
-class MeasuresPage(HousePart):
+class MeasuresPage(SettingsPart):
     """What the studio measured itself: stacks and weighings."""
 
     template: ClassVar[str] = "studio/measures.html"
@@ -44,7 +36,7 @@ class MeasuresPage(HousePart):
 
 
 @dataclass(frozen=True)
-class StudioFilePage(HousePart):
+class StudioFilePage(SettingsPart):
     """All settings as the plain file they are."""
 
     template: ClassVar[str] = "studio/file.html"

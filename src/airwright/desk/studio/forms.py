@@ -11,8 +11,8 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from airwright.desk.design.forms import Field, Group, groups_of
 from airwright.desk.editing.edits import EditError
+from airwright.desk.field_groups import Field, Group, groups_of
 from airwright.job.business import Business, Letters, MailServer
 from airwright.job.charges import (
     Delivery,
@@ -63,11 +63,8 @@ def panel(tables: Mapping[str, Any], findings: Iterable[Finding]) -> tuple[Group
         table = tables.get(key)
         values = table if isinstance(table, dict) else {}
         groups += [
-            Group(
-                title if group.title == "Piece" else group.title,
-                tuple(_as_people_say(field, model) for field in group.fields),
-            )
-            for group in groups_of(records(model), values, (key,), found)
+            Group(group.title, tuple(_as_people_say(field, model) for field in group.fields))
+            for group in groups_of(records(model), values, (key,), found, title)
         ]
     return tuple(groups)
 

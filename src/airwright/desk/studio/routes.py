@@ -14,9 +14,9 @@ from airwright.desk.editing.edits import EditError
 from airwright.desk.editing.tables import NoTables, tables_of
 from airwright.desk.pages import money, render
 from airwright.desk.studio import service
-from airwright.desk.studio.changing import change, done
-from airwright.desk.studio.contexts import HousePage, MeasuresPage, StudioFilePage
+from airwright.desk.studio.contexts import MeasuresPage, SettingsPage, StudioFilePage
 from airwright.desk.studio.forms import LARGEST_PICTURE, clean_picture, panel
+from airwright.desk.studio_changes import change, checked, done
 from airwright.job.studio_reading import read_studio
 from airwright.store.files import Files
 from airwright.store.studio import Designs, StudioFile
@@ -29,14 +29,14 @@ WEIGHING = ("size", "count", "mass")
 
 
 @router.get("/studio")
-def house(context: ByOwner) -> Response:
+def settings(context: ByOwner) -> Response:
     """Who the studio is, and how it prices and works."""
     with context.reading() as session:
         text, version = StudioFile(session).get()
-    return _house(context, text, version)
+    return _settings(context, text, version)
 
 
-def _house(context: RequestContext, text: str, version: int, status: int = 200) -> Response:
+def _settings(context: RequestContext, text: str, version: int, status: int = 200) -> Response:
     """The settings of a studio file, with what is wrong beside its field."""
     with context.reading() as session:
         designs = Designs(session).all()
@@ -44,8 +44,8 @@ def _house(context: RequestContext, text: str, version: int, status: int = 200) 
     findings = read_studio(text).findings
     groups = panel(_tables(text), findings)
     beside = {f for group in groups for field in group.fields for f in field.findings}
-    page = HousePage(
-        part_of_house="house",
+    page = SettingsPage(
+        settings_tab="studio",
         version=version,
         groups=groups,
         designs=tuple((d.id, d.name, money(d.price, d.currency)) for d in designs),
@@ -80,8 +80,8 @@ def save(context: ByOwner) -> Response:
         text, version = StudioFile(session).get()
     asked = service.with_fields(text, fields)
     if read_studio(asked).studio is None:
-        return _house(context, asked, version, status=422)
-    change(context, lambda now: service.checked(service.with_fields(now, fields)))
+        return _settings(context, asked, version, status=422)
+    change(context, lambda now: checked(service.with_fields(now, fields)))
     return done(context, "/studio?said=saved")
 
 
@@ -97,7 +97,7 @@ def _measures(context: RequestContext, wrong: dict[str, tuple[str, str]]) -> Res
     studio = context.desk.builder.studio(text)
     system = studio.studio.units
     page = MeasuresPage(
-        part_of_house="measures",
+        settings_tab="measures",
         version=version,
         measured=tuple(
             f"{m.clusters} × ({m.cluster}) stand {show(m.height, LENGTH, system)} tall"

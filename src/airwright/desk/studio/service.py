@@ -13,8 +13,8 @@ from airwright.desk.editing.edits import EditError
 from airwright.desk.editing.tables import document_of
 from airwright.desk.editing.writing import studio_table, value_of
 from airwright.desk.studio.forms import is_share
+from airwright.desk.studio_changes import checked
 from airwright.job.records import FieldSpec
-from airwright.job.studio_reading import read_studio
 
 
 def with_fields(text: str, fields: dict[str, str]) -> str:
@@ -59,15 +59,6 @@ def _path(text: str) -> tuple[str, str]:
     if not isinstance(table, str) or not isinstance(key, str):
         raise EditError("There is no such setting.", "Load the page again.")
     return table, key
-
-
-def checked(text: str) -> str:
-    """A studio file that holds. Raises EditError with its first finding."""
-    reading = read_studio(text)
-    if reading.studio is None:
-        first = reading.findings[0]
-        raise EditError(first.what, first.mend)
-    return text
 
 
 def with_measured(text: str, cluster: str, clusters: str, height: str) -> str:

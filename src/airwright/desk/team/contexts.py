@@ -21,7 +21,7 @@ class PersonLine:
 
 
 @dataclass(frozen=True)
-class PeoplePage(Page):
+class TeamPage(Page):
     """All accounts."""
 
     template: ClassVar[str] = "team/team.html"
@@ -31,7 +31,7 @@ class PeoplePage(Page):
 
 
 @dataclass(frozen=True)
-class EnterPage(Page):
+class SignInPage(Page):
     """The door."""
 
     template: ClassVar[str] = "team/sign_in.html"

@@ -10,7 +10,7 @@ from airwright.desk.access import ByOwner, Refused, SignedIn, Stranger
 from airwright.desk.editing.edits import EditError
 from airwright.desk.pages import render
 from airwright.desk.team import service
-from airwright.desk.team.contexts import EnterPage, PeoplePage, PersonLine
+from airwright.desk.team.contexts import PersonLine, SignInPage, TeamPage
 from airwright.desk.team.forms import ROLE_WORDS, role_named
 from airwright.store.people import SHORTEST_PASSWORD, People, hashed
 from airwright.store.types import new_token
@@ -25,7 +25,7 @@ def people(context: ByOwner) -> Response:
         rows = People(session).all()
     return render(
         context,
-        PeoplePage(
+        TeamPage(
             people=tuple(
                 PersonLine(p.id, p.name, p.login, p.role, p.active, p.id == context.actor.person_id)
                 for p in rows
@@ -85,7 +85,7 @@ def password(person_id: str, context: SignedIn, request: Request) -> Response:
 @router.get("/sign-in")
 def door(context: Stranger) -> Response:
     """The door."""
-    return render(context, EnterPage(login="", what="", mend=""))
+    return render(context, SignInPage(login="", what="", mend=""))
 
 
 @router.post("/sign-in")
@@ -97,11 +97,11 @@ def enter(context: Stranger, request: Request) -> Response:
     try:
         token = service.enter(context.desk, login, given if isinstance(given, str) else "", address)
     except Refused as problem:
-        page = EnterPage(login=login, what=problem.what, mend=problem.mend)
+        page = SignInPage(login=login, what=problem.what, mend=problem.mend)
         return render(context, page, status=problem.status)
     if token is None:
         mend = "Check both; the owner of the desk can set a new password."
-        page = EnterPage(login=login, what="Login or password is wrong.", mend=mend)
+        page = SignInPage(login=login, what="Login or password is wrong.", mend=mend)
         return render(context, page, status=403)
     request.state.seat = token
     return RedirectResponse("/", 303)

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
 
 from sqlalchemy.orm import Session
-from starlette.responses import Response
 
-from airwright.desk import thumbnails
 from airwright.desk.access import Actor, RequestContext
+from airwright.desk.designs import design_text
 from airwright.desk.editing.answer import answer
 from airwright.desk.editing.builder import Builder, Evaluation
 from airwright.desk.editing.differences import is_rows, readable
@@ -26,11 +24,9 @@ from airwright.desk.editing.merging import (
     Step,
     carried_over,
 )
-from airwright.desk.editing.tables import tables_of
 from airwright.desk.editing.writing import resolved
-from airwright.desk.starts import built_alone, design_text, starts
 from airwright.desk.state import Desk
-from airwright.store import Overtaken, StoreError, Unavailable
+from airwright.store import Overtaken, Unavailable
 from airwright.store.jobs import Head, Jobs, Version
 from airwright.store.studio import Designs, StudioFile
 from airwright.store.tables import JobRow
@@ -368,45 +364,3 @@ def to_response(context: RequestContext, changed: Changed, have: list[str]) -> d
         "made": changed.made,
         **answer(changed.evaluation, have, price=actor.sees_price, cost=actor.sees_cost),
     }
-
-
-LIKELY = 3
-"""Jobs at the top of the book that are looked at before anybody asks."""
-
-LIGHT = 3_000
-"""Jobs with more balloons than this wait until somebody opens them."""
-
-
-def warm_likely(desk: Desk) -> None:
-    """Look at the jobs most likely to be opened first; a mishap is nobody's business yet."""
-    with suppress(StoreError):
-        with desk.database.reading() as session:
-            jobs = Jobs(session)
-            first = jobs.search(today=desk.settings.today(), limit=LIKELY)
-            texts = [jobs.get(row.id).text for row in first if row.balloons <= LIGHT]
-            studio_text = StudioFile(session).get()[0]
-        for text in texts:
-            desk.builder.evaluate(text, studio_text)
-
-
-def warm_pictures(desk: Desk) -> None:
-    """Draw the small pictures of designs that are not there yet."""
-    with suppress(StoreError):
-        with desk.database.reading() as session:
-            texts = {row.id: row.text for row in Designs(session).all()}
-            studio_text = StudioFile(session).get()[0]
-        for key, text in ({start.key: start.text for start in starts()} | texts).items():
-            design_picture(desk, key, text, studio_text)
-
-
-def design_picture(desk: Desk, key: str, text: str, studio_text: str) -> Response:
-    """The small picture of one of our pieces or of a kept design."""
-    kind = str(tables_of(text)["kind"])
-    version = int(hashlib.sha256(text.encode()).hexdigest()[:7], 16)
-    return thumbnails.answer(
-        desk,
-        f"design:{key}",
-        version,
-        lambda: thumbnails.front(built_alone(desk.builder, kind, text, studio_text)),
-        lasting=True,
-    )

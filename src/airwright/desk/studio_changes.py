@@ -8,9 +8,10 @@ from starlette.background import BackgroundTask
 from starlette.responses import RedirectResponse, Response
 
 from airwright.desk.access import RequestContext
+from airwright.desk.designs import reprice
 from airwright.desk.editing.builder import Builder
 from airwright.desk.editing.edits import EditError
-from airwright.desk.enquiry.service import reprice
+from airwright.job.studio_reading import read_studio
 from airwright.language import message
 from airwright.store.jobs import Jobs
 from airwright.store.studio import StudioFile
@@ -64,3 +65,12 @@ def prove(builder: Builder, jobs: Iterable[tuple[str, str]], before: str, after:
 def done(context: RequestContext, to: str) -> Response:
     """Back to a page; what kept designs come to follows the settings meanwhile."""
     return RedirectResponse(to, 303, background=BackgroundTask(reprice, context.desk))
+
+
+def checked(text: str) -> str:
+    """A studio file that holds. Raises EditError with its first finding."""
+    reading = read_studio(text)
+    if reading.studio is None:
+        first = reading.findings[0]
+        raise EditError(first.what, first.mend)
+    return text

@@ -1,0 +1,135 @@
+"""Pieces to begin with: ours, of every way of making decor, and those the studio kept."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import cache
+
+import tomlkit
+
+from airwright.decor.assembly import Assembly
+from airwright.desk.editing.builder import Builder, Evaluation
+from airwright.desk.editing.document import apply, shades_named
+from airwright.desk.editing.edits import Add, EditError
+from airwright.desk.editing.tables import tables_of
+from airwright.desk.state import Desk
+from airwright.job.examples import example_text
+from airwright.plan.values import PiecePlan
+from airwright.store.studio import Designs, StudioFile
+from airwright.store.tables import SavedDesign
+
+OURS = "ours-"
+"""Keys of our own pieces begin so; those of kept designs are ids."""
+
+_EMPTY_JOB = """format = "airwright-job/1"
+[job]
+title = "One piece"
+date = 2099-06-01  # the price does not hang on it
+guests = "12:00"
+strike = "18:00"
+currency = "{currency}"
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class Start:
+    """A piece to begin with.
+
+    Attributes:
+        key: for `Add.design`.
+        name, kind: of the piece.
+        text: its table as TOML, with the colours of the shades it names.
+    """
+
+    key: str
+    name: str
+    kind: str
+    text: str
+
+
+@cache
+def starts() -> tuple[Start, ...]:
+    """Our own pieces, most wanted first."""
+    tables = tables_of(example_text("starts"))
+    shades = tables["shades"]
+    found = []
+    for at, table in enumerate(tables["pieces"]):
+        colours = {name: shades[name] for name in sorted(shades_named(table)) if name in shades}
+        text = tomlkit.dumps({**table, "shades_used": colours})
+        found.append(Start(f"{OURS}{at}", str(table["name"]), str(table["kind"]), text))
+    return tuple(found)
+
+
+def design_text(designs: Designs, key: str) -> str:
+    """The table of one of our pieces or of a kept design. Raises Missing or KeyError."""
+    if not key.startswith(OURS):
+        return designs.get(key).text
+    return {start.key: start.text for start in starts()}[key]
+
+
+def built_alone(builder: Builder, kind: str, text: str, studio_text: str) -> Assembly | None:
+    """A design built on its own, for its picture; None where it has errors."""
+    pieces = builder.evaluate(_job_of_one(kind, text), studio_text).pieces
+    return pieces[0].assembly if pieces else None
+
+
+NOT_KEPT = ("spot", "count", "price", "price_reason")
+"""Keys of a piece that belong to its job."""
+
+
+def keep_piece(designs: Designs, evaluation: Evaluation, index: int) -> SavedDesign:
+    """Keep a piece of a planned job, with what one of it would come to alone."""
+    plan = evaluation.shown
+    piece = next((p for p in plan.pieces if p.place == f"pieces[{index}]"), None) if plan else None
+    rows = evaluation.tables.get("pieces")
+    if plan is None or piece is None or not isinstance(rows, list):
+        raise EditError("This piece cannot be kept yet.", "Fix its errors first.")
+    table = {k: v for k, v in rows[index].items() if k not in NOT_KEPT}
+    colours = {name: evaluation.tables["shades"][name] for name in shades_named(table)
+               if name in evaluation.tables.get("shades", {})}  # fmt: skip
+    text = tomlkit.dumps({**table, "shades_used": colours})
+    return designs.keep(
+        piece.name,
+        piece.spec.kind,
+        text,
+        plan.money.currency,
+        price_alone(piece),
+        len(piece.assembly),
+        piece.hours,
+    )
+
+
+def price_alone(piece: PiecePlan) -> Decimal:
+    """What one of a piece is sold for, by the studio's rules: the same in every job."""
+    assert piece.price is not None
+    return piece.price.by_rule
+
+
+def reprice(desk: Desk) -> None:
+    """Kept designs at the prices of the settings as they are now; run after these changed."""
+    with desk.database.reading() as session:
+        studio_text = StudioFile(session).get()[0]
+        rows = Designs(session).all()
+    now = {row.id: _price_now(desk.builder, row, studio_text) for row in rows}
+    with desk.database.writing() as session:
+        if StudioFile(session).get()[0] != studio_text:
+            return  # changed again meanwhile: that change reckons with what holds now
+        for row in Designs(session).all():
+            price = now.get(row.id)
+            if price is not None:
+                row.price = price
+
+
+def _price_now(builder: Builder, row: SavedDesign, studio_text: str) -> Decimal | None:
+    try:
+        text = _job_of_one(row.kind, row.text, row.currency)
+    except EditError:
+        return None  # kept by an older version; it says so when it is used
+    plan = builder.evaluate(text, studio_text).plan
+    return None if plan is None else price_alone(plan.pieces[0])
+
+
+def _job_of_one(kind: str, text: str, currency: str = "USD") -> str:
+    empty = _EMPTY_JOB.format(currency=currency)
+    return apply(empty, [Add(do="add", kind=kind, design="alone")], lambda _: text)[0]

@@ -1,0 +1,247 @@
+"""Fields of a form, made from parameter records."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from airwright.desk.steppers import Steppers, steppers_of
+from airwright.job.findings import Finding, place_of
+from airwright.job.records import FieldSpec
+
+LEFT_TO_OTHERS = ("chart", "spot", "kind")
+"""Keys with a tool of their own: the chart, the floor plan."""
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One field of a panel.
+
+    Attributes:
+        path: of its key, as JSON for the browser and for the form.
+        widget: text, area, number, choice, date, lines or shades.
+        steppers: where the text is balloon notation, the same as steppers.
+        value: as it stands in the file, "" when it does not.
+        hint: what holds when nothing is written, or how it is written.
+    """
+
+    path: str
+    label: str
+    widget: str
+    value: str
+    choices: tuple[str, ...]
+    help: str
+    hint: str
+    required: bool
+    rare: bool
+    findings: tuple[Finding, ...]
+    steppers: Steppers | None = None
+
+    @property
+    def worst(self) -> str:
+        """The gravest of its findings: only an error may look like one."""
+        found = {finding.severity for finding in self.findings}
+        return next((word for word in ("error", "caution", "hint") if word in found), "")
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Fields under one heading; an optional one can be put in or taken out as a whole."""
+
+    title: str
+    fields: tuple[Field, ...]
+    path: str = ""
+    optional: bool = False
+    present: bool = True
+    start: str = ""
+
+
+def groups_of(
+    rows: tuple[FieldSpec, ...],
+    table: Mapping[str, Any],
+    prefix: tuple[str | int, ...],
+    findings: tuple[Finding, ...],
+    title: str = "Piece",
+) -> list[Group]:
+    """Records as groups of fields: plain keys by their heading (else `title`), then each table."""
+    inner: dict[str, list[FieldSpec]] = {}
+    for row in rows:
+        if "." in row.path:
+            inner.setdefault(row.path.split(".")[0], []).append(row)
+    plain: dict[str, list[Field]] = {}
+    nested: list[Group] = []
+    for row in rows:
+        if "." in row.path or row.name in LEFT_TO_OTHERS:
+            continue
+        value, path = table.get(row.name), (*prefix, row.name)
+        if row.name in inner:
+            nested += _tables(row, inner[row.name], value, path, findings)
+        else:
+            plain.setdefault(row.group or title, []).extend(_fields(row, value, path, findings))
+    return [Group(heading, tuple(fields)) for heading, fields in plain.items()] + nested
+
+
+def _tables(
+    row: FieldSpec,
+    rows: list[FieldSpec],
+    value: Any,
+    path: tuple[str | int, ...],
+    findings: tuple[Finding, ...],
+) -> list[Group]:
+    """One optional table, or each table of a list."""
+    tables = value if isinstance(value, list) else [value] if isinstance(value, dict) else []
+    many = row.type.startswith("list")
+    groups = []
+    for at, table in enumerate(tables):
+        where = (*path, at) if many else path
+        fields = [
+            field
+            for inner in rows
+            if inner.path.count(".") == 1
+            for field in _fields(
+                inner,
+                table.get(inner.name) if isinstance(table, dict) else None,
+                (*where, inner.name),
+                findings,
+            )
+        ]
+        title = f"{_label(row.name)} {at + 1}" if many else _label(row.name)
+        groups.append(Group(title, tuple(fields), json.dumps(where), True))
+    if many or not tables:
+        where = (*path, len(tables)) if many else path
+        start = json.dumps(_starting_table(rows))
+        title = f"Add to {row.name}" if many else f"Add {_article(row.name)}"
+        groups.append(Group(title, (), json.dumps(where), True, False, start))
+    return groups
+
+
+def _starting_table(rows: list[FieldSpec]) -> dict[str, Any]:
+    """A table with everything that must be given, from the records' examples."""
+    start: dict[str, Any] = {}
+    for row in rows:
+        if not row.required or row.path.count(".") != 1:
+            continue
+        if row.choices:
+            start[row.name] = row.choices[0]
+        elif row.type.startswith("list"):
+            start[row.name] = ["white"]
+        elif row.type == "whole number":
+            start[row.name] = int(row.low or 1) if not row.example else int(row.example)
+        else:
+            start[row.name] = row.example or ("white" if row.name == "shade" else "")
+    return start
+
+
+def _fields(
+    row: FieldSpec, value: Any, path: tuple[str | int, ...], findings: tuple[Finding, ...]
+) -> list[Field]:
+    if row.name == "shades" and isinstance(value, dict):
+        return [
+            _field(row, _lines(names), (*path, size), findings, f"{_label(row.name)}, {size}")
+            for size, names in value.items()
+        ]
+    text = _lines(value) if isinstance(value, list) else _written(value)
+    return [_field(row, text, path, findings, _label(row.name))]
+
+
+def _field(
+    row: FieldSpec,
+    text: str,
+    path: tuple[str | int, ...],
+    findings: tuple[Finding, ...],
+    label: str,
+) -> Field:
+    place = place_of(path)
+    return Field(
+        path=json.dumps(path),
+        label=label,
+        widget=_widget(row),
+        value=text,
+        choices=row.choices,
+        help=row.help,
+        hint=row.default if row.default is not None else row.example,
+        required=row.required,
+        rare=row.rare,
+        steppers=steppers_of(kind, text) if (kind := _notation(row)) else None,
+        findings=tuple(
+            f
+            for f in findings
+            if f.place == place or f.place.startswith((f"{place}[", f"{place}."))
+        ),
+    )
+
+
+def _notation(row: FieldSpec) -> str:
+    """Which steppers a key can have: none, or those of a balloon, a cluster, or several."""
+    if row.type in ("balloon", "cluster"):
+        return row.type
+    return "clusters" if row.name == "body" else ""
+
+
+def _widget(row: FieldSpec) -> str:
+    if row.choices:
+        return "choice"
+    if row.name in ("shades", "shade"):
+        return "shades" if row.name == "shades" else "shade"
+    if row.type.startswith("list"):
+        return "lines"
+    if row.name in ("note", "terms"):
+        return "area"
+    return {"whole number": "number", "date": "date"}.get(row.type, "text")
+
+
+def _written(value: Any) -> str:
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return str(value).lower()
+    return str(value)
+
+
+def _lines(values: Any) -> str:
+    return "\n".join(str(value) for value in values) if isinstance(values, list) else str(values)
+
+
+LABELS = {
+    "strike": "Taken down at",
+    "guests": "Guests come at",
+    "access": "Crew may enter at",
+    "ahead": "Filled ahead by",
+    "fill": "Helium filled at",
+    "face": "Size turned to the front",
+    "hands": "People in the crew",
+    "drive": "Drive, one way",
+    "gust": "Strongest gust",
+    "chosen": "Option taken",
+    "told": "Prices are told",
+    "floor": "Warn below a margin of",
+    "line_margin": "Margin of charges",
+    "quantity": "Quantity price",
+    "rates": "Exchange rates",
+    "tax_reduced": "Reduced tax",
+    "bands": "Distances and prices",
+    "beyond": "Each km further",
+    "in_pieces": "Share in the pieces",
+    "show": "Where it stands",
+    "rule": "How it is charged",
+    "balance_days": "Days before the event the rest is due",
+    "price_reason": "Why this price",
+    "out_of_hours": "Work out of hours",
+    "rush": "Short notice",
+}
+"""Labels of keys whose name in the file is too short a word for a form."""
+
+
+def _label(name: str) -> str:
+    if name in LABELS:
+        return LABELS[name]
+    return name.replace("_", " ").capitalize()
+
+
+def _article(name: str) -> str:
+    words = name.replace("_", " ")
+    if words.endswith("s"):
+        return words
+    return f"an {words}" if words[0] in "aeiou" else f"a {words}"
