@@ -10,9 +10,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from airwright.catalog import FONT_FOLDER
 from airwright.papers.common.coverage import ALWAYS, _ranges, missing
 from airwright.papers.common.document import fingerprint
-from airwright.papers.common.fonts import FOLDER, TEXT, fonts
+from airwright.papers.common.fonts import TEXT, fonts
 from airwright.papers.common.names import file_stems
 from airwright.papers.common.parts import long_date
 from airwright.papers.common.words import (
@@ -30,7 +31,7 @@ from tests.papers.plans import ARABIC, CJK, HEBREW, HINDI, THAI
 
 def test_all_families_named_are_bundled() -> None:
     assert {*TEXT, "Fraunces"} <= set(fonts().families())
-    assert all(font.path and str(FOLDER) in font.path for font in fonts().fonts())
+    assert all(font.path and str(FONT_FOLDER) in font.path for font in fonts().fonts())
 
 
 @pytest.mark.parametrize("text", [ARABIC, CJK, HEBREW, HINDI, THAI, "Ελληνικά Русский Tiếng Việt"])
@@ -42,7 +43,7 @@ def test_characters_without_a_glyph_are_found_in_order() -> None:
     assert missing("a\U00013000b\U0001f388\U00012000") == ("\U00013000", "\U00012000")
 
 
-@pytest.mark.parametrize("path", sorted(FOLDER.glob("*.[ot]tf")), ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", sorted(FONT_FOLDER.glob("*.[ot]tf")), ids=lambda path: path.stem)
 def test_coverage_agrees_with_freetype(path: Path) -> None:
     """An independent reader of font files (FreeType, through Pillow) finds the same glyphs."""
     from PIL import ImageFont
@@ -68,7 +69,7 @@ def test_coverage_agrees_with_freetype(path: Path) -> None:
 def test_the_text_font_holds_what_is_taken_for_granted() -> None:
     known = {
         c
-        for first, last in _ranges(FOLDER / "SourceSans3_400Regular.ttf")
+        for first, last in _ranges(FONT_FOLDER / "SourceSans3_400Regular.ttf")
         for c in range(first, last + 1)
     }
     assert {ord(char) for char in ALWAYS} - known <= {0xAD, 0x200B}

@@ -1,5 +1,6 @@
 """Balloons, hardware, shades and labour standards: data files with sources, and their readers."""
 
+from airwright.catalog.fonts import FONT_FOLDER, OWN_FONTS, own_font
 from airwright.catalog.models import (
     Balloon,
     Family,
@@ -12,6 +13,8 @@ from airwright.catalog.models import (
 from airwright.catalog.reader import Catalog, UnknownName, default_catalog
 
 __all__ = [
+    "FONT_FOLDER",
+    "OWN_FONTS",
     "Balloon",
     "Catalog",
     "Family",
@@ -22,4 +25,5 @@ __all__ = [
     "StockShade",
     "UnknownName",
     "default_catalog",
+    "own_font",
 ]

@@ -14,8 +14,6 @@ from airwright.cli.common import AsJson, StudioFile
 if TYPE_CHECKING:
     from airwright.pictures.lettering import Lettering
 
-OWN_FONT = "Fraunces_600SemiBold.ttf"
-
 
 def register(app: typer.Typer) -> None:
     """Add this command."""
@@ -96,10 +94,10 @@ def _cap(height: str | None, distance: str | None, radius_mm: float) -> float:
 
 
 def _font(path: Path | None) -> bytes:
-    from importlib.resources import files
+    from airwright.catalog import own_font
 
     if path is None:
-        return files("airwright.papers.common").joinpath("fonts", OWN_FONT).read_bytes()
+        return own_font("serif")
     return common.read_bytes(path, "Name a .ttf or .otf file, or leave --font out.")
 
 

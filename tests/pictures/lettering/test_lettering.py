@@ -5,7 +5,6 @@ from __future__ import annotations
 import io
 import json
 import re
-from importlib.resources import files
 from pathlib import Path
 
 import numpy as np
@@ -15,6 +14,7 @@ from ezdxf.filemanagement import read
 from shapely import Polygon, get_coordinates
 from typer.testing import CliRunner
 
+from airwright.catalog import own_font
 from airwright.cli.app import app
 from airwright.pictures.lettering import (
     FontRefused,
@@ -29,7 +29,7 @@ from airwright.pictures.lettering import (
 )
 from airwright.pictures.lettering.layout import flattened
 
-DATA = files("airwright.papers.common").joinpath("fonts", "Fraunces_600SemiBold.ttf").read_bytes()
+DATA = own_font("serif")
 FONT = read_font(DATA)
 R = 430.0
 

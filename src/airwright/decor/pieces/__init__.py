@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from airwright.decor.kinds import PieceKind
-from airwright.decor.pieces import arch, bouquet, cloud, column, drop, garland, wall
+from airwright.decor.pieces import arch, bouquet, cloud, column, drop, garland, letters, wall
 from airwright.job.pieces import PieceSpec
 
 KINDS: dict[str, PieceKind[Any]] = {
@@ -18,6 +18,7 @@ KINDS: dict[str, PieceKind[Any]] = {
         cloud.KIND,
         drop.KIND,
         wall.KIND,
+        letters.KIND,
     )
 }
 """Every kind by the name its job-file table gives."""

@@ -10,7 +10,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from airwright.papers.common.fonts import FOLDER
+from airwright.catalog import FONT_FOLDER
 
 ALWAYS: Final = frozenset(map(chr, (*range(0x20, 0x7F), *range(0xA0, 0x100), 0x200B)))
 """Printed by the text font; held by a test. Spares reading the maps for most jobs."""
@@ -32,7 +32,7 @@ def missing(text: str) -> tuple[str, ...]:
 def _printable() -> NDArray[np.bool_]:
     """One flag a code point: some bundled font has a glyph for it."""
     flags = np.zeros(_BEYOND, dtype=bool)
-    for path in sorted(FOLDER.glob("*.[ot]tf")):
+    for path in sorted(FONT_FOLDER.glob("*.[ot]tf")):
         for first, last in _ranges(path):
             flags[first : last + 1] = True
     # Nothing is drawn for these: joiners, marks of direction, variation selectors.

@@ -2,19 +2,18 @@
 
 Fraunces for display, Source Sans 3 for text; Noto Sans for Arabic, Hebrew, Thai and Devanagari;
 Droid Sans Fallback for Chinese and Japanese, Noto Sans KR for Korean; Noto Emoji for signs. All
-are under open licences (`fonts/LICENSES.txt`). Why no system fonts: decision 0011.
+are under open licences (`catalog/data/fonts/LICENSES.txt`). Why no system fonts: decision 0011.
 """
 
 from __future__ import annotations
 
 from functools import cache
-from pathlib import Path
 from typing import TYPE_CHECKING, Final
+
+from airwright.catalog import FONT_FOLDER
 
 if TYPE_CHECKING:
     import typst
-
-FOLDER: Final = Path(__file__).parent / "fonts"
 
 TEXT: Final = (
     "Source Sans 3",
@@ -35,5 +34,5 @@ def fonts() -> typst.Fonts:
     import typst
 
     return typst.Fonts(
-        include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(FOLDER)]
+        include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(FONT_FOLDER)]
     )

@@ -15,6 +15,7 @@ def kind_word(kind: str) -> str:
         "column": message("column"),
         "drop": message("balloon drop"),
         "garland": message("garland"),
+        "letters": message("numbers and letters"),
         "wall": message("wall"),
     }
     return known.get(kind, kind.replace("_", " ").replace("-", " "))
@@ -55,6 +56,8 @@ def item_word(name: str) -> str:
         "electric inflator": message("electric inflator"),
         "tool case": message("tool case"),
         "step ladder": message("step ladder"),
+        "letter frame rim": message("letter frame rim"),
+        "letter frame bar": message("letter frame bar"),
         "glue dots": message("glue dots"),
         "water or sand for the bases": message("water or sand for the bases"),
         "sandbags": message("sandbags"),

@@ -12,7 +12,7 @@ from functools import cache
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any, Final
 
-from airwright.papers.common import fonts
+from airwright.catalog import FONT_FOLDER
 from airwright.papers.common.document import Paper, fingerprint
 from airwright.papers.common.parts import long_date
 from airwright.papers.look_book.model import LookBook
@@ -74,7 +74,7 @@ def _beads(palette: Sequence[str], count: int = 90) -> list[str]:
 def _letters() -> tuple[Paper, ...]:
     papers = []
     for name in LETTERS:
-        data = (fonts.FOLDER / name).read_bytes()
+        data = (FONT_FOLDER / name).read_bytes()
         papers.append(Paper(f"fonts/{name}", data, fingerprint({"font": data})))
     return tuple(papers)
 

@@ -31,6 +31,7 @@ from airwright.pictures.mesh import (
     roll_frame,
     round_balloon,
     sleeve,
+    strip,
     tube,
 )
 from airwright.pictures.mesh.foil import OutlineError
@@ -219,6 +220,14 @@ def _hardware(model: Model, part: HardwarePlaced) -> None:
             key,
             part.item,
             lambda: plate(across, across, high) if square else cylinder(across / 2, high),
+        )
+        model.fixed(part.item, mesh, material, first)
+    elif part.use == "frame" and part.height_m > 0 and len(part.path) > 2:
+        band = np.asarray(part.path, dtype=np.float64) - first
+        mesh = model.mesh(
+            ("strip", len(model.meshes)),
+            part.item,
+            lambda: strip(band, part.diameter_m, part.height_m),
         )
         model.fixed(part.item, mesh, material, first)
     elif len(part.path) > 1:

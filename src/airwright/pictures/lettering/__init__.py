@@ -1,10 +1,10 @@
 """Lettering for balloons: text as outlines, laid out for the curve, as files for a cutter.
 
-outlines    text and a font → letters as shapes, in millimetres
 layout      shapes as they are seen → shapes as they are cut, and how far film may go
 cut_files   SVG, DXF and PDF at true scale
 """
 
+from airwright.decor.glyphs import FontRefused, Letter, letters_of, read_font
 from airwright.pictures.lettering.cut_files import (
     dxf_file,
     pdf_page,
@@ -13,7 +13,6 @@ from airwright.pictures.lettering.cut_files import (
     svg_file,
 )
 from airwright.pictures.lettering.layout import Lettering, LetteringRefused, lay_out
-from airwright.pictures.lettering.outlines import FontRefused, Letter, letters_of, read_font
 
 __all__ = [
     "FontRefused",

@@ -16,8 +16,8 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from airwright.decor.glyphs import Letter
 from airwright.language import Text, message
-from airwright.pictures.lettering.outlines import Letter
 
 if TYPE_CHECKING:
     from shapely import MultiPolygon

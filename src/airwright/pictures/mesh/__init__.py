@@ -12,6 +12,7 @@ from airwright.pictures.mesh.foil import foil_pillow, outline_named, outlines_of
 from airwright.pictures.mesh.lathe import cylinder, disc, lathe, pear, round_balloon
 from airwright.pictures.mesh.mesh import Mesh, joined, normals_of
 from airwright.pictures.mesh.place import placement, roll_frame
+from airwright.pictures.mesh.strip import strip
 from airwright.pictures.mesh.tube import modelling, plate, tube
 
 __all__ = [
@@ -40,5 +41,6 @@ __all__ = [
     "roll_frame",
     "round_balloon",
     "sleeve",
+    "strip",
     "tube",
 ]

@@ -17,6 +17,7 @@ from airwright.pictures.mesh import (
     modelling,
     plate,
     sleeve,
+    strip,
     tube,
 )
 from airwright.pictures.photo.colour import shade_linear
@@ -68,6 +69,8 @@ def _hardware(part: HardwarePlaced, detail: Detail) -> tuple[Mesh, dict[str, Any
         return _block(part, path[0]), material, part.use in ("weight", "cylinder")
     if part.use == "panel":
         return _panel(part, path), material, True
+    if part.use == "frame" and part.height_m > 0 and len(path) > 2:
+        return strip(path, max(part.diameter_m, THINNEST_M), part.height_m), material, False
     if len(path) > 1 and float(np.ptp(path, axis=0).max()) > 1e-6:
         across = max(part.diameter_m, THINNEST_M)
         return tube(path, across, detail.sides), material, True
