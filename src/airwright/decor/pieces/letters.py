@@ -16,22 +16,22 @@ from functools import lru_cache
 from typing import TYPE_CHECKING, Annotated, Final, Literal
 
 import numpy as np
-from numpy.typing import NDArray
 from pydantic import Field
 
 from airwright import units
 from airwright.catalog import Family
 from airwright.decor import checks
-from airwright.decor.assembly import Assembly, Floats, Residual, Role
+from airwright.decor.assembly import Assembly, Residual, Role
 from airwright.decor.context import Context
 from airwright.decor.draft import Draft
 from airwright.decor.glyphs import FontRefused
 from airwright.decor.kinds import BuildError, PieceKind
 from airwright.decor.parts.bold_glyphs import FontName, Glyph, bold_glyph, refused_signs
+from airwright.decor.parts.fill_order import in_space, stages, tied
 from airwright.decor.parts.hanging import clear_line, hook
 from airwright.decor.parts.letter_frame import LIFTED_M, Frame, add_feet, add_frame
 from airwright.decor.parts.mix import BlendedShades, MixRow, SizeMix, check_mix, mixed_shades, used
-from airwright.decor.parts.outline_fill import Filled, Ints, fill_count, fill_outline
+from airwright.decor.parts.outline_fill import Filled, fill_count, fill_outline
 from airwright.decor.parts.stand import choose_pole
 from airwright.job.cluster import Cluster, Inflated, Part
 from airwright.job.findings import Finding, error, has_errors, hint
@@ -40,9 +40,7 @@ from airwright.language import counted, listing, message, sentences
 from airwright.params import Param
 
 if TYPE_CHECKING:
-    from shapely import MultiPolygon, Polygon
-
-Bools = NDArray[np.bool_]
+    from shapely import MultiPolygon
 
 THICKEST: Final = 0.5
 """Widest strokes that leave a letter to be read, over the height."""
@@ -53,15 +51,6 @@ has strokes of about a foot)."""
 
 BLANK: Final = 0.3
 """Width of a blank in heights."""
-
-FLUSH: Final = 0.6
-"""How far small balloons are pushed forward, of the way to be flush with the largest."""
-
-ON_RIM: Final = 1.35
-"""A balloon whose middle is nearer to the rim than this many radii belongs to the edge."""
-
-PAIRED: Final = 1.7
-"""Balloons of a size whose middles are nearer than this many diameters are tied as a duplet."""
 
 HANG_M: Final = 0.45
 """Line from the hooks down to a hung frame [m]."""
@@ -263,16 +252,16 @@ def _fill(
     stocks = [ctx.stock(row.balloon) for row in rows]
     radius = np.array([stock.inflated_m / 2 for stock in stocks])
     smallest = int(radius.argmin()) if len(rows) > 1 else -1
-    tied = 0
+    ties = 0
     for frame in frames:
         shape = frame.placed(base)
         for fill, part in zip(_filled(spec, ctx, frame.glyph), shape.geoms, strict=True):
-            centre = _in_space(fill, radius, frame.left, base)
+            centre = in_space(fill, radius, frame.left, base)
             shades = [
                 ctx.shade(name) for name in mixed_shades(spec, centre, radius[fill.size], fill.size)
             ]
-            stage = _stages(part, centre, radius[fill.size], fill.size == smallest)
-            for members in _tied(centre, fill.size, stage, radius):
+            stage = stages(part, centre, radius[fill.size], fill.size == smallest)
+            for members in tied(centre, fill.size, stage, radius):
                 k = int(fill.size[members[0]])
                 made = Cluster((Part(len(members), rows[k].balloon),))
                 at = centre[members].mean(axis=0) + np.array([0.0, radius[k], 0.0])
@@ -286,41 +275,9 @@ def _fill(
                     Role.BODY,
                 )
                 (placed.edge, placed.middle, placed.small)[stage[members[0]]].extend(added)
-                tied += 1
+                ties += 1
             draft.doubt(Residual(0.0, fill.pressed, converged=True))
-    draft.work("stack cluster", tied)
-
-
-def _in_space(fill: Filled, radius: Floats, left: float, base: float) -> Floats:
-    """Centres (N, 3) [m]: the small ones further forward, so that the front is nearly even."""
-    forward = -FLUSH * (radius.max() - radius[fill.size])
-    return np.column_stack([fill.centre[:, 0] + left, forward, fill.centre[:, 1] + base])
-
-
-def _stages(part: Polygon, centre: Floats, radius: Floats, small: Bools) -> Ints:
-    """When each balloon is tied in: 0 along the rim, 1 between, 2 the smallest at the end."""
-    import shapely
-
-    off = shapely.distance(part.boundary, shapely.points(centre[:, 0], centre[:, 2]))
-    stage: Ints = np.where(small, 2, np.where(off < ON_RIM * radius, 0, 1))
-    return stage
-
-
-def _tied(centre: Floats, size: Ints, stage: Ints, radius: Floats) -> list[list[int]]:
-    """Balloons that are tied together: pairs of one size and stage, side by side; from the top."""
-    left = sorted(range(len(size)), key=lambda k: (stage[k], -centre[k, 2], centre[k, 0]))
-    made = []
-    while left:
-        one = left.pop(0)
-        alike = [k for k in left if size[k] == size[one] and stage[k] == stage[one]]
-        off = {k: float(np.linalg.norm(centre[k] - centre[one])) for k in alike}
-        near = min(off, key=lambda k: off[k], default=None)
-        if near is None or off[near] > PAIRED * 2 * radius[size[one]]:
-            made.append([one])
-            continue
-        left.remove(near)
-        made.append([one, near])
-    return made
+    draft.work("stack cluster", ties)
 
 
 # ---- steps ------------------------------------------------------------------------------------
