@@ -5,25 +5,34 @@ from __future__ import annotations
 import datetime as dt
 import email
 import re
+import socketserver
+import ssl
+import threading
 from collections.abc import Iterator
 from email import policy
-from typing import Any
+from pathlib import Path
+from typing import Any, ClassVar
 
 import icalendar
 import pytest
+import trustme
 from aiosmtpd.controller import Controller
+from aiosmtpd.smtp import AuthResult
 
 from airwright.desk.app import mail_server
 from airwright.desk.editing.edits import EditError
+from airwright.desk.mailing import mailbox, outbox
 from airwright.desk.mailing.bounces import bounce_of
 from airwright.desk.mailing.message import Letter, build
 from airwright.desk.mailing.sender import Mailer
+from airwright.job.business import MailServer
+from airwright.store.invoices import Invoices
 from airwright.store.mails import Mails
-from airwright.store.offer_tables import MailRow
+from airwright.store.offer_tables import Acceptance, InvoiceRow, MailRow
 from airwright.store.studio import StudioFile
 from airwright.store.types import now
 from tests.desk.conftest import House, Visitor
-from tests.desk.test_offers import send
+from tests.desk.test_offers import YES, send
 from tests.services import free_port
 
 
@@ -56,19 +65,21 @@ def inbox(house: House) -> Iterator[Inbox]:
     controller.stop()
 
 
-def settings(house: House, port: int) -> None:
+def settings(house: House, port: int, security: str = "none", more: str = "") -> None:
     text = f"""format = "airwright-studio/1"
 [mail]
 server = "127.0.0.1"
 port = {port}
-security = "none"
-sender = "ada@studio.example"
+security = "{security}"
+{more}sender = "ada@studio.example"
 copy_to_us = "no"
 """
     with house.desk.database.writing() as session:
         held = StudioFile(session)
         held.put(text, held.get()[1])
         session.query(MailRow).delete()
+        session.query(Acceptance).delete()  # what earlier tests left would be written to again
+        session.query(InvoiceRow).update({"due": dt.date(2030, 1, 1)})
 
 
 def mailer(house: House) -> Mailer:
@@ -274,3 +285,258 @@ def test_words_come_from_the_studio_and_waiting_mail_can_be_stopped(
     with house.desk.database.writing() as session:
         Mails(session).again(session.query(MailRow).one().id)
     assert mailer(house).send_one()
+
+
+def accepted(house: House, mail: str = "mara@example.org") -> str:
+    """A job whose client accepts on the page."""
+    job_id = house.job()
+    address, client = send(house, job_id), house.visitor()
+    client.get(address)
+    assert client.post(address, {**YES, "mail": mail}).status_code == 303
+    return job_id
+
+
+def mails_of(house: House, job_id: str) -> list[MailRow]:
+    with house.desk.database.reading() as session:
+        rows = Mails(session).of_job(job_id)
+        assert all(row.message for row in rows)
+        return rows
+
+
+def test_the_agreement_goes_to_both_sides_by_itself(house: House, inbox: Inbox) -> None:
+    job_id = accepted(house)
+    assert mailer(house).send_one()
+    (envelope,) = inbox.envelopes
+    assert envelope.rcpt_tos == ["mara@example.org", "ada@studio.example"]
+    message = email.message_from_bytes(envelope.content, policy=policy.default)
+    (pdf,) = message.iter_attachments()
+    assert pdf.get_filename() == "accepted.pdf"
+    visitor = house.visitor()
+    row = next(iter(mails_of(house, job_id)))
+    edition_pdf = next(
+        str(link["href"])
+        for link in visitor.page(f"/jobs/{job_id}/offer").select("a")
+        if "accepted.pdf" in str(link.get("href"))
+    )
+    assert pdf.get_payload(decode=True) == visitor.get(edition_pdf).content
+    assert "was sent" in visitor.get(f"/jobs/{job_id}/offer").text
+    assert "Mara" not in visitor.page(f"/mail/{row.id}").select_one("h1").text  # type: ignore[union-attr]
+    assert outbox.tend(house.desk) == 0  # looked for again: one yes makes one letter
+    assert len(mails_of(house, job_id)) == 1
+
+
+def test_a_yes_whose_letter_was_cut_off_gets_it_later(
+    house: House, inbox: Inbox, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(outbox, "send_agreement", lambda *_: 1 / 0)
+    job_id = accepted(house)
+    assert mails_of(house, job_id) == []
+    monkeypatch.undo()
+    assert outbox.tend(house.desk) == 1
+    assert [row.kind for row in mails_of(house, job_id)] == ["accepted"]
+
+
+def test_without_a_server_the_agreement_waits_as_a_file(house: House) -> None:
+    with house.desk.database.writing() as session:
+        held = StudioFile(session)
+        held.put('format = "airwright-studio/1"\n', held.get()[1])
+    job_id, visitor = accepted(house), house.visitor()
+    (row,) = mails_of(house, job_id)
+    assert row.state == "draft"
+    assert "is written and waits for you" in visitor.get(f"/jobs/{job_id}/offer").text
+    assert row.id in visitor.get("/mail").text
+    file = visitor.get(f"/mail/{row.id}/file")
+    message = email.message_from_bytes(file.content, policy=policy.default)
+    assert message["To"] == "mara@example.org"
+    assert [part.get_filename() for part in message.iter_attachments()] == ["accepted.pdf"]
+    refused = visitor.post(f"/mail/{row.id}/send")
+    assert refused.status_code == 422
+    assert visitor.post(f"/mail/{row.id}/sent").status_code == 303
+    assert mails_of(house, job_id)[0].state == "sent"
+
+
+def late_invoice(house: House, job_id: str) -> str:
+    """A deposit invoice, as if it had been due on 20 February 2027, nine days ago."""
+    visitor = house.visitor()
+    visitor.get(f"/jobs/{job_id}/money")
+    sent = {"kind": "deposit", "key": f"invoice-{job_id}"}
+    assert visitor.post(f"/jobs/{job_id}/invoices", sent).status_code == 303
+    with house.desk.database.writing() as session:
+        (row,) = Invoices(session).of_job(job_id)
+        row.due = dt.date(2027, 2, 20)
+        return row.name
+
+
+def test_reminders_are_written_as_drafts_and_go_nowhere_by_themselves(
+    house: House, inbox: Inbox
+) -> None:
+    job_id, visitor = accepted(house), house.visitor()
+    assert mailer(house).send_one()
+    inbox.envelopes.clear()
+    number = late_invoice(house, job_id)
+    assert outbox.tend(house.desk) == 1
+    assert outbox.tend(house.desk) == 0
+    draft = mails_of(house, job_id)[0]
+    assert (draft.kind, draft.state) == ("reminder", "draft")
+    assert not mailer(house).send_one()
+    assert inbox.envelopes == []
+    page = visitor.page(f"/mail/{draft.id}").get_text(" ")
+    assert number in page
+    assert "9 days" in page
+    assert "1 to look at" in visitor.get("/money").text
+    assert visitor.post(f"/mail/{draft.id}/send").status_code == 303
+    assert mailer(house).send_one()
+    assert inbox.envelopes[-1].rcpt_tos == ["mara@example.org"]
+
+
+def test_a_paid_invoice_takes_its_reminder_back(house: House, inbox: Inbox) -> None:
+    job_id, visitor = accepted(house), house.visitor()
+    number = late_invoice(house, job_id)
+    outbox.tend(house.desk)
+    with house.desk.database.reading() as session:
+        owed = Invoices(session).get(number).owed
+    visitor.get(f"/jobs/{job_id}/money")
+    part = {"amount": f"{owed - 10:f}", "invoice": number, "key": f"part-{job_id}"}
+    assert visitor.post(f"/jobs/{job_id}/payments", part).status_code == 303
+    body = visitor.page(f"/jobs/{job_id}/mail?letter=reminder&number={number}")
+    assert "$10.00" in body.select_one("textarea").text  # type: ignore[union-attr]
+    rest = {"amount": "10", "invoice": number, "key": f"rest-{job_id}"}
+    assert visitor.post(f"/jobs/{job_id}/payments", rest).status_code == 303
+    outbox.tend(house.desk)
+    (reminder,) = [row for row in mails_of(house, job_id) if row.kind == "reminder"]
+    assert (reminder.state, reminder.said) == ("failed", "The invoice was paid meanwhile.")
+
+
+class Door:
+    """Takes one login."""
+
+    def __call__(self, _server: Any, _session: Any, _envelope: Any, _how: str, data: Any) -> Any:
+        right = (data.login, data.password) == (b"ada@studio.example", b"secret word")
+        return AuthResult(success=right, handled=False)
+
+
+@pytest.fixture(scope="module")
+def authority() -> trustme.CA:
+    return trustme.CA()
+
+
+@pytest.mark.parametrize(("password", "expected"), [("secret word", "sent"), ("x", "waiting")])
+@pytest.mark.parametrize("security", ["STARTTLS", "TLS"])
+def test_a_safe_line_and_a_login(
+    house: House, inbox: Inbox, authority: trustme.CA, tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch, security: str, password: str, expected: str,
+) -> None:  # fmt: skip
+    """RFC 3207 and RFC 4954, spoken by aiosmtpd."""
+    authority.cert_pem.write_to_path(tmp_path / "authority.pem")
+    monkeypatch.setenv("SSL_CERT_FILE", str(tmp_path / "authority.pem"))
+    tls = ssl.create_default_context(ssl.Purpose.CLIENT_AUTH)
+    authority.issue_cert("127.0.0.1").configure_cert(tls)
+    port = free_port()
+    wrapped = {"ssl_context": tls} if security == "TLS" else {"tls_context": tls}
+    controller = Controller(
+        inbox, hostname="127.0.0.1", port=port, authenticator=Door(), auth_required=True,
+        require_starttls=security == "STARTTLS", auth_require_tls=security == "STARTTLS", **wrapped,
+    )  # fmt: skip
+    controller.start()
+    try:
+        settings(house, port, security, 'user = "ada@studio.example"\n')
+        visitor = house.visitor()
+        visitor.get("/mail")
+        visitor.post("/mail", {"password": password})
+        queued(house, visitor)
+        assert mailer(house).send_one()
+        assert state(house)[0] == expected
+        assert len(inbox.envelopes) == (expected == "sent")
+        if expected == "waiting":
+            assert "refuses the login" in state(house)[1]
+    finally:
+        controller.stop()
+
+
+def test_a_certificate_that_nobody_vouches_for_is_refused(house: House, inbox: Inbox) -> None:
+    tls = ssl.create_default_context(ssl.Purpose.CLIENT_AUTH)
+    trustme.CA().issue_cert("127.0.0.1").configure_cert(tls)
+    port = free_port()
+    controller = Controller(inbox, hostname="127.0.0.1", port=port, tls_context=tls)
+    controller.start()
+    try:
+        settings(house, port, "STARTTLS")
+        queued(house, house.visitor())
+        assert mailer(house).send_one()
+        assert state(house)[0] == "waiting"
+        assert "certificate" in state(house)[1]
+        assert inbox.envelopes == []
+    finally:
+        controller.stop()
+
+
+class Mailbox(socketserver.StreamRequestHandler):
+    """Just enough of IMAP4rev1 (RFC 3501): LOGIN, SELECT, UID SEARCH, UID FETCH, LOGOUT."""
+
+    messages: ClassVar[dict[int, bytes]] = {}
+    asked: ClassVar[list[str]] = []
+
+    def handle(self) -> None:
+        self.wfile.write(b"* OK ready\r\n")
+        for line in self.rfile:
+            tag, _, words = line.decode().strip().partition(" ")
+            self.asked.append(words)
+            for answer in self.answers(words):
+                self.wfile.write(answer)
+            done = "NO wrong" if words == 'LOGIN ada@studio.example "x"' else "OK done"
+            self.wfile.write(f"{tag} {done}\r\n".encode())
+            if words == "LOGOUT":
+                return
+
+    def answers(self, words: str) -> list[bytes]:
+        if words == "CAPABILITY":
+            return [b"* CAPABILITY IMAP4rev1\r\n"]
+        if words == "EXAMINE INBOX":
+            return [f"* {len(self.messages)} EXISTS\r\n* OK [UIDVALIDITY 7] x\r\n".encode()]
+        if words.startswith("UID SEARCH"):
+            first = int(re.search(r"UID (\d+):\*", words)[1])  # type: ignore[index]
+            found = [n for n in self.messages if n >= first] or [max(self.messages, default=0)]
+            return [f"* SEARCH {' '.join(map(str, found))}\r\n".encode()]
+        if words.startswith("UID FETCH"):
+            uid = int(words.split()[2])
+            data = self.messages[uid]
+            head = f"* 1 FETCH (UID {uid} BODY[]<0> {{{len(data)}}}\r\n".encode()
+            return [head, data, b")\r\n"]
+        return []
+
+
+@pytest.fixture
+def mailbox_port() -> Iterator[int]:
+    Mailbox.messages.clear()
+    Mailbox.asked.clear()
+    with socketserver.ThreadingTCPServer(("127.0.0.1", 0), Mailbox) as server:
+        server.daemon_threads = True
+        threading.Thread(target=server.serve_forever, daemon=True).start()
+        yield server.server_address[1]
+        server.shutdown()
+
+
+def test_the_mailbox_is_looked_into_and_left_as_it_is(
+    house: House, inbox: Inbox, mailbox_port: int
+) -> None:
+    queued(house, house.visitor())
+    mailer(house).send_one()
+    with house.desk.database.reading() as session:
+        message_id = session.query(MailRow).one().message_id
+    Mailbox.messages.update({3: b"Subject: hello\r\n\r\nx", 9: REPORT % message_id.encode()})
+    server = MailServer(mailbox="127.0.0.1", mailbox_port=mailbox_port, mailbox_security="none",
+                        user="ada@studio.example")  # fmt: skip
+    assert mailbox.look(house.desk.database, server, "secret word") == 1
+    assert state(house) == ("bounced", "smtp; 550 5.1.1 unknown user")
+    assert not [words for words in Mailbox.asked if "STORE" in words or "BODY[" in words]
+    Mailbox.asked.clear()
+    assert mailbox.look(house.desk.database, server, "secret word") == 0
+    assert not [words for words in Mailbox.asked if "FETCH" in words]  # each report once
+    with pytest.raises(mailbox.Unreachable, match="wrong"):
+        mailbox.look(house.desk.database, server, "x")
+
+
+def test_a_mailbox_that_is_away_is_said(house: House) -> None:
+    server = MailServer(mailbox="127.0.0.1", mailbox_port=free_port(), mailbox_security="none")
+    with pytest.raises(mailbox.Unreachable, match="out of reach"):
+        mailbox.look(house.desk.database, server, "x")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
+from functools import partial
 from threading import Thread
 
 from fastapi import FastAPI
@@ -32,8 +33,9 @@ from airwright.desk.guard import Guard
 from airwright.desk.invoices.routes import router as invoices
 from airwright.desk.jobs.routes import router as jobs
 from airwright.desk.mail.routes import router as mail
-from airwright.desk.mail.service import server_of
+from airwright.desk.mailing import mailbox, outbox
 from airwright.desk.mailing.sender import Mailer
+from airwright.desk.mailing.server import server_of
 from airwright.desk.offer.routes import router as offer
 from airwright.desk.outcome.routes import router as outcome
 from airwright.desk.pages import STATIC
@@ -74,7 +76,9 @@ def open_desk(settings: DeskSettings) -> Desk:
         seed.seed(desk)
     if settings.workers:
         desk.workers = Workers(database, settings.today, settings.workers)
-        desk.mailer = Mailer(database, lambda: mail_server(desk))
+        settings_now = partial(mail_server, desk)
+        chores = (partial(outbox.tend, desk), mailbox.watcher(database, settings_now))
+        desk.mailer = Mailer(database, settings_now, chores)
     return desk
 
 

@@ -149,6 +149,30 @@ class MailServer(Table):
     copy_to_us: Annotated[
         Literal["no", "yes"], Param("Whether a copy goes to your own address.")
     ] = "yes"
+    agreement: Annotated[
+        Literal["by itself", "as a draft"],
+        Param("How the agreement goes to the client and to you once the offer is accepted."),
+    ] = "by itself"
+    reminders: Annotated[
+        Literal["as drafts", "by themselves", "no"],
+        Param("How reminders of late invoices are written: drafts wait for your word."),
+    ] = "as drafts"
+    remind_after: Annotated[
+        int, Param("Days after the due day until the first reminder.", low=1, high=365)
+    ] = 7
+    remind_every: Annotated[int, Param("Days between reminders.", low=1, high=365)] = 14
+    remind_most: Annotated[int, Param("Reminders of one invoice.", low=1, high=20)] = 3
+    mailbox: Annotated[
+        str,
+        Param("Name of the server of your mailbox (IMAP): mail that came back is then found there.",
+              longest=200, rare=True),
+    ] = ""  # fmt: skip
+    mailbox_port: Annotated[int, Param("Its port: 993 usually.", low=1, high=65535, rare=True)] = (
+        993
+    )
+    mailbox_security: Annotated[
+        Literal["TLS", "STARTTLS", "none"], Param("How that line is made safe.", rare=True)
+    ] = "TLS"
 
 
 class Letters(Table):

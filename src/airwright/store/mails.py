@@ -5,14 +5,16 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
-from sqlalchemy import or_, select
+from sqlalchemy import func, or_, select
+from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
 from airwright.store.errors import Missing
 from airwright.store.offer_tables import MailRow
 from airwright.store.types import now
 
-WAITING, SENDING, SENT, FAILED, BOUNCED = "waiting", "sending", "sent", "failed", "bounced"
+DRAFT, WAITING, SENDING = "draft", "waiting", "sending"
+SENT, FAILED, BOUNCED = "sent", "failed", "bounced"
 
 RETRIES = tuple(dt.timedelta(minutes=m) for m in (1, 5, 15, 60, 240))
 """Waits between tries; after the last one it is given up."""
@@ -23,7 +25,10 @@ LEASE = dt.timedelta(minutes=3)
 
 @dataclass(frozen=True, slots=True)
 class NewMail:
-    """A mail as it was looked at; `message` is what goes over the line."""
+    """A mail as it was looked at; `message` is what goes over the line.
+
+    `key` is of its cause where nobody wrote it by hand; `draft` leaves it until somebody says so.
+    """
 
     kind: str
     recipient: str
@@ -31,6 +36,8 @@ class NewMail:
     message_id: str
     message: bytes
     job_id: str | None = None
+    key: str | None = None
+    draft: bool = False
 
 
 class Mails:
@@ -48,14 +55,57 @@ class Mails:
             subject=new.subject[:300],
             message_id=new.message_id[:200],
             message=new.message,
-            state=WAITING,
-            next_try=now(),
+            state=DRAFT if new.draft else WAITING,
+            next_try=None if new.draft else now(),
             made=now(),
             made_by=actor[:120],
+            key=new.key,
         )
         self.session.add(row)
         self.session.flush()
         return row
+
+    def put_once(self, new: NewMail, actor: str) -> bool:
+        """Into the queue, unless its cause made a letter already; whether it is new."""
+        if new.key is not None and self.knows(new.key):
+            return False
+        try:
+            with self.session.begin_nested():
+                self.put(new, actor)
+        except IntegrityError:  # another desk at the same database was faster
+            return False
+        return True
+
+    def knows(self, key: str) -> bool:
+        """Whether a cause made a letter already."""
+        return self.session.scalar(select(MailRow.id).where(MailRow.key == key)) is not None
+
+    def keys(self, beginning: str) -> set[str]:
+        """Keys of letters that were made by themselves, by how they begin."""
+        query = select(MailRow.key).where(MailRow.key.startswith(beginning, autoescape=True))
+        return {key for key in self.session.scalars(query) if key is not None}
+
+    def drafts(self) -> list[MailRow]:
+        """Letters that wait for somebody to look at them, oldest first."""
+        query = select(MailRow).where(MailRow.state == DRAFT)
+        return list(self.session.scalars(query.order_by(MailRow.made)))
+
+    def count(self, state: str) -> int:
+        """How many mails are in a state."""
+        query = select(func.count()).select_from(MailRow).where(MailRow.state == state)
+        return self.session.scalar(query) or 0
+
+    def unsent(self, limit: int = 60) -> list[MailRow]:
+        """What did not go out yet, or came back, newest first."""
+        states = (DRAFT, WAITING, SENDING, FAILED, BOUNCED)
+        query = select(MailRow).where(MailRow.state.in_(states))
+        return list(self.session.scalars(query.order_by(MailRow.made.desc()).limit(limit)))
+
+    def overtaken(self, mail_id: str, said: str) -> None:
+        """A draft that is no longer needed: it stays on the list, and says why it did not go."""
+        row = self.get(mail_id)
+        if row.state == DRAFT:
+            row.state, row.said = FAILED, said[:1000]
 
     def get(self, mail_id: str) -> MailRow:
         """One mail. Raises Missing."""
@@ -97,16 +147,16 @@ class Mails:
             row.state, row.next_try = WAITING, now() + RETRIES[row.tries - 1]
 
     def again(self, mail_id: str) -> MailRow:
-        """Try a mail again that was given up."""
+        """Send a draft, or try a mail again that was given up."""
         row = self.get(mail_id)
-        if row.state in (FAILED, BOUNCED, WAITING):
+        if row.state in (DRAFT, FAILED, BOUNCED, WAITING):
             row.state, row.tries, row.next_try = WAITING, 0, now()
         return row
 
     def stop(self, mail_id: str) -> MailRow:
         """Do not send it after all."""
         row = self.get(mail_id)
-        if row.state == WAITING:
+        if row.state in (DRAFT, WAITING):
             row.state, row.next_try, row.said = FAILED, None, "Stopped by hand."
         return row
 

@@ -20,7 +20,7 @@ from sqlalchemy import Connection, Engine, inspect, text
 from airwright.store import queue
 from airwright.store.errors import StoreError
 
-HEAD = "0005"
+HEAD = "0006"
 """The newest migration. A database that stands there needs no migration tool, which takes half a
 second to load; a test holds this to what the folder of migrations says."""
 

@@ -166,7 +166,10 @@ class PaymentRow(Base):
 
 
 class MailRow(Base):
-    """A mail as it was looked at before sending, and what became of it."""
+    """A mail as it was looked at before sending, and what became of it.
+
+    `key` is of its cause, where it was made by itself: one cause makes one letter.
+    """
 
     __tablename__ = "mails"
 
@@ -186,3 +189,6 @@ class MailRow(Base):
     made: Mapped[dt.datetime] = mapped_column(default=now)
     made_by: Mapped[str] = mapped_column(String(120))
     sent: Mapped[dt.datetime | None]
+    key: Mapped[str | None] = mapped_column(String(80))
+
+    __table_args__ = (Index("ix_mails_key", "key", unique=True),)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from decimal import Decimal
 
-from sqlalchemy import ForeignKey, Index, String, Text
+from sqlalchemy import ForeignKey, Index, String, Text, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
 
 from airwright.store.tables import Base, Key
@@ -105,3 +105,50 @@ class PurchaseLineRow(Base):
     pack: Mapped[int]
     packs: Mapped[int]
     price: Mapped[Decimal]
+
+
+class CylinderRow(Base):
+    """A rented cylinder of helium."""
+
+    __tablename__ = "cylinders"
+
+    id: Mapped[str] = mapped_column(Key, primary_key=True, default=new_id)
+    name: Mapped[str] = mapped_column(String(80))
+    water_m3: Mapped[float]
+    since: Mapped[dt.date]
+    returned: Mapped[dt.date | None]
+    rent_a_day: Mapped[Decimal]
+    place: Mapped[str] = mapped_column(String(60), default="")
+    made: Mapped[dt.datetime] = mapped_column(default=now)
+    made_by: Mapped[str] = mapped_column(String(120))
+
+
+class CylinderReadingRow(Base):
+    """What a cylinder's dial showed; never changed, the newest one counts."""
+
+    __tablename__ = "cylinder_readings"
+
+    id: Mapped[str] = mapped_column(Key, primary_key=True, default=new_id)
+    cylinder_id: Mapped[str] = mapped_column(ForeignKey("cylinders.id"), index=True)
+    key: Mapped[str] = mapped_column(String(64), unique=True)
+    day: Mapped[dt.date]
+    gauge_pa: Mapped[float]
+    temperature_c: Mapped[float]
+    actor: Mapped[str] = mapped_column(String(120))
+    at: Mapped[dt.datetime] = mapped_column(default=now)
+
+
+class ShadeSwapRow(Base):
+    """A shade that may stand in for another in one job; somebody ticked it."""
+
+    __tablename__ = "shade_swaps"
+
+    id: Mapped[str] = mapped_column(Key, primary_key=True, default=new_id)
+    job_id: Mapped[str] = mapped_column(ForeignKey("jobs.id", ondelete="CASCADE"))
+    item: Mapped[str] = mapped_column(String(120))
+    shade: Mapped[str] = mapped_column(String(60))
+    instead: Mapped[str] = mapped_column(String(60))
+    made: Mapped[dt.datetime] = mapped_column(default=now)
+    made_by: Mapped[str] = mapped_column(String(120))
+
+    __table_args__ = (UniqueConstraint("job_id", "item", "shade", "instead"),)

@@ -15,6 +15,7 @@ from airwright.desk.client.forms import remark_of, typed_in, yes_of
 from airwright.desk.client.solid import MEDIA, Ending, solid
 from airwright.desk.editing.edits import EditError
 from airwright.desk.job_changes import choose_option
+from airwright.desk.mailing.outbox import after_yes
 from airwright.desk.pages import render
 from airwright.papers.edition import read
 from airwright.store import Missing, StoreError
@@ -94,9 +95,10 @@ def _accept(token: str, context: Stranger) -> Response:
         yes = Yes(said.choice, said.name, said.mail, said.note, link.id)
         Editions(session).accept(row.id, yes, today)
         Links(session).choose(link, said.choice, said.note)
-        job_id = row.job_id
+        job_id, edition_id = row.job_id, row.id
     with suppress(StoreError, EditError):  # the yes is kept; the job's file may follow by hand
         choose_option(context.desk, Actor(f"{said.name} (client)", "client"), job_id, said.choice)
+    after_yes(context.desk, edition_id)
     return RedirectResponse(f"/c/{token}?said=accepted", 303)
 
 

@@ -24,6 +24,7 @@ class InvoiceLine:
     open: str
     state: str
     late: int
+    remind: dt.date | None
     electronic: bool
     job_id: str
     job: str
@@ -110,3 +111,4 @@ class MoneyPage(Page):
     years: tuple[PeriodLine, ...]
     first: str
     last: str
+    drafts: int

@@ -11,11 +11,12 @@ from sqlalchemy.orm import Session
 
 from airwright.desk.access import RequestContext
 from airwright.desk.editing.edits import EditError
+from airwright.desk.job_money import credited
 from airwright.job.business import series_of
 from airwright.job.models import Job
 from airwright.job.studio import Studio
 from airwright.language import message, say, speaking
-from airwright.money.amount import ZERO, MoneyError
+from airwright.money.amount import MoneyError
 from airwright.money.invoices import InvoiceKind, InvoiceSums
 from airwright.papers.common.locale import said_date
 from airwright.papers.edition import Edition, OfferedOption
@@ -187,11 +188,6 @@ def _credited(sums: InvoiceSums, studio: Studio) -> dict[str, object]:
         "sums": made.sums,
         "earlier": (),
     }
-
-
-def credited(rows: Sequence[InvoiceRow], name: str) -> Decimal:
-    """How much of an invoice was credited."""
-    return -sum((row.owed for row in rows if row.corrects == name), ZERO)
 
 
 def earlier_of(rows: Sequence[InvoiceRow]) -> tuple[EarlierInvoice, ...]:

@@ -17,6 +17,7 @@ from airwright.desk.invoices import forms, issuing, service
 from airwright.desk.invoices.contexts import DueLine, JobMoneyPage, MoneyPage
 from airwright.desk.job_changes import rewrite
 from airwright.desk.page_heads import job_bar
+from airwright.desk.job_money import money_of
 from airwright.desk.pages import money, render
 from airwright.job.business import Billing, series_of
 from airwright.money.amount import MoneyError
@@ -25,6 +26,7 @@ from airwright.papers.edition import Edition, OfferedOption
 from airwright.papers.invoice.electronic import VAT_AREA
 from airwright.store import StoreError
 from airwright.store.jobs import Jobs
+from airwright.store.mails import DRAFT, Mails
 from airwright.store.payments import BookedTwice, NewPayment, Payments
 from airwright.store.tables import JobRow
 from airwright.store.types import new_id
@@ -45,8 +47,10 @@ def _page(
     with context.reading() as session:
         row = Jobs(session).get(job_id)
         evaluation = context.evaluate(row, session)
-        found = service.money_of(session, row)
+        found = money_of(session, row)
         agreed = issuing.agreed_of(session, job_id)
+        remind = service.reminding(session, evaluation.studio.mail)
+        invoices = service.invoice_lines(found, today, remind)
     code, studio = found.ledger.currency, evaluation.studio
     bill = evaluation.job.billing if evaluation.job else Billing()
     deposit = agreed.option.deposit if agreed else None
@@ -56,7 +60,7 @@ def _page(
         agreed=f"{agreed.option.name}: {agreed.words}" if agreed else "",
         total=money(agreed.option.total, code) if agreed else "",
         dues=_dues(agreed.edition, agreed.option, agreed.yes.at.date(), row) if agreed else (),
-        invoices=service.invoice_lines(found, today),
+        invoices=invoices,
         payments=service.payment_lines(found.payments),
         invoiced=money(found.invoiced, code),
         received=money(found.received, code),
@@ -114,7 +118,7 @@ def credit(job_id: str, number: str, context: ByOwner) -> Response:
     """Credit an invoice, or a part of it."""
     try:
         with context.reading() as session:
-            code = service.money_of(session, Jobs(session).get(job_id)).ledger.currency
+            code = money_of(session, Jobs(session).get(job_id)).ledger.currency
         gross = forms.amount_of(context, code, needed=False)
         issuing.credit(
             context, job_id, number, context.text("reason", 200), gross, forms.key_of(context)
@@ -142,7 +146,7 @@ def pay(job_id: str, context: ByOwner) -> Response:
     today = context.desk.settings.today()
     try:
         with context.reading() as session:
-            found = service.money_of(session, Jobs(session).get(job_id))
+            found = money_of(session, Jobs(session).get(job_id))
         code = found.ledger.currency
         amount = forms.amount_of(context, code, needed=True)
         assert amount is not None
@@ -212,7 +216,10 @@ def studio_money(context: ByOwner) -> Response:
     """What is due over all jobs, by age; what was invoiced, by month and year."""
     today = context.desk.settings.today()
     with context.reading() as session:
-        lines, ledgers = service.open_lines(session, today)
+        studio = context.desk.builder.studio(service.studio_text(session))
+        remind = service.reminding(session, studio.mail)
+        lines, ledgers = service.open_lines(session, today, remind)
+        drafts = Mails(session).count(DRAFT)
         held = service.books(session)
     everything, paid = held.within(dt.date.min, dt.date.max)
     page = MoneyPage(
@@ -222,6 +229,7 @@ def studio_money(context: ByOwner) -> Response:
         years=service.period_lines(summary(everything, paid, "year")),
         first=f"{today.year}-01-01",
         last=today.isoformat(),
+        drafts=drafts,
     )
     return render(context, page)
 

@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from decimal import Decimal
 
 from sqlalchemy.orm import Session
 
 from airwright.desk.invoices.contexts import AgeLine, InvoiceLine, PaymentLine, PeriodLine
 from airwright.desk.invoices.forms import KIND_WORDS, MEANS_WORDS
-from airwright.desk.invoices.issuing import agreed_of, credited
+from airwright.desk.invoices.issuing import agreed_of
+from airwright.desk.job_money import JobMoney, money_of
+from airwright.desk.mailing.outbox import reminded, rule_of
 from airwright.desk.pages import money
-from airwright.money.amount import ZERO
-from airwright.money.payments import Account, Ledger, Payment, Receivable, by_age, put_to
+from airwright.job.business import MailServer
+from airwright.money.payments import Account, Ledger, by_age
+from airwright.money.reminders import next_reminder
 from airwright.papers.books import Booked, Paid, PeriodSum, booked
 from airwright.papers.invoice import Invoice, read, why_not
 from airwright.store.invoices import Invoices
@@ -24,52 +26,6 @@ from airwright.store.payments import Payments
 from airwright.store.studio import StudioFile
 from airwright.store.tables import JobRow
 from airwright.store.types import now
-
-
-@dataclass(frozen=True, slots=True)
-class JobMoney:
-    """A job's invoices and payments, put together in one currency."""
-
-    rows: tuple[InvoiceRow, ...]
-    payments: tuple[PaymentRow, ...]
-    ledger: Ledger
-
-    @property
-    def received(self) -> Decimal:
-        """Payments less refunds."""
-        return sum((row.amount for row in self.payments), ZERO)
-
-    @property
-    def invoiced(self) -> Decimal:
-        """Asked less credited."""
-        return sum((row.owed for row in self.rows), ZERO)
-
-
-def job_money(
-    rows: Sequence[InvoiceRow], payments: Sequence[PaymentRow], currency: str
-) -> JobMoney:
-    """Put a job's payments to its invoices; what was credited is no longer due."""
-    receivables = [
-        Receivable(row.name, row.owed - credited(rows, row.name), row.currency, row.issued, row.due)
-        for row in rows
-        if row.owed >= 0 and row.corrects is None
-    ]
-    names = {one.number for one in receivables}
-    paid = [
-        Payment(
-            row.id, row.amount, row.currency, row.date,
-            row.invoice if row.invoice in names else "", row.reference,
-        )
-        for row in payments
-    ]  # fmt: skip
-    return JobMoney(tuple(rows), tuple(payments), put_to(receivables, paid, currency))
-
-
-def money_of(session: Session, row: JobRow) -> JobMoney:
-    """A job's money."""
-    rows, payments = Invoices(session).of_job(row.id), Payments(session).of_job(row.id)
-    held = [one.currency for one in rows] + [one.currency for one in payments]
-    return job_money(rows, payments, held[0] if held else row.currency)
 
 
 def follow(session: Session, job_id: str, today: dt.date) -> None:
@@ -93,16 +49,35 @@ def follow(session: Session, job_id: str, today: dt.date) -> None:
         row.stage = "settled"
 
 
+Reminding = Callable[[InvoiceRow], dt.date | None]
+"""When the next reminder of an invoice is written; None for never."""
+
+
+def reminding(session: Session, server: MailServer) -> Reminding:
+    """The studio's way of reminding."""
+
+    def day(row: InvoiceRow) -> dt.date | None:
+        if server.reminders == "no":
+            return None
+        return next_reminder(row.due, reminded(session, row.name), rule_of(server))
+
+    return day
+
+
 def invoice_lines(
-    found: JobMoney, today: dt.date, job: JobRow | None = None
+    found: JobMoney, today: dt.date, remind: Reminding, job: JobRow | None = None
 ) -> tuple[InvoiceLine, ...]:
     """Invoices and credit notes of a job, oldest first."""
     accounts = {account.receivable.number: account for account in found.ledger.accounts}
-    return tuple(_line(row, accounts.get(row.name), today, job) for row in found.rows)
+    return tuple(_line(row, accounts.get(row.name), today, remind, job) for row in found.rows)
 
 
 def _line(
-    row: InvoiceRow, account: Account | None, today: dt.date, job: JobRow | None
+    row: InvoiceRow,
+    account: Account | None,
+    today: dt.date,
+    remind: Reminding,
+    job: JobRow | None,
 ) -> InvoiceLine:
     late = account.days_late(today) if account is not None and account.open > 0 else 0
     return InvoiceLine(
@@ -116,6 +91,7 @@ def _line(
         open=money(account.open, row.currency) if account else "",
         state=_state(account),
         late=late,
+        remind=remind(row) if account is not None and account.open > 0 else None,
         electronic=not why_not(read(row.content)),
         job_id=row.job_id or "",
         job=job.title if job else "",
@@ -184,7 +160,9 @@ def studio_text(session: Session) -> str:
     return StudioFile(session).get()[0]
 
 
-def open_lines(session: Session, today: dt.date) -> tuple[list[InvoiceLine], list[Ledger]]:
+def open_lines(
+    session: Session, today: dt.date, remind: Reminding
+) -> tuple[list[InvoiceLine], list[Ledger]]:
     """What is due over all jobs, the latest first, and the ledgers it comes from."""
     rows = Invoices(session).all()
     lines: list[tuple[int, InvoiceLine]] = []
@@ -195,7 +173,9 @@ def open_lines(session: Session, today: dt.date) -> tuple[list[InvoiceLine], lis
         ledgers.append(found.ledger)
         waiting = {a.receivable.number for a in found.ledger.accounts if a.open > 0}
         lines += [
-            (line.late, line) for line in invoice_lines(found, today, job) if line.number in waiting
+            (line.late, line)
+            for line in invoice_lines(found, today, remind, job)
+            if line.number in waiting
         ]
     return [line for _, line in sorted(lines, key=lambda pair: -pair[0])], ledgers
 

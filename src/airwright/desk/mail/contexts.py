@@ -23,6 +23,7 @@ class MailLine:
     tries: int
     made: dt.datetime
     sent: dt.datetime | None
+    job_id: str
 
 
 @dataclass(frozen=True)
@@ -47,10 +48,27 @@ class WritePage(Page):
 
 
 @dataclass(frozen=True)
+class LetterPage(Page):
+    """A letter as it goes out, or went."""
+
+    template: ClassVar[str] = "mail/letter.html"
+    mail: MailLine
+    sender: str
+    copies: str
+    body: str
+    attachments: tuple[tuple[str, str], ...]
+    can_send: bool
+
+
+@dataclass(frozen=True)
 class MailPage(Page):
-    """The server's password, and mail that came back."""
+    """Letters that wait or came back, and the server's password."""
 
     template: ClassVar[str] = "mail/mail.html"
     server: str
+    can_send: bool
+    mailbox: str
     has_password: bool
     waiting: int
+    drafts: int
+    mails: tuple[MailLine, ...]

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Annotated
 
 from fastapi import APIRouter, Query
-from sqlalchemy import func, select
 from starlette.concurrency import run_in_threadpool
 from starlette.responses import RedirectResponse, Response
 
@@ -14,16 +14,18 @@ from airwright.desk.editing.edits import EditError
 from airwright.desk.mail import service
 from airwright.desk.mail.contexts import MailPage, WritePage
 from airwright.desk.mailing.bounces import bounce_of
+from airwright.desk.mailing.letters import LETTERS, Draft, draft
 from airwright.desk.mailing.message import Built, Letter, build, summary_of
 from airwright.desk.page_heads import job_bar
+from airwright.desk.mailing.outbox import letter_of, reminder_key
+from airwright.desk.mailing.server import PASSWORD, can_send
 from airwright.desk.pages import render
 from airwright.job.studio import Studio
 from airwright.store.editions import Editions
 from airwright.store.jobs import Jobs
 from airwright.store.links import Links
-from airwright.store.mails import WAITING, Mails, NewMail
-from airwright.store.offer_tables import MailRow
-from airwright.store.studio import Facts
+from airwright.store.mails import DRAFT, WAITING, Mails, NewMail
+from airwright.store.studio import Facts, StudioFile
 from airwright.store.types import now
 
 router = APIRouter()
@@ -56,15 +58,15 @@ def _page(
         row = Jobs(session).get(job_id)
         evaluation = context.evaluate(row, session)
         try:
-            made = service.draft(session, row, evaluation, kind, number, today, now())
+            made = draft(session, row, evaluation, kind, number, today, now())
         except EditError as problem:
-            wrong, made = (problem.what, problem.mend), service.Draft(kind, "", "", "", ())
-        mails = service.mail_lines(session, job_id)
+            wrong, made = (problem.what, problem.mend), Draft(kind, "", "", "", ())
+        mails = service.mail_lines(Mails(session).of_job(job_id))
     server = evaluation.studio.mail
     page = WritePage(
         job=job_bar(row, "money"),
         letter=kind,
-        letters=tuple(service.LETTERS.items()),
+        letters=tuple(LETTERS.items()),
         number=number,
         recipient=context.text("recipient", 254) or made.recipient,
         subject=context.text("subject", 300) or made.subject,
@@ -72,7 +74,7 @@ def _page(
         attachments=summary_of(made.attachments),
         invitation=bool(made.invitation),
         looked_at=looked_at and wrong is None,
-        can_send=bool(server.server and server.sender),
+        can_send=can_send(server),
         server=server.server,
         mails=mails,
         wrong=wrong,
@@ -103,11 +105,12 @@ def _finish(
     if not sends:
         head = {"content-disposition": f'attachment; filename="{kind}.eml"'}
         return Response(built.data, media_type="message/rfc822", headers=head)
-    if not (studio.mail.server and studio.mail.sender):
+    if not can_send(studio.mail):
         raise EditError(
             "No mail server is set.", "Set it under Studio, Mail; or save the mail as a file."
         )
-    new = NewMail(kind, letter.recipient, letter.subject, built.message_id, built.data, job_id)
+    key = reminder_key(number) if kind == "reminder" else None
+    new = NewMail(kind, letter.recipient, letter.subject, built.message_id, built.data, job_id, key)
     with context.writing() as session:
         Mails(session).put(new, context.actor.name)
     if context.desk.mailer is not None:
@@ -131,43 +134,79 @@ def _built(
     with context.writing() as session:
         row = Jobs(session).get(job_id)
         evaluation = context.evaluate(row, session)
-        made = service.draft(session, row, evaluation, kind, number, today, moment)
-    studio = evaluation.studio
-    sender = studio.mail.sender or studio.business.mail or "studio@example.invalid"
-    letter = Letter(
-        sender=sender,
-        sender_name=studio.studio.name,
+        made = draft(session, row, evaluation, kind, number, today, moment)
+    changed = replace(
+        made,
         recipient=context.text("recipient", 254),
         subject=context.text("subject", 300),
         body=context.text("body", 8000).replace("{link}", link),
-        attachments=made.attachments,
-        invitation=made.invitation,
-        copy_to=studio.mail.sender if studio.mail.copy_to_us == "yes" else "",
     )
-    return build(letter, moment), letter, studio
+    letter = letter_of(changed, evaluation.studio)
+    return build(letter, moment), letter, evaluation.studio
+
+
+@router.get("/mail/{mail_id}")
+def letter(mail_id: str, context: ByOwner) -> Response:
+    """A letter as it goes out, or went."""
+    with context.reading() as session:
+        row = Mails(session).get(mail_id)
+        studio = context.desk.builder.studio(StudioFile(session).get()[0])
+        return render(context, service.letter_page(row, can_send=can_send(studio.mail)))
+
+
+@router.get("/mail/{mail_id}/file")
+def file(mail_id: str, context: ByOwner) -> Response:
+    """A letter as a file for a mail program."""
+    with context.reading() as session:
+        row = Mails(session).get(mail_id)
+        head = {"content-disposition": f'attachment; filename="{row.kind}.eml"'}
+        return Response(row.message, media_type="message/rfc822", headers=head)
 
 
 @router.post("/mail/{mail_id}/{what}")
 def change(mail_id: str, what: str, context: ByOwner) -> Response:
-    """Try a mail again, or do not send it after all."""
+    """Send a draft, try a mail again, do not send it after all, or note that it went by hand."""
     with context.writing() as session:
         mails = Mails(session)
-        row = mails.again(mail_id) if what == "again" else mails.stop(mail_id)
+        row = mails.get(mail_id)
+        if what == "sent":
+            mails.went(mail_id)
+        elif what == "stop":
+            mails.stop(mail_id)
+        else:
+            _refuse_without_server(context, StudioFile(session).get()[0])
+            mails.again(mail_id)
         job_id = row.job_id
     if context.desk.mailer is not None:
         context.desk.mailer.wake()
-    return RedirectResponse(f"/jobs/{job_id}/mail?letter=offer" if job_id else "/mail", 303)
+    back = context.text("back", 20)
+    here = "/mail" if back == "mail" or not job_id else f"/jobs/{job_id}/mail?letter=offer"
+    return RedirectResponse(here, 303)
+
+
+def _refuse_without_server(context: RequestContext, studio_text: str) -> None:
+    if not can_send(context.desk.builder.studio(studio_text).mail):
+        raise EditError(
+            "No mail server is set.", "Set it under Studio, Mail; or save the mail as a file."
+        )
 
 
 @router.get("/mail")
 def mail(context: ByOwner) -> Response:
-    """The server's password, and mail that came back."""
+    """Letters that wait, the server's password, and mail that came back."""
     with context.reading() as session:
-        studio = context.desk.builder.studio(service.studio_of_text(session))
-        has_password = bool(Facts(session).get(service.PASSWORD))
-        query = select(func.count()).select_from(MailRow).where(MailRow.state == WAITING)
-        waiting = session.scalar(query) or 0
-    return render(context, MailPage(studio.mail.server, has_password, waiting))
+        studio = context.desk.builder.studio(StudioFile(session).get()[0])
+        mails = Mails(session)
+        page = MailPage(
+            server=studio.mail.server,
+            can_send=can_send(studio.mail),
+            mailbox=studio.mail.mailbox,
+            has_password=bool(Facts(session).get(PASSWORD)),
+            waiting=mails.count(WAITING),
+            drafts=mails.count(DRAFT),
+            mails=service.mail_lines(mails.unsent()),
+        )
+    return render(context, page)
 
 
 @router.post("/mail")
@@ -184,7 +223,7 @@ async def settle(context: ByOwner) -> Response:
 
 def _keep_password(context: RequestContext) -> None:
     with context.writing() as session:
-        Facts(session).put(service.PASSWORD, context.text("password", 500))
+        Facts(session).put(PASSWORD, context.text("password", 500))
 
 
 def _bounced(context: RequestContext, data: bytes) -> None:

@@ -1,169 +1,18 @@
-"""Letters: which words, which attachments, to whom."""
+"""Mail as its pages list it."""
 
 from __future__ import annotations
 
-import datetime as dt
-from dataclasses import dataclass
+from collections.abc import Iterable
+from email import message_from_bytes, policy
 
-from sqlalchemy import func, select
-from sqlalchemy.orm import Session
-
-from airwright.desk.agreements import agreement
-from airwright.desk.editing.builder import Evaluation
-from airwright.desk.editing.edits import EditError
-from airwright.desk.mail.contexts import MailLine
-from airwright.desk.mailing.invitation import invitation
-from airwright.job.business import MailServer, filled
-from airwright.job.studio import Studio
-from airwright.language import speaking
-from airwright.papers.calendar.model import appointments_of
-from airwright.papers.common.locale import said_date, said_money
-from airwright.papers.invoice import file_name, read, render_pdf
-from airwright.store.editions import Editions, FrozenFile
-from airwright.store.invoices import Invoices
-from airwright.store.mails import Mails
+from airwright.desk.mail.contexts import LetterPage, MailLine
+from airwright.desk.mailing.letters import LETTERS
+from airwright.desk.mailing.message import size_of
 from airwright.store.offer_tables import MailRow
-from airwright.store.studio import Facts, StudioFile
-from airwright.store.tables import JobRow
-
-PASSWORD = "mail_password"
-"""Name of the fact that keeps the server's password, apart from the settings file."""
-
-LETTERS = {
-    "offer": "Offer",
-    "accepted": "What was agreed",
-    "invoice": "Invoice",
-    "reminder": "Reminder",
-    "day": "The day, for the calendar",
-}
 
 
-@dataclass(frozen=True, slots=True)
-class Draft:
-    """A letter before anybody has looked at it; "{link}" in its body is filled when it is sent."""
-
-    kind: str
-    recipient: str
-    subject: str
-    body: str
-    attachments: tuple[FrozenFile, ...]
-    invitation: bytes = b""
-
-
-def server_of(session: Session, studio: Studio) -> tuple[MailServer, str]:
-    """The studio's server and its password."""
-    return studio.mail, Facts(session).get(PASSWORD) or ""
-
-
-def draft(
-    session: Session,
-    row: JobRow,
-    evaluation: Evaluation,
-    kind: str,
-    number: str,
-    today: dt.date,
-    at: dt.datetime,
-) -> Draft:
-    """A letter of a kind, in the studio's words. Raises EditError when it has nothing to say."""
-    if kind not in LETTERS:
-        raise EditError("There is no such letter.", "Pick one of the list.")
-    studio, job = evaluation.studio, evaluation.job
-    if job is None:
-        raise EditError("This job's file cannot be read.", "Fix it under File first.")
-    recipient = _recipient(session, row, evaluation)
-    values = {
-        "client": row.client or "client",
-        "title": row.title,
-        "venue": row.venue,
-        "studio": studio.studio.name,
-        "link": "{link}",
-    }
-    with speaking(studio.studio.language):
-        values["date"] = said_date(row.date) if row.date else ""
-        more, files = _matter(session, row, kind, number, today)
-    values |= more
-    day = b""
-    if kind == "day":
-        if evaluation.plan is None:
-            raise EditError("This job has errors, so its day is not known.", "Fix them first.")
-        day = invitation(
-            appointments_of(evaluation.plan),
-            job,
-            row.id,
-            organizer=studio.mail.sender or studio.business.mail or "studio@example.invalid",
-            organizer_name=studio.studio.name,
-            guest=recipient or "client@example.invalid",
-            sequence=_sent_before(session, row.id),
-            at=at,
-        )
-    letters = studio.letters
-    return Draft(
-        kind,
-        recipient,
-        filled(getattr(letters, f"{kind}_subject"), values),
-        filled(getattr(letters, kind), values),
-        files,
-        day,
-    )
-
-
-def _sent_before(session: Session, job_id: str) -> int:
-    query = select(func.count()).select_from(MailRow)
-    return session.scalar(query.where(MailRow.job_id == job_id, MailRow.kind == "day")) or 0
-
-
-def _recipient(session: Session, row: JobRow, evaluation: Evaluation) -> str:
-    job = evaluation.job
-    if job is not None and job.billing.mail:
-        return job.billing.mail
-    accepted = Editions(session).accepted_of(row.id)
-    if accepted is not None and accepted[1].mail:
-        return accepted[1].mail
-    contact = job.job.contact if job is not None else ""
-    return next((word.strip("<>,;") for word in contact.split() if "@" in word), "")
-
-
-def _matter(
-    session: Session, row: JobRow, kind: str, number: str, today: dt.date
-) -> tuple[dict[str, str], tuple[FrozenFile, ...]]:
-    """What a letter is about: values for its words, and files."""
-    editions = Editions(session)
-    if kind == "offer":
-        latest = editions.latest(row.id)
-        if latest is None:
-            raise EditError("No edition was sent yet.", "Send one on the offer page first.")
-        found = editions.file(latest.id, "offer.pdf")
-        file = FrozenFile(found.name, found.media, found.content)
-        return {"valid": said_date(latest.valid_until, "long")}, (file,)
-    if kind == "accepted":
-        accepted = editions.accepted_of(row.id)
-        if accepted is None:
-            raise EditError("Nothing was accepted yet.", "Note the client's yes first.")
-        return {"option": accepted[1].option}, (agreement(session, accepted[0]),)
-    if kind in ("invoice", "reminder"):
-        invoice_row = Invoices(session).get(number)
-        if invoice_row.job_id != row.id:
-            raise EditError("This invoice is of another job.", "Pick one of this job.")
-        invoice = read(invoice_row.content)
-        kept = Invoices(session).file(
-            invoice_row,
-            file_name(invoice, "pdf"),
-            lambda content: FrozenFile(
-                file_name(invoice, "pdf"), "application/pdf", render_pdf(read(content)).data
-            ),
-        )
-        values = {
-            "number": number,
-            "amount": said_money(invoice.sums.due, invoice.currency),
-            "due": said_date(invoice.due, "long"),
-            "days": str(max(0, (today - invoice.due).days)),
-        }
-        return values, (FrozenFile(kept.name, kept.media, kept.content),)
-    return {}, ()
-
-
-def mail_lines(session: Session, job_id: str) -> tuple[MailLine, ...]:
-    """A job's mails, newest first."""
+def mail_lines(rows: Iterable[MailRow]) -> tuple[MailLine, ...]:
+    """Mails as they stand in a list."""
     return tuple(
         MailLine(
             row.id,
@@ -175,11 +24,27 @@ def mail_lines(session: Session, job_id: str) -> tuple[MailLine, ...]:
             row.tries,
             row.made,
             row.sent,
+            row.job_id or "",
         )
-        for row in Mails(session).of_job(job_id)
+        for row in rows
     )
 
 
-def studio_of_text(session: Session) -> str:
-    """The studio's settings as text."""
-    return StudioFile(session).get()[0]
+def letter_page(row: MailRow, *, can_send: bool) -> LetterPage:
+    """A letter as it goes out, or went."""
+    message = message_from_bytes(row.message, policy=policy.default)
+    body = message.get_body(("plain",))
+    files = tuple(
+        (part.get_filename() or "", size_of(len(part.get_payload(decode=True) or b"")))
+        for part in message.iter_attachments()
+        if part.get_filename()
+    )
+    (line,) = mail_lines([row])
+    return LetterPage(
+        mail=line,
+        sender=str(message["From"]),
+        copies=str(message["Cc"] or ""),
+        body=str(body.get_content()) if body is not None else "",
+        attachments=files,
+        can_send=can_send,
+    )

@@ -83,4 +83,9 @@ def _line(text: str) -> str:
 
 def summary_of(files: Sequence[FrozenFile]) -> tuple[tuple[str, str], ...]:
     """Names and sizes of attachments, for the preview."""
-    return tuple((file.name, f"{max(1, round(len(file.content) / 1000)):,} kB") for file in files)
+    return tuple((file.name, size_of(len(file.content))) for file in files)
+
+
+def size_of(length: int) -> str:
+    """A file's size in words: "84 kB"."""
+    return f"{max(1, round(length / 1000)):,} kB"

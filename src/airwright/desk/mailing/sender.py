@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import logging
+import math
 import smtplib
 import ssl
 import threading
-from collections.abc import Callable
+import time
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from email import message_from_bytes
 from email.utils import getaddresses
@@ -18,6 +20,7 @@ from airwright.store.mails import Mails
 log = logging.getLogger("airwright.desk.mailing")
 
 LOOK_EVERY_S = 15.0
+TEND_EVERY_S = 600.0
 TIMEOUT_S = 20.0
 
 
@@ -78,11 +81,18 @@ class Mailer:
     Args:
         database: open.
         settings: the server and its password, asked anew each time.
+        chores: what is done beside it now and then: letters by themselves, the mailbox.
     """
 
-    def __init__(self, database: Database, settings: Callable[[], tuple[MailServer, str]]) -> None:
+    def __init__(
+        self,
+        database: Database,
+        settings: Callable[[], tuple[MailServer, str]],
+        chores: Sequence[Callable[[], object]] = (),
+    ) -> None:
         self.database = database
         self.settings = settings
+        self.chores = chores
         self._wake, self._ending = threading.Event(), threading.Event()
         self._thread = threading.Thread(target=self._serve, name="mailer", daemon=True)
 
@@ -102,14 +112,25 @@ class Mailer:
             self._thread.join(timeout=5)
 
     def _serve(self) -> None:
+        tended = -math.inf
         while not self._ending.is_set():
             try:
+                if time.monotonic() - tended > TEND_EVERY_S:
+                    tended = time.monotonic()
+                    self._tend()
                 while not self._ending.is_set() and self.send_one():
                     pass
             except StoreError as problem:
                 log.warning("mail waits: %s", problem.what)
             self._wake.wait(LOOK_EVERY_S)
             self._wake.clear()
+
+    def _tend(self) -> None:
+        for chore in self.chores:
+            try:
+                chore()
+            except Exception:  # what ails one letter must not keep all others from going out
+                log.exception("a chore of the mail failed")
 
     def send_one(self) -> bool:
         """Send the next mail; False when there is none, or no server is set."""

@@ -93,6 +93,15 @@ class EditionLine:
 
 
 @dataclass(frozen=True, slots=True)
+class AgreementMail:
+    """The letter with what was agreed: where it went, and what became of it in words."""
+
+    id: str
+    recipient: str
+    state: str
+
+
+@dataclass(frozen=True, slots=True)
 class RemarkLine:
     """What a client wrote."""
 
@@ -115,6 +124,7 @@ class OfferPage(Page):
     pieces: tuple[str, ...]
     links: tuple[LinkLine, ...]
     editions: tuple[EditionLine, ...]
+    agreement_mail: AgreementMail | None
     changed: tuple[str, ...]
     last: int
     remarks: tuple[RemarkLine, ...]

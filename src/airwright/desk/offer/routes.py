@@ -11,6 +11,7 @@ from airwright.desk.access import BySeller, RequestContext
 from airwright.desk.agreements import ACCEPTED, agreement
 from airwright.desk.editing.edits import EditError
 from airwright.desk.job_changes import choose_option, rewrite
+from airwright.desk.mailing.outbox import after_yes
 from airwright.desk.offer import freezing, service
 from airwright.desk.offer.contexts import OfferPage, RemarkLine
 from airwright.desk.offer.forms import link_days, new_option, option_terms
@@ -106,6 +107,7 @@ def accept(job_id: str, edition_id: str, context: BySeller) -> Response:
         yes = Yes(option, name, note=context.text("note", 1000), taken_by=context.actor.name)
         Editions(session).accept(edition_id, yes, context.desk.settings.today())
     choose_option(context.desk, context.actor, job_id, option)
+    after_yes(context.desk, edition_id)
     return RedirectResponse(f"/jobs/{job_id}/offer?said=saved", 303)
 
 
@@ -186,6 +188,7 @@ def _page(job_id: str, context: RequestContext, new_link: str) -> Response:
         today = context.desk.settings.today()
         links = service.link_lines(session, job_id)
         editions = service.edition_lines(session, job_id, today)
+        agreement_mail = service.agreement_mail(session, job_id) if context.actor.owns else None
         last, changed = service.changed_since(session, job_id, evaluation, today)
         remarks = tuple(
             RemarkLine(number, remark.name, remark.text, remark.at)
@@ -204,6 +207,7 @@ def _page(job_id: str, context: RequestContext, new_link: str) -> Response:
             pieces=tuple(piece.spec.name for piece in evaluation.pieces),
             links=links,
             editions=editions,
+            agreement_mail=agreement_mail,
             changed=changed,
             last=last,
             remarks=remarks,

@@ -15,7 +15,14 @@ from airwright.desk.drawings import svg
 from airwright.desk.editing.builder import Evaluation
 from airwright.desk.editing.edits import EditError
 from airwright.desk.editing.tables import document_of
-from airwright.desk.offer.contexts import CostLine, EditionLine, LinkLine, OptionCard, OptionTerms
+from airwright.desk.offer.contexts import (
+    AgreementMail,
+    CostLine,
+    EditionLine,
+    LinkLine,
+    OptionCard,
+    OptionTerms,
+)
 from airwright.desk.offer.freezing import current
 from airwright.desk.pages import money
 from airwright.language import say, speaking
@@ -25,6 +32,7 @@ from airwright.papers.photographs import option_scene
 from airwright.plan.values import Money, OptionPlan
 from airwright.store.editions import Editions
 from airwright.store.links import Links
+from airwright.store.mails import BOUNCED, DRAFT, FAILED, SENDING, SENT, WAITING, Mails
 from airwright.store.tables import ClientLink
 from airwright.store.types import now
 
@@ -160,6 +168,24 @@ def edition_lines(session: Session, job_id: str, today: dt.date) -> tuple[Editio
             )
         )
     return tuple(found)
+
+
+MAIL_WORDS = {
+    DRAFT: "is written and waits for you",
+    WAITING: "goes out in a moment",
+    SENDING: "is going out",
+    SENT: "was sent",
+    FAILED: "did not go out",
+    BOUNCED: "came back",
+}
+
+
+def agreement_mail(session: Session, job_id: str) -> AgreementMail | None:
+    """The newest letter with what was agreed."""
+    for row in Mails(session).of_job(job_id):
+        if row.kind == "accepted":
+            return AgreementMail(row.id, row.recipient, MAIL_WORDS[row.state])
+    return None
 
 
 def changed_since(

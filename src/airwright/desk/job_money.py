@@ -1,0 +1,73 @@
+"""A job's invoices with the money put to them; several areas of the desk look at it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from sqlalchemy.orm import Session
+
+from airwright.money.amount import ZERO
+from airwright.money.payments import Ledger, Payment, Receivable, put_to
+from airwright.store.invoices import Invoices
+from airwright.store.offer_tables import InvoiceRow, PaymentRow
+from airwright.store.payments import Payments
+from airwright.store.tables import JobRow
+
+
+@dataclass(frozen=True, slots=True)
+class JobMoney:
+    """A job's invoices and payments, put together in one currency."""
+
+    rows: tuple[InvoiceRow, ...]
+    payments: tuple[PaymentRow, ...]
+    ledger: Ledger
+
+    @property
+    def received(self) -> Decimal:
+        """Payments less refunds."""
+        return sum((row.amount for row in self.payments), ZERO)
+
+    @property
+    def invoiced(self) -> Decimal:
+        """Asked less credited."""
+        return sum((row.owed for row in self.rows), ZERO)
+
+    def open_of(self, number: str) -> Decimal:
+        """What is still due on an invoice; nothing on one that is paid or not there."""
+        accounts = self.ledger.accounts
+        open_ = next((a.open for a in accounts if a.receivable.number == number), ZERO)
+        return max(open_, ZERO)
+
+
+def credited(rows: Sequence[InvoiceRow], name: str) -> Decimal:
+    """How much of an invoice was credited."""
+    return -sum((row.owed for row in rows if row.corrects == name), ZERO)
+
+
+def job_money(
+    rows: Sequence[InvoiceRow], payments: Sequence[PaymentRow], currency: str
+) -> JobMoney:
+    """Put a job's payments to its invoices; what was credited is no longer due."""
+    receivables = [
+        Receivable(row.name, row.owed - credited(rows, row.name), row.currency, row.issued, row.due)
+        for row in rows
+        if row.owed >= 0 and row.corrects is None
+    ]
+    names = {one.number for one in receivables}
+    paid = [
+        Payment(
+            row.id, row.amount, row.currency, row.date,
+            row.invoice if row.invoice in names else "", row.reference,
+        )
+        for row in payments
+    ]  # fmt: skip
+    return JobMoney(tuple(rows), tuple(payments), put_to(receivables, paid, currency))
+
+
+def money_of(session: Session, row: JobRow) -> JobMoney:
+    """A job's money."""
+    rows, payments = Invoices(session).of_job(row.id), Payments(session).of_job(row.id)
+    held = [one.currency for one in rows] + [one.currency for one in payments]
+    return job_money(rows, payments, held[0] if held else row.currency)
