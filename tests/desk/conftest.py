@@ -18,6 +18,7 @@ from airwright.desk import DeskSettings, create_app
 from airwright.desk.seed import demo_text
 from airwright.store.jobs import Head, Jobs
 from airwright.store.people import People, Role, hashed
+from tests.services import free_port
 
 TODAY = dt.date(2027, 3, 1)
 PASSWORD = "correct pony battery"
@@ -128,6 +129,21 @@ def guarded(tmp_path_factory: pytest.TempPathFactory) -> Iterator[House]:
     made.account("cy", "crew")
     yield made
     made.desk.database.close()
+
+
+@pytest.fixture
+def inbox(house: House) -> Iterator[Any]:
+    """A mail server, set as the studio's."""
+    from aiosmtpd.controller import Controller
+
+    from tests.desk.mail_server import Inbox, settings
+
+    handler, port = Inbox(), free_port()
+    controller = Controller(handler, hostname="127.0.0.1", port=port)
+    controller.start()
+    settings(house, port)
+    yield handler
+    controller.stop()
 
 
 __all__ = ["Head", "House", "Visitor"]
