@@ -16,8 +16,8 @@ from airwright.desk.editing.edits import EditError
 from airwright.desk.invoices import forms, issuing, service
 from airwright.desk.invoices.contexts import DueLine, JobMoneyPage, MoneyPage
 from airwright.desk.job_changes import rewrite
-from airwright.desk.page_heads import job_bar
 from airwright.desk.job_money import money_of
+from airwright.desk.page_heads import job_bar
 from airwright.desk.pages import money, render
 from airwright.job.business import Billing, series_of
 from airwright.money.amount import MoneyError

@@ -16,9 +16,9 @@ from airwright.desk.mail.contexts import MailPage, WritePage
 from airwright.desk.mailing.bounces import bounce_of
 from airwright.desk.mailing.letters import LETTERS, Draft, draft
 from airwright.desk.mailing.message import Built, Letter, build, summary_of
-from airwright.desk.page_heads import job_bar
 from airwright.desk.mailing.outbox import letter_of, reminder_key
 from airwright.desk.mailing.server import PASSWORD, can_send
+from airwright.desk.page_heads import job_bar
 from airwright.desk.pages import render
 from airwright.job.studio import Studio
 from airwright.store.editions import Editions
