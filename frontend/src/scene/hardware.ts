@@ -8,6 +8,7 @@ import type { FabricData, HardwareData, PictureData, Point, StrandData } from ".
 
 const THINNEST = 0.0016; // thinner lines would vanish between the pixels [m]
 const INFLATED = 0.015; // a strand thicker than this is blown up, not a flat tie [m]
+const BOARDS = new Set(["board", "sign"]);
 const UNSEEN = new Set(["band", "tool", "anchor"]);
 const STANDING = new Set(["base", "stand", "weight", "cylinder"]);
 const FRINGE_WIDTH = 0.005;
@@ -44,10 +45,45 @@ function hardware(solids: Solids, part: HardwareData): void {
     const bevel = Math.min(0.006, h / 3, r / 4);
     const round = part.use === "weight" || part.use === "cylinder" ? 2 : 8;
     solids.lathe(first, [[r, 0], [r, h - bevel], [r - bevel, h], [0, h]], look, 48, round);
+  } else if (BOARDS.has(part.use)) {
+    board(solids, part);
   } else if (part.use === "panel") {
     panel(solids, part, look);
   } else if (part.path.length > 1) {
     solids.tube(part.path, Math.max(part.across, THINNEST), look, part.across > 0.02 ? 16 : 8);
+  }
+}
+
+/** A flat board by the outline of its face, and the words printed on it. */
+function board(solids: Solids, part: HardwareData): void {
+  const look: Look = { colour: linear(part.colour ?? "#ffffff"), metal: 0, blur: 0.6 };
+  const ring = part.path.slice(0, -1);
+  const thick = Math.max(part.across, THINNEST);
+  const middle = [0, 1, 2].map((d) => ring.reduce((sum, p) => sum + (p[d] ?? 0), 0) / ring.length);
+  for (const [back, way] of [[0, -1], [thick, 1]] as const) {
+    const normal = new Vector3(0, way, 0);
+    const first = solids.point(new Vector3(middle[0], (middle[1] ?? 0) + back, middle[2]), normal, look);
+    for (const p of ring) solids.point(new Vector3(p[0], p[1] + back, p[2]), normal, look);
+    for (let k = 0; k < ring.length; k += 1) {
+      const [a, b] = [first + 1 + k, first + 1 + ((k + 1) % ring.length)];
+      if (way < 0) solids.face(first, a, b);
+      else solids.face(first, b, a);
+    }
+  }
+  solids.tube(part.path.map((p): Point => [p[0], p[1] + thick / 2, p[2]]), thick, look, 6);
+  words(solids, part, (middle[1] ?? 0) - 0.002);
+}
+
+function words(solids: Solids, part: HardwareData, y: number): void {
+  const [r, g, b] = linear(part.colour ?? "#ffffff");
+  const dark = 0.2126 * r + 0.7152 * g + 0.0722 * b > 0.22;
+  const look: Look = { colour: linear(dark ? "#2b2a2e" : "#f6f3ec"), metal: 0, blur: 0.7 };
+  for (const [x0 = 0, z0 = 0, x1 = 0, z1 = 0, x2 = 0, z2 = 0] of part.print ?? []) {
+    const front = new Vector3(0, -1, 0);
+    const corners = [[x0, z0], [x1, z1], [x2, z2]] as const;
+    const [a = 0, c = 0, d = 0] = corners.map(([x, z]) => solids.point(new Vector3(x, y, z), front, look));
+    if ((x1 - x0) * (z2 - z0) - (z1 - z0) * (x2 - x0) > 0) solids.face(a, c, d);
+    else solids.face(a, d, c);
   }
 }
 

@@ -21,6 +21,10 @@ export interface HardwareData {
   path: Point[];
   across: number;
   height: number;
+  /** Of a part that comes in colours: a board. */
+  colour?: string | null;
+  /** Triangles of the words on a board, x and z of each corner in turn [m]. */
+  print?: number[][] | null;
 }
 
 export interface StrandData {

@@ -209,6 +209,9 @@ HardwareUse = Literal[
     "tool",
     "anchor",
     "glue",
+    "sign",
+    "board",
+    "foliage",
 ]
 
 

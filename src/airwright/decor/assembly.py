@@ -104,9 +104,13 @@ class HardwarePlaced:
         item: catalogue item.
         use: its catalogue use ("pole", "base", …).
         quantity: in the item's unit (each, or metres).
-        path: its centre line, points (x, y, z) [m]; one point for a thing without length.
-        diameter_m: across its centre line [m]; for a base plate its side or diameter.
+        path: its centre line, points (x, y, z) [m]; one point for a thing without length; for a
+            board or sign the closed outline of its face.
+        diameter_m: across its centre line [m]; for a base plate its side or diameter; for a board
+            or sign its thickness.
         height_m: height of a base or weight [m].
+        shade: colour of a part that comes in colours (a board), else None.
+        text: printed on a board or sign.
     """
 
     item: str
@@ -116,6 +120,8 @@ class HardwarePlaced:
     path: tuple[tuple[float, float, float], ...]
     diameter_m: float = 0.0
     height_m: float = 0.0
+    shade: Shade | None = None
+    text: str = ""
 
 
 @dataclass(frozen=True, slots=True)

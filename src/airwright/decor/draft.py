@@ -157,6 +157,10 @@ class Draft:
         """First point (x, y, z) of a part placed [m]."""
         return self._hardware[index].path[0]
 
+    def strand_at(self, index: int) -> Strand:
+        """A strand placed."""
+        return self._strands[index]
+
     def clusters_of(self, rows: Iterable[int]) -> int:
         """How many clusters and single balloons some rows make up."""
         keys = [(self._rows[row][2], row if self._rows[row][2] < 0 else 0) for row in rows]

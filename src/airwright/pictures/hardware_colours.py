@@ -17,6 +17,9 @@ HARDWARE_COLOURS: Final = {
     "net": "#cfd3d6",
     "cylinder": "#7d8b99",
     "anchor": "#8d8f92",
+    "board": "#eceae4",
+    "sign": "#f4f2ec",
+    "foliage": "#8a9a74",
 }
 """By what part it plays. A weight is silver, as the photographs show it."""
 

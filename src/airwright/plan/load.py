@@ -30,12 +30,14 @@ HEAVY_USES: Final = (
     "pole",
     "frame",
     "panel",
+    "board",
+    "sign",
     "net",
     "anchor",
     "ballast",
 )
 """Hardware by its use; gas is not listed, it comes in its cylinders."""
-SMALL_USES: Final = ("line", "ribbon", "band", "fringe", "fabric")
+SMALL_USES: Final = ("line", "ribbon", "band", "fringe", "fabric", "foliage")
 ALWAYS_TOOLS: Final = ("tool case", "electric inflator", "sizing template")
 
 

@@ -20,6 +20,10 @@ SLEEVE_ITEMS: Final = {"fringe": "fringe strip", "fabric": "fabric sleeve strip"
 """Catalogue item of a sleeve's material."""
 STANDS: Final = frozenset({"base", "stand"})
 """Uses of hardware a piece stands on."""
+BOARDS: Final = ("board", "sign")
+"""Uses of hardware whose path is the outline of a flat face."""
+FACE_DISC_M: Final = 0.06
+"""Discs on a board are this far apart, and so wide that together they cover it."""
 WIDENED: Final = 1.042
 """Discs along a pole or sleeve stand one radius apart and are this much wider, so that their
 outline is as wide as the bar on the mean."""
@@ -83,6 +87,7 @@ def standing(assembly: Assembly, catalog: Catalog, lift_kg: Floats | None = None
     """
     plates = [part for part in assembly.hardware if part.use in STANDS]
     bars = [_chain(part.path, part.diameter_m / 2) for part in assembly.hardware if _bar(part)]
+    bars += [_face(part.path) for part in assembly.hardware if part.use in BOARDS]
     for fabric in assembly.fabrics:
         x, y = fabric.at
         bars.append(_chain(((x, y, fabric.bottom_m), (x, y, fabric.top_m)), fabric.radius_m))
@@ -112,6 +117,21 @@ def _chain(path: Sequence[Sequence[float]], radius: float) -> tuple[Floats, Floa
     s = (np.arange(count) + 0.5) * along[-1] / count
     centres = np.column_stack([np.interp(s, along, points[:, axis]) for axis in range(3)])
     return centres, np.full(count, WIDENED * radius)
+
+
+def _face(path: Sequence[Sequence[float]]) -> tuple[Floats, Floats]:
+    """Discs on a grid over a flat upright board; their outline is its face within a few percent."""
+    from shapely import Polygon, points
+
+    ring = np.asarray(path, dtype=float)
+    face = Polygon(ring[:, [0, 2]])
+    left, low, right, high = face.bounds
+    xs = np.arange(left + FACE_DISC_M / 2, right, FACE_DISC_M)
+    zs = np.arange(low + FACE_DISC_M / 2, high, FACE_DISC_M)
+    grid = np.stack(np.meshgrid(xs, zs), axis=-1).reshape(-1, 2)
+    grid = grid[np.asarray(face.contains(points(grid)), dtype=bool)]
+    spots = np.column_stack([grid[:, 0], np.full(len(grid), ring[:, 1].mean()), grid[:, 1]])
+    return spots, np.full(len(spots), FACE_DISC_M / np.sqrt(np.pi) * WIDENED)
 
 
 def _masses(assembly: Assembly, catalog: Catalog, lift_kg: Floats | None) -> tuple[Floats, Floats]:

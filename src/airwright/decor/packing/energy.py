@@ -3,7 +3,7 @@
     E = sum over touching pairs   1/2 c_ij (R_i + R_j - d_ij)^2
       + sum over necks            1/2 k_i (l_i - L_i)^2
       + grip of the necks         1/2 g_i |h_i - h_i0|^2, h from tie to centre
-      + the same as a pair for pole and floor
+      + the same as a pair for pole, floor and a wall behind
       - pulls . centres
 
 An inflated membrane pressed flat over a patch pushes with pressure times area. With a
@@ -12,6 +12,7 @@ F = 2 pi R* p d. Seen one balloon at a time that is a spring 2 pi R p against a 
 and two balloons are two such springs in a row, which also settles unequal pressures.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -61,6 +62,7 @@ class State:
     pairs: Pressing
     pole: Pressing
     floor: Pressing
+    behind: Pressing
     neck_dir: Floats
     neck_force: Floats
     neck_per_m: Floats
@@ -87,7 +89,7 @@ class System:
         self.pull = np.asarray(problem.pull_n)[self.order]
         self.wall = 2.0 * np.pi * self.radius * np.asarray(problem.pressure_pa)[self.order]
         self.free: Bools = np.asarray(problem.tie_free)
-        self.floor = problem.floor
+        self.floor, self.behind_m = problem.floor, problem.behind_m
         self.push_n = problem.push_n
         self.pole_radius = problem.pole_radius_m
         if problem.push_n > 0.0 and n:
@@ -146,7 +148,7 @@ class System:
         self._refresh(x)
         pairs = self._pairs(x)
         pole = self._pole(x, s)
-        floor = self._floor(x)
+        floor, behind = self._floor(x), self._behind(x)
         point, tangent = on_rail(self.rail, s)
         hang = x - point[self.tie]
         length = np.sqrt(np.einsum("ij,ij->i", hang, hang)) + _TINY
@@ -160,17 +162,17 @@ class System:
         grad_x = neck_force[:, None] * neck_dir + held - self.pull
         along = np.einsum("ij,ij->i", grad_x + self.pull, tangent[self.tie])
         grad_s = -np.bincount(self.tie, along, minlength=len(s))
-        for pressing in (pairs, pole, floor):
+        for pressing in (pairs, pole, floor, behind):
             energy += 0.5 * float(pressing.force @ pressing.overlap)
-        self._add_contact_forces(grad_x, pairs, pole, floor)
+        self._add_contact_forces(grad_x, pairs, (pole, floor, behind))
         return State(
             x, s, energy, grad_x, np.where(self.free, grad_s, 0.0),
-            self.pair_i[pairs.index], self.pair_j[pairs.index], pairs, pole, floor, neck_dir,
-            neck_force, 1.0 / length, tangent, point,
+            self.pair_i[pairs.index], self.pair_j[pairs.index], pairs, pole, floor, behind,
+            neck_dir, neck_force, 1.0 / length, tangent, point,
         )  # fmt: skip
 
     def _add_contact_forces(
-        self, grad_x: Floats, pairs: Pressing, pole: Pressing, floor: Pressing
+        self, grad_x: Floats, pairs: Pressing, fixed: Sequence[Pressing]
     ) -> None:
         n = len(grad_x)
         push = pairs.force[:, None] * pairs.normal
@@ -178,7 +180,7 @@ class System:
         for axis in range(3):
             grad_x[:, axis] -= np.bincount(i, push[:, axis], minlength=n)
             grad_x[:, axis] += np.bincount(j, push[:, axis], minlength=n)
-        for one in (pole, floor):  # each balloon at most once: plain indexing adds up
+        for one in fixed:  # each balloon at most once: plain indexing adds up
             grad_x[one.index] -= one.force[:, None] * one.normal
 
     def _pairs(self, x: Floats) -> Pressing:
@@ -217,6 +219,14 @@ class System:
         overlap = self.radius - x[:, 2]
         index = np.flatnonzero(overlap > 0.0)
         normal = np.broadcast_to(np.array([0.0, 0.0, 1.0]), (len(index), 3))
+        return Pressing(index, normal, overlap[index], self.wall[index], np.zeros(len(index)))
+
+    def _behind(self, x: Floats) -> Pressing:
+        if self.behind_m is None:
+            return _nothing()
+        overlap = self.radius + x[:, 1] - self.behind_m
+        index = np.flatnonzero(overlap > 0.0)
+        normal = np.broadcast_to(np.array([0.0, -1.0, 0.0]), (len(index), 3))
         return Pressing(index, normal, overlap[index], self.wall[index], np.zeros(len(index)))
 
     def bend_at(self, s: Floats) -> Floats:

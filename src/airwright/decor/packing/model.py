@@ -76,6 +76,9 @@ class SoftPacking:
         Constant extra force on each balloon, such as lift or a pull to the front [N].
     floor : bool
         Whether the plane z = 0 holds balloons up.
+    behind_m : float, optional
+        Where an upright wall or board behind everything stands, its face at y = behind_m [m];
+        balloons stay in front of it.
 
     Raises
     ------
@@ -98,6 +101,7 @@ class SoftPacking:
     yielding: bool = True
     pull_n: Floats | None = None
     floor: bool = False
+    behind_m: float | None = None
 
     def __post_init__(self) -> None:
         radius = _array("radius", self.radius, (-1,))
@@ -244,6 +248,8 @@ def _check_scalars(problem: SoftPacking) -> None:
         value = getattr(problem, name)
         if not np.isfinite(value) or value < 0.0:
             raise PackingError(f"{name} must be a finite number, zero or more")
+    if problem.behind_m is not None and not np.isfinite(problem.behind_m):
+        raise PackingError("behind_m must be a finite number, or None")
     free = problem.tie_free
     assert free is not None
     if problem.push_n > 0.0 and len(free) and np.all(free):

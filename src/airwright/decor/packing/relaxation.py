@@ -194,7 +194,7 @@ def worst(state: State) -> float:
 
 def typical_force(system: System, state: State) -> float:
     """The mean contact force [N], or a trifle of what flattens a balloon where none press."""
-    forces = np.concatenate([p.force for p in (state.pairs, state.pole, state.floor)])
+    forces = np.concatenate([p.force for p in (state.pairs, state.pole, state.floor, state.behind)])
     mean = float(forces.mean()) if len(forces) else 0.0
     return max(mean, _FORCE_FLOOR * system.force_scale)
 

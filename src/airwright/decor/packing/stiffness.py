@@ -154,7 +154,7 @@ class Stiffness:
         neck = self._neck_blocks(system, state, keep, damping)
         own = neck.copy()
         own[:3] += 1e-10 * system.wall  # holds what nothing else holds
-        for one in (state.pole, state.floor):
+        for one in (state.pole, state.floor, state.behind):
             own[:, one.index] += _blocks(one, keep)
         for k in range(6):
             own[k] += np.bincount(i, pair[k], minlength=n)

@@ -7,6 +7,7 @@ its loop until the body holds it, see `nestle`.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -70,7 +71,14 @@ def bunches_of(count: int) -> list[int]:
 
 
 def tuck_in(
-    body: Balls, line: Rail, small: Balls, chance: np.random.Generator, *, floor: bool
+    body: Balls,
+    line: Rail,
+    small: Balls,
+    chance: np.random.Generator,
+    *,
+    floor: bool,
+    behind_m: float | None = None,
+    places: Sequence[float] | None = None,
 ) -> tuple[Nestled, Ints]:
     """Small clusters at rest in the gaps of a body.
 
@@ -80,18 +88,26 @@ def tuck_in(
         small: the accents in the order they are tied; their centres are not read.
         chance: decides between places that are as good.
         floor: whether z = 0 holds balloons up.
+        behind_m: face of a wall behind that they stay in front of, y = behind_m [m].
+        places: shares of the line, 0 to 1, by which as many small clusters each are tucked in;
+            evenly along it if left out.
 
     Returns:
         Where they rest, and which small cluster each belongs to (K,), 0 … the last.
     """
     sizes = bunches_of(len(small.radius))
     bunch = np.repeat(np.arange(len(sizes)), sizes)
-    gaps = find_gaps(body, line, SITS * float(small.radius.max()), floor=floor)
-    chosen = _share_out(gaps, len(sizes), line, float(small.radius.max()), chance)
-    return nestle_all(_placed(gaps, chosen, bunch, small, line), body, floor=floor), bunch
+    gaps = find_gaps(body, line, SITS * float(small.radius.max()), floor=floor, behind_m=behind_m)
+    chosen = _share_out(gaps, len(sizes), line, float(small.radius.max()), chance, places)
+    rest = nestle_all(
+        _placed(gaps, chosen, bunch, small, line), body, floor=floor, behind_m=behind_m
+    )
+    return rest, bunch
 
 
-def find_gaps(body: Balls, line: Rail, size: float, *, floor: bool) -> Gaps:
+def find_gaps(
+    body: Balls, line: Rail, size: float, *, floor: bool, behind_m: float | None = None
+) -> Gaps:
     """Places where a ball of radius `size` [m] touches three balloons and can be pulled out."""
     from scipy.spatial import cKDTree
 
@@ -100,6 +116,8 @@ def find_gaps(body: Balls, line: Rail, size: float, *, floor: bool) -> Gaps:
     spot = np.concatenate([spot, _ends(body, line, size)])
     if floor and bool((spot[:, 2] > 0.6 * size).any()):
         spot = spot[spot[:, 2] > 0.6 * size]
+    if behind_m is not None and bool((spot[:, 1] < behind_m - 0.6 * size).any()):
+        spot = spot[spot[:, 1] < behind_m - 0.6 * size]
     near = _nearness(tree, body, spot, size)
     free = near.min(axis=1) >= CLEAR
     if bool(free.any()):
@@ -185,9 +203,14 @@ def _nearness(tree: object, body: Balls, spot: Floats, size: float) -> Floats:
 
 
 def _share_out(
-    gaps: Gaps, bunches: int, line: Rail, radius: float, chance: np.random.Generator
+    gaps: Gaps,
+    bunches: int,
+    line: Rail,
+    radius: float,
+    chance: np.random.Generator,
+    places: Sequence[float] | None = None,
 ) -> list[int]:
-    """A gap for each small cluster: even along the line, the best of its part, none twice."""
+    """A gap for each small cluster: by its place along the line, the best there, none twice."""
     from scipy.spatial import cKDTree
 
     order = np.argsort(gaps.along, kind="stable")
@@ -195,7 +218,10 @@ def _share_out(
     merit = (gaps.merit + chance.uniform(0.0, CHANCE, len(gaps.merit)))[order]
     tree = cKDTree(gaps.spot[order])
     free = np.ones(len(order), dtype=np.bool_)
-    middles = (np.arange(bunches) + 0.5) / bunches * line.length_m
+    shares = (np.arange(bunches) + 0.5) / bunches
+    if places is not None:
+        shares = np.interp(shares, np.linspace(0.0, 1.0, len(places)), places)
+    middles = shares * line.length_m
     apart = 2.0 * SITS * radius * CLEAR
     chosen = np.zeros(bunches, dtype=np.int64)
     closes = gaps.closes[order]

@@ -16,7 +16,7 @@ from airwright.decor.context import Context
 from airwright.decor.draft import Draft
 from airwright.decor.packing import Rail
 from airwright.decor.parts.blend import blend, shares_of
-from airwright.decor.parts.organic import Ints, OrganicShape, Size, counts_for, fill
+from airwright.decor.parts.organic import Ints, OrganicShape, Size, Spread, counts_for, fill
 from airwright.job.cluster import Cluster, Inflated, Part
 from airwright.job.findings import Finding, error
 from airwright.job.pieces import PieceSpec, Table
@@ -165,6 +165,8 @@ def fill_line(
     *,
     grip: float = 1.0,
     floor: bool = True,
+    behind_m: float | None = None,
+    spread: Spread | None = None,
 ) -> OrganicShape:
     """Where the mix comes to rest along a line.
 
@@ -173,7 +175,7 @@ def fill_line(
         ctx: catalogue and shades.
         line: the curve it is tied along.
         counts: how many of each row of `used`.
-        grip, floor: see `organic.fill`.
+        grip, floor, behind_m, spread: see `organic.fill`.
     """
     rows = used(spec)
     stocks = [ctx.stock(row.balloon) for row in rows]
@@ -186,7 +188,9 @@ def fill_line(
         )
         for row, stock, count in zip(rows, stocks, counts, strict=True)
     ]
-    return fill(line, sizes, seed=spec.seed, grip=grip, floor=floor)
+    return fill(
+        line, sizes, seed=spec.seed, grip=grip, floor=floor, behind_m=behind_m, spread=spread
+    )
 
 
 def radii_of(spec: Organic, ctx: Context, shape: OrganicShape) -> Floats:
@@ -197,12 +201,20 @@ def radii_of(spec: Organic, ctx: Context, shape: OrganicShape) -> Floats:
 
 
 def add_organic(
-    draft: Draft, spec: Organic, ctx: Context, shape: OrganicShape
+    draft: Draft,
+    spec: Organic,
+    ctx: Context,
+    shape: OrganicShape,
+    names: Sequence[str] | None = None,
 ) -> tuple[list[int], list[int]]:
-    """Shade a settled mix and add it; returns the rows on the line and those tucked in."""
+    """Shade a settled mix and add it; returns the rows on the line and those tucked in.
+
+    `names` are the shades of its balloons where they are settled already.
+    """
     rows = used(spec)
     stocks = [ctx.stock(row.balloon) for row in rows]
-    names = mixed_shades(spec, shape.centre, radii_of(spec, ctx, shape), shape.size)
+    if names is None:
+        names = mixed_shades(spec, shape.centre, radii_of(spec, ctx, shape), shape.size)
     on_line: list[int] = []
     tucked: list[int] = []
     order = np.argsort(shape.cluster, kind="stable")

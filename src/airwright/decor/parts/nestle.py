@@ -103,17 +103,20 @@ def nestle(balls: Balls, tie: Floats, hook: Floats, body: Balls) -> Nestled:
     return nestle_all(Bunches(balls, one, tie[None], hook[None]), body)
 
 
-def nestle_all(bunches: Bunches, body: Balls, *, floor: bool = True) -> Nestled:
+def nestle_all(
+    bunches: Bunches, body: Balls, *, floor: bool = True, behind_m: float | None = None
+) -> Nestled:
     """Draw many bunches at once, which hold each other up as well.
 
     Args:
         bunches: where they start.
         body: what is in the way, and stays where it is.
         floor: whether z = 0 holds balloons up.
+        behind_m: face of a wall behind that they stay in front of, y = behind_m [m].
     """
     from scipy.optimize import minimize
 
-    problem = _Drawn(bunches, body, floor=floor)
+    problem = _Drawn(bunches, body, floor=floor, behind_m=behind_m)
     start = np.concatenate([bunches.balls.centre, bunches.tie]).ravel()
     count = len(bunches.balls.radius)
     with one_blas_thread():
@@ -134,10 +137,13 @@ def nestle_all(bunches: Bunches, body: Balls, *, floor: bool = True) -> Nestled:
 class _Drawn:
     """Energy of bunches on loops: necks, contacts, floor, and the pull, over a scale [-]."""
 
-    def __init__(self, bunches: Bunches, body: Balls, *, floor: bool) -> None:
+    def __init__(
+        self, bunches: Bunches, body: Balls, *, floor: bool, behind_m: float | None
+    ) -> None:
         balls = bunches.balls
         self.count = len(balls.radius)
         self.bunch, self.hook, self.floor = bunches.bunch, bunches.hook, floor
+        self.behind_m = behind_m
         self.body = body.centre
         self.radius = np.concatenate([balls.radius, body.radius])
         self.wall = np.concatenate([balls.wall, body.wall])
@@ -160,6 +166,11 @@ class _Drawn:
             deep = np.maximum(self.radius[: self.count] - x[:, 2], 0.0)
             total += 0.5 * float(wall @ deep**2)
             slope[: self.count, 2] -= wall * deep
+        if self.behind_m is not None:
+            wall = self.wall[: self.count]
+            deep = np.maximum(self.radius[: self.count] + x[:, 1] - self.behind_m, 0.0)
+            total += 0.5 * float(wall @ deep**2)
+            slope[: self.count, 1] += wall * deep
         return total / self.scale, slope.ravel() / self.scale
 
     def held_by(self, x: Floats) -> Ints:

@@ -61,6 +61,33 @@ class Size:
     pressure_pa: float
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Spread:
+    """How a mix that is not alike all along its line is spread over it.
+
+    Attributes:
+        on_line: (K, M) balloons of each size tied on the line, in M equal parts of it.
+        tucked: (K, M) accents tucked in, likewise; numbers need not be whole.
+    """
+
+    on_line: Floats
+    tucked: Floats
+
+    def places(self, many: Floats) -> Floats:
+        """Shares of the line (M + 1,) that hold 0, 1/M, … 1 of what `many` (M,) counts."""
+        parts = len(many)
+        held = np.concatenate([[0.0], np.cumsum(many + 1e-9 * many.mean() + 1e-12)])
+        even = np.linspace(0.0, 1.0, parts + 1)
+        places: Floats = np.interp(even, held / held[-1], even)
+        return places
+
+    def at(self, many: Floats, shares: Floats) -> Floats:
+        """Shares of the line by which `shares` of what `many` (M,) counts are passed."""
+        places = self.places(many)
+        found: Floats = np.interp(shares, np.linspace(0.0, 1.0, len(places)), places)
+        return found
+
+
 @dataclass(frozen=True, slots=True)
 class Tied:
     """One cluster on the line: index into the sizes for each balloon, and where it is tied [m]."""
@@ -113,13 +140,13 @@ def counts_for(
     Returns:
         Whole numbers whose proportions come as near to the shares as whole balloons can.
     """
-    on_line = _on_line(across_m, shares)
+    on_line = on_line_of(across_m, shares)
     need = LINE_PER_DIAMETER * sum(a * b for a, b in zip(on_line, across_m, strict=True))
     total = max(1, round(length_m * density * sum(shares) / need))
     return share_out(total, shares)
 
 
-def _on_line(across_m: Sequence[float], many: Sequence[float]) -> list[float]:
+def on_line_of(across_m: Sequence[float], many: Sequence[float]) -> list[float]:
     """How many of each size are tied on the line: all but the accents that find a gap."""
     core = core_sizes(across_m)
     inner = sum(n for n, on in zip(many, core, strict=True) if on)
@@ -148,6 +175,8 @@ def fill(
     seed: int,
     floor: bool = True,
     grip: float = 1.0,
+    behind_m: float | None = None,
+    spread: Spread | None = None,
 ) -> OrganicShape:
     """Tie the balloons along the line, let them settle, tuck the accents in, settle again.
 
@@ -158,11 +187,13 @@ def fill(
         floor: whether z = 0 holds balloons up.
         grip: how stiffly clusters sit on the line; 1 for wrapped round it, less for tied to each
             other.
+        behind_m: face of a wall behind that they stay in front of, y = behind_m [m].
+        spread: where along the line the sizes go; evenly if left out.
     """
     chance = np.random.default_rng(seed)
     across = [size.across_m for size in sizes]
-    on_line = [int(n) for n in _on_line(across, [size.count for size in sizes])]
-    tied = _along(line, sizes, on_line, chance)
+    on_line = _tied_on(sizes, across, spread)
+    tied = _along(line, sizes, on_line, chance, spread)
     size = np.array([k for cluster in tied for k in cluster.sizes], dtype=np.int64)
     tie = np.repeat(np.arange(len(tied)), [len(cluster.sizes) for cluster in tied])
     tie_s = np.array([cluster.s for cluster in tied])
@@ -177,9 +208,10 @@ def fill(
         neck_m=neck,
         neck_stiffness_n_m=grip * 2 * np.pi * radius * pressure,
         pressure_pa=pressure,
-        tie_free=_sliding(len(tied)),
+        tie_free=_sliding(len(tied), knotted=spread is not None),
         rail=line,
         floor=floor,
+        behind_m=behind_m,
     )
     packed = relax_loosely(problem, TOLERANCE)
     small = [k for k, size in enumerate(sizes) for _ in range(size.count - on_line[k])]
@@ -188,16 +220,28 @@ def fill(
     )
     if not small:
         return shape
-    return _with_accents(shape, problem, sizes, small, chance)
+    return _with_accents(shape, problem, sizes, small, chance, spread)
+
+
+def _tied_on(sizes: Sequence[Size], across: Sequence[float], spread: Spread | None) -> list[int]:
+    """How many of each size are tied on the line, at least one in all."""
+    counts = [size.count for size in sizes]
+    if spread is None:
+        return [int(n) for n in on_line_of(across, counts)]
+    return [min(n, round(float(row.sum()))) for n, row in zip(counts, spread.on_line, strict=True)]
 
 
 # ---- along the line ---------------------------------------------------------------------------
 
 
 def _along(
-    line: Rail, sizes: Sequence[Size], counts: Sequence[int], chance: np.random.Generator
+    line: Rail,
+    sizes: Sequence[Size],
+    counts: Sequence[int],
+    chance: np.random.Generator,
+    spread: Spread | None,
 ) -> list[Tied]:
-    """Clusters in order along the line, each size spread evenly over it."""
+    """Clusters in order along the line, each size spread evenly over it or as `spread` says."""
     bunches: list[tuple[float, tuple[int, ...]]] = []
     for k, size in enumerate(sizes):
         hand = 1 if size.across_m >= JUMBO_M else 2
@@ -205,6 +249,8 @@ def _along(
         for group in range(groups):
             many = min(hand, counts[k] - group * hand)
             at = (group + 0.5 + chance.uniform(-0.3, 0.3)) / groups
+            if spread is not None:
+                at = float(spread.at(spread.on_line[k], np.array([at]))[0])
             bunches.append((at, (k,) * many))
     bunches.sort()
     clusters = [
@@ -214,13 +260,19 @@ def _along(
     need = np.array([sum(sizes[k].across_m for k in made) for made in clusters])
     ends = np.concatenate([[0.0], np.cumsum(need)]) / need.sum()
     wobble = chance.uniform(-0.12, 0.12, len(clusters)) * np.diff(ends)
-    places = ((ends[:-1] + ends[1:]) / 2 + wobble) * line.length_m
+    shares = (ends[:-1] + ends[1:]) / 2 + wobble
+    if spread is not None:
+        shares = spread.at(np.array([s.across_m for s in sizes]) @ spread.on_line, shares)
+    places = shares * line.length_m
     return [Tied(made, float(s)) for made, s in zip(clusters, places, strict=True)]
 
 
-def _sliding(clusters: int) -> NDArray[np.bool_]:
-    """Clusters slide along the line until they sit equally tight; those at its ends are knotted."""
-    free = np.ones(clusters, dtype=np.bool_)
+def _sliding(clusters: int, *, knotted: bool) -> NDArray[np.bool_]:
+    """Clusters slide along the line until they sit equally tight; those at its ends are knotted.
+
+    Where one place is to be denser than another, each is knotted where it was put.
+    """
+    free = np.full(clusters, not knotted, dtype=np.bool_)
     free[[0, -1]] = False
     return free
 
@@ -249,6 +301,7 @@ def _with_accents(
     sizes: Sequence[Size],
     small: Sequence[int],
     chance: np.random.Generator,
+    spread: Spread | None,
 ) -> OrganicShape:
     """The accents drawn into the gaps of the settled core."""
     core_radius = np.asarray(problem.radius)
@@ -258,7 +311,11 @@ def _with_accents(
     pressure = np.array([sizes[k].pressure_pa for k in small_size])
     body = Balls(shape.centre, core_radius, 2 * np.pi * core_radius * problem.pressure_pa)
     balls = Balls(np.zeros((len(radius), 3)), radius, 2 * np.pi * radius * pressure)
-    rest, bunch = tuck_in(body, problem.rail, balls, chance, floor=problem.floor)
+    places = None if spread is None else spread.places(spread.tucked.sum(axis=0)).tolist()
+    rest, bunch = tuck_in(
+        body, problem.rail, balls, chance, floor=problem.floor, behind_m=problem.behind_m,
+        places=places,
+    )  # fmt: skip
     hang = rest.centre - rest.tie[bunch]
     return OrganicShape(
         np.concatenate([shape.centre, rest.centre]),

@@ -5,7 +5,17 @@ from __future__ import annotations
 from typing import Any
 
 from airwright.decor.kinds import PieceKind
-from airwright.decor.pieces import arch, bouquet, cloud, column, drop, garland, letters, wall
+from airwright.decor.pieces import (
+    arch,
+    bouquet,
+    cloud,
+    column,
+    drop,
+    garland,
+    hoop,
+    letters,
+    wall,
+)
 from airwright.job.pieces import PieceSpec
 
 KINDS: dict[str, PieceKind[Any]] = {
@@ -19,6 +29,7 @@ KINDS: dict[str, PieceKind[Any]] = {
         drop.KIND,
         wall.KIND,
         letters.KIND,
+        hoop.KIND,
     )
 }
 """Every kind by the name its job-file table gives."""

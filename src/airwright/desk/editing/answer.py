@@ -8,10 +8,11 @@ from typing import Any
 
 import numpy as np
 
-from airwright.decor.assembly import Assembly, Stock
+from airwright.decor.assembly import Assembly, HardwarePlaced, Stock
 from airwright.decor.parts.grid import places_in
 from airwright.decor.standing import Piece, stand
 from airwright.desk.editing.builder import BuiltPiece, Evaluation
+from airwright.pictures.printed import middle_of, triangles_of, words_on
 from airwright.plan.export import finding_json
 from airwright.plan.values import OptionPlan, PiecePlan
 
@@ -175,6 +176,8 @@ def picture(made: Assembly) -> dict[str, Any]:
                 "path": _points(part.path),
                 "across": part.diameter_m,
                 "height": part.height_m,
+                "colour": None if part.shade is None else part.shade.colour,
+                "print": _print(part),
             }
             for part in made.hardware
         ],
@@ -198,6 +201,16 @@ def picture(made: Assembly) -> dict[str, Any]:
             for fabric in made.fabrics
         ],
     }
+
+
+def _print(part: HardwarePlaced) -> list[list[float]] | None:
+    """Triangles of the words on a board, x and z of each corner in turn [m]; None without."""
+    shapes = words_on(part)
+    if not shapes:
+        return None
+    middle = middle_of(part)
+    corners = np.concatenate([triangles_of(shape) for shape in shapes]) + middle[[0, 2]]
+    return [[round(float(value), 4) for value in triangle.ravel()] for triangle in corners]
 
 
 def _stock(stock: Stock) -> dict[str, Any]:

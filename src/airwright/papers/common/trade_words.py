@@ -16,6 +16,7 @@ def kind_word(kind: str) -> str:
         "drop": message("balloon drop"),
         "garland": message("garland"),
         "letters": message("numbers and letters"),
+        "hoop": message("hoop"),
         "wall": message("wall"),
     }
     return known.get(kind, kind.replace("_", " ").replace("-", " "))
@@ -44,6 +45,10 @@ def item_word(name: str) -> str:
         "arch frame rod": message("arch frame rod"),
         "arch foot plate": message("arch foot plate"),
         "wall frame panel": message("wall frame panel"),
+        "hoop ring": message("hoop ring"),
+        "hoop foot plate": message("hoop foot plate"),
+        "sign board": message("sign board"),
+        "foliage strip": message("foliage strip"),
         "garland line": message("garland line"),
         "garland hook": message("garland hook"),
         "curling ribbon": message("curling ribbon"),

@@ -15,7 +15,7 @@ from airwright.pictures.drawing.camera import Camera, camera
 from airwright.pictures.drawing.floor import floor_shadow
 from airwright.pictures.drawing.foil import Placed, frame_of, paint_foil
 from airwright.pictures.drawing.mark import paint_mark
-from airwright.pictures.drawing.props import colour_of, paint_fabric, paint_plate
+from airwright.pictures.drawing.props import colour_of, paint_board, paint_fabric, paint_plate
 from airwright.pictures.drawing.tube import (
     Stretch,
     covered,
@@ -36,6 +36,7 @@ from airwright.pictures.drawing.values import (
     Sight,
     View,
 )
+from airwright.pictures.printed import BOARDS
 
 COLOUR = re.compile(r"#[0-9a-fA-F]{6}")
 
@@ -112,6 +113,7 @@ def _check_parts(assembly: Assembly) -> None:
                 "Build the piece again before drawing it.",
             )
     worn = [strand.shade for strand in assembly.strands]
+    worn += [part.shade for part in assembly.hardware if part.shade is not None]
     worn += [fabric.shade for fabric in assembly.fabrics]
     for shade in (*assembly.shades, *worn):
         if not COLOUR.fullmatch(shade.colour):
@@ -269,6 +271,12 @@ def _hardware(
             # A plate lies under whatever stands on it, however near its edge comes.
             depth += 0.0 if part.use == "weight" else part.diameter_m
             markup = paint_plate(part, canvas.camera, fade=fade, defs=canvas.defs)
+            canvas.add(depth, "hardware", markup, index)
+            continue
+        if part.use in BOARDS:
+            # What is built on a board stands before it, however the picture is tilted.
+            depth = float(canvas.camera.project(np.asarray(part.path))[:, 2].max())
+            markup = paint_board(part, canvas.camera, fade=fade)
             canvas.add(depth, "hardware", markup, index)
             continue
         world = resample(part.path, round_off=part.use != "pole")

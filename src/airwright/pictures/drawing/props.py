@@ -13,6 +13,7 @@ from airwright.pictures.drawing.paint import FADE, mix, stops, tones
 from airwright.pictures.drawing.svg import number, polyline, ref
 from airwright.pictures.drawing.values import MM
 from airwright.pictures.hardware_colours import HARDWARE_COLOURS
+from airwright.pictures.printed import ink_on, middle_of, words_on
 
 STEEL = "#8d9196"
 
@@ -94,6 +95,32 @@ def paint_plate(part: HardwarePlaced, camera: Camera, *, fade: bool, defs: dict[
     taper = 0.72 if part.use == "weight" else 1.0
     radii = (radius, radius * taper)
     return drum(part.path[0], radii, height, camera, paints, square=part.use in SQUARE)
+
+
+def paint_board(part: HardwarePlaced, camera: Camera, *, fade: bool) -> str:
+    """A flat board or sign and what is printed on it."""
+    colour = part.shade.colour if part.shade is not None else colour_of(part)
+    t = tones(colour, FADE if fade else 0.0)
+    flat = camera.project(np.asarray(part.path, dtype=float))[:, :2] * [MM, -MM]
+    out = (
+        f'<path fill="{t.base}" stroke="{t.shadow}" stroke-width="2" '
+        f'd="{polyline(flat, close=True)}"/>'
+    )
+    ink = tones(ink_on(colour), FADE if fade else 0.0).base
+    for shape in words_on(part):
+        rings = [shape.exterior, *shape.interiors]
+        letter = "".join(
+            polyline(_on_face(part, np.asarray(ring.coords), camera), close=True) for ring in rings
+        )
+        out += f'<path fill="{ink}" fill-rule="evenodd" d="{letter}"/>'
+    return out
+
+
+def _on_face(part: HardwarePlaced, points: Floats, camera: Camera) -> Floats:
+    """Points (n, 2) of a board's print, right and up from its middle [m], as they are drawn."""
+    world = np.column_stack([points[:, 0], np.zeros(len(points)), points[:, 1]]) + middle_of(part)
+    drawn: Floats = camera.project(world)[:, :2] * [MM, -MM]
+    return drawn
 
 
 def paint_fabric(fabric: Fabric, camera: Camera, *, fade: bool, defs: dict[str, str]) -> str:

@@ -9,6 +9,7 @@ import numpy as np
 
 from airwright.catalog import Family, default_catalog
 from airwright.decor.assembly import Assembly, Floats, HardwarePlaced, Shade, Stock, Strand
+from airwright.decor.parts.foliage import LEAF
 from airwright.pictures.export.errors import ExchangeError
 from airwright.pictures.export.materials import (
     HARDWARE,
@@ -21,9 +22,12 @@ from airwright.pictures.mesh import (
     WEB,
     Detail,
     Mesh,
+    board,
     cylinder,
     foil_pillow,
     fringe_sleeve,
+    leaf,
+    lettering,
     modelling,
     outline_named,
     outlines_of_text,
@@ -36,6 +40,7 @@ from airwright.pictures.mesh import (
 )
 from airwright.pictures.mesh.foil import OutlineError
 from airwright.pictures.mesh.mesh import joined
+from airwright.pictures.printed import BOARDS, ink_on, middle_of, triangles_of, words_on
 
 FINE_UP_TO = 150
 """Pieces of more balloons get coarser meshes, so that a phone can still turn them."""
@@ -111,6 +116,7 @@ def model_of(assembly: Assembly) -> Model:
         _hardware(model, part)
     for strand in assembly.strands:
         _strand(model, strand)
+    _leaves(model, assembly)
     for fabric in assembly.fabrics:
         if fabric.top_m <= fabric.bottom_m or fabric.radius_m <= 0:
             continue
@@ -230,15 +236,51 @@ def _hardware(model: Model, part: HardwarePlaced) -> None:
             lambda: strip(band, part.diameter_m, part.height_m),
         )
         model.fixed(part.item, mesh, material, first)
+    elif part.use in BOARDS:
+        _board(model, part)
     elif len(part.path) > 1:
         _tube(model, part.item, part.path, part.diameter_m or 0.004, material, sides=10)
 
 
+def _board(model: Model, part: HardwarePlaced) -> None:
+    """A flat board and the words on it."""
+    shade = part.shade or Shade("board", "#ffffff")
+    face = np.asarray(part.path, dtype=np.float64)
+    origin = middle_of(part)
+    mesh = model.mesh(
+        ("board", len(model.meshes)), part.item, lambda: board(face - origin, part.diameter_m)
+    )
+    model.fixed(part.item, mesh, material_of_shade(shade), origin)
+    shapes = words_on(part)
+    if shapes:
+        corners = np.concatenate([triangles_of(shape) for shape in shapes])
+        ink = ink_on(shade.colour)
+        words = model.mesh(
+            ("words", len(model.meshes)), part.text, lambda: lettering(corners, np.zeros(3))
+        )
+        front = origin - np.array([0.0, 0.001, 0.0])
+        model.fixed(part.text, words, material_of_shade(Shade(ink, ink)), front)
+
+
 def _strand(model: Model, strand: Strand) -> None:
-    if len(strand.path) > 1:
+    if len(strand.path) > 1 and strand.name != LEAF:
         name = f"{strand.name}, {strand.shade.name}"
         material = material_of_shade(strand.shade)
         _tube(model, name, strand.path, strand.diameter_m, material, sides=STRAND_SIDES)
+
+
+def _leaves(model: Model, assembly: Assembly) -> None:
+    """All leaves of one shade as one mesh."""
+    by_shade: dict[Shade, list[Mesh]] = {}
+    for strand in assembly.strands:
+        if strand.name == LEAF:
+            midrib = np.asarray(strand.path, dtype=np.float64)
+            by_shade.setdefault(strand.shade, []).append(leaf(midrib, strand.diameter_m))
+    for shade, meshes in by_shade.items():
+        whole = joined(meshes)
+        name = f"leaves, {shade.name}"
+        mesh = model.mesh(("leaves", shade), name, lambda whole=whole: whole)
+        model.fixed(name, mesh, material_of_shade(shade), np.zeros(3))
 
 
 def _tube(

@@ -8,6 +8,7 @@ y. A place in space is a 4 x 4 matrix (`placement`), so that a thousand balloons
 from airwright.pictures.mesh.contact import Contact, contacts, pressed
 from airwright.pictures.mesh.detail import DRAFT, FINE, SCREEN, WEB, Detail
 from airwright.pictures.mesh.fabric import fringe_sleeve, sleeve
+from airwright.pictures.mesh.flat import board, leaf, lettering
 from airwright.pictures.mesh.foil import foil_pillow, outline_named, outlines_of_text
 from airwright.pictures.mesh.lathe import cylinder, disc, lathe, pear, round_balloon
 from airwright.pictures.mesh.mesh import Mesh, joined, normals_of
@@ -23,6 +24,7 @@ __all__ = [
     "Contact",
     "Detail",
     "Mesh",
+    "board",
     "contacts",
     "cylinder",
     "disc",
@@ -30,6 +32,8 @@ __all__ = [
     "fringe_sleeve",
     "joined",
     "lathe",
+    "leaf",
+    "lettering",
     "modelling",
     "normals_of",
     "outline_named",

@@ -7,13 +7,17 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from airwright.decor.assembly import Assembly, Fabric, HardwarePlaced, Strand
+from airwright.decor.assembly import Assembly, Fabric, HardwarePlaced, Shade, Strand
+from airwright.decor.parts.foliage import LEAF
 from airwright.pictures.mesh import (
     Detail,
     Mesh,
+    board,
     cylinder,
     fringe_sleeve,
     joined,
+    leaf,
+    lettering,
     modelling,
     plate,
     sleeve,
@@ -29,11 +33,14 @@ from airwright.pictures.photo.materials import (
     satin,
 )
 from airwright.pictures.photo.parts import Part
+from airwright.pictures.printed import BOARDS, ink_on, middle_of, triangles_of, words_on
 
 Floats = NDArray[np.float64]
 
 THINNEST_M = 0.0012
 """Lines thinner than this would vanish between the pixels."""
+INK_M = 0.001
+"""Print lies so far before its board."""
 UNSEEN = ("band", "tool", "anchor")
 """Uses too small, or not on site, to be seen."""
 INFLATED_FROM_M = 0.015
@@ -47,9 +54,13 @@ def fixtures(assembly: Assembly, detail: Detail) -> list[Part]:
         made = _hardware(item, detail)
         if made is not None:
             mesh, material, smooth = made
-            grey = np.full(3, 0.6)
-            parts.append(Part(f"hardware{number}", mesh, material, grey, smooth=smooth))
+            tone = np.full(3, 0.6) if item.shade is None else guide_colour(item.shade)
+            parts.append(Part(f"hardware{number}", mesh, material, tone, smooth=smooth))
+        parts += _print(item, number)
+    parts += _leaves(assembly)
     for number, strand in enumerate(assembly.strands):
+        if strand.name == LEAF:
+            continue
         thread = _strand(strand, detail)
         if thread is not None:
             colour = guide_colour(strand.shade)
@@ -60,6 +71,35 @@ def fixtures(assembly: Assembly, detail: Detail) -> list[Part]:
     return parts
 
 
+def _print(item: HardwarePlaced, number: int) -> list[Part]:
+    """The words on a board."""
+    shapes = words_on(item)
+    if not shapes or item.shade is None:
+        return []
+    ink = shade_linear(ink_on(item.shade.colour))
+    corners = np.concatenate([triangles_of(shape) for shape in shapes])
+    mesh = lettering(corners, middle_of(item) - np.array([0.0, INK_M, 0.0]))
+    return [Part(f"print{number}", mesh, painted(ink, 0.5), ink, smooth=False)]
+
+
+def _leaves(assembly: Assembly) -> list[Part]:
+    """All leaves of one shade as one part."""
+    by_shade: dict[Shade, list[Mesh]] = {}
+    for strand in assembly.strands:
+        if strand.name == LEAF:
+            midrib = np.asarray(strand.path, dtype=float)
+            by_shade.setdefault(strand.shade, []).append(leaf(midrib, strand.diameter_m))
+    return [
+        Part(
+            f"leaves{number}",
+            joined(meshes),
+            painted(shade_linear(shade.colour), 0.4),
+            guide_colour(shade),
+        )
+        for number, (shade, meshes) in enumerate(by_shade.items())
+    ]
+
+
 def _hardware(part: HardwarePlaced, detail: Detail) -> tuple[Mesh, dict[str, Any], bool] | None:
     if part.use in UNSEEN or not part.path:
         return None
@@ -67,6 +107,8 @@ def _hardware(part: HardwarePlaced, detail: Detail) -> tuple[Mesh, dict[str, Any
     material = _hardware_material(part)
     if part.use in ("base", "stand", "weight", "cylinder") and part.height_m > 0 and len(path) == 1:
         return _block(part, path[0]), material, part.use in ("weight", "cylinder")
+    if part.use in BOARDS:
+        return board(path, max(part.diameter_m, THINNEST_M)), material, False
     if part.use == "panel":
         return _panel(part, path), material, True
     if part.use == "frame" and part.height_m > 0 and len(path) > 2:
@@ -105,6 +147,8 @@ def _panel(part: HardwarePlaced, path: Floats) -> Mesh:
 
 
 def _hardware_material(part: HardwarePlaced) -> dict[str, Any]:
+    if part.shade is not None:
+        return painted(shade_linear(part.shade.colour), 0.45)
     if part.use in ("pole", "stand"):
         return metal(0.78, 0.3)
     if part.use == "base":
