@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
+from functools import partial
 
 import numpy as np
 
@@ -277,9 +278,8 @@ def _leaves(model: Model, assembly: Assembly) -> None:
             midrib = np.asarray(strand.path, dtype=np.float64)
             by_shade.setdefault(strand.shade, []).append(leaf(midrib, strand.diameter_m))
     for shade, meshes in by_shade.items():
-        whole = joined(meshes)
         name = f"leaves, {shade.name}"
-        mesh = model.mesh(("leaves", shade), name, lambda whole=whole: whole)
+        mesh = model.mesh(("leaves", shade), name, partial(joined, meshes))
         model.fixed(name, mesh, material_of_shade(shade), np.zeros(3))
 
 
