@@ -1,7 +1,7 @@
 // Numbers that come packed, and colours in linear light.
 import { describe, expect, it } from "vitest";
 import { floats, indices, linear, rows, shorts } from "../src/scene/decode";
-import type { PictureData } from "../src/scene/types";
+import type { PictureState } from "../src/answers";
 
 const packed = (array: Float32Array | Int16Array | Uint16Array): string => btoa(String.fromCharCode(...new Uint8Array(array.buffer)));
 
@@ -17,7 +17,7 @@ describe("packed numbers", () => {
     const picture = {
       centre: packed(new Float32Array(6)), axis: packed(new Float32Array(6)), radius: packed(new Float32Array([0.1, 0.2])),
       stock: empty, shade: empty, layer: empty, slot: empty, role: empty, stocks: [], shades: [], hardware: [], strands: [], fabrics: [],
-    } satisfies PictureData;
+    } satisfies PictureState;
     const made = rows(picture);
     expect(made.count).toBe(2);
     expect(made.radius[1]).toBeCloseTo(0.2, 6);

@@ -42,21 +42,22 @@ def test_only_what_changed_is_built(builder: Builder) -> None:
 def test_the_arrays_are_the_assembly(builder: Builder) -> None:
     evaluation = builder.evaluate(DEMO, "")
     told = answer(evaluation, (), price=True, cost=True)
-    for row, piece in zip(told["pieces"], evaluation.pieces, strict=True):
+    for row, piece in zip(told.pieces, evaluation.pieces, strict=True):
         made = piece.assembly
         assert made is not None
-        centre = np.frombuffer(base64.b64decode(row["picture"]["centre"]), "<f4").reshape(-1, 3)
+        assert row.picture is not None
+        centre = np.frombuffer(base64.b64decode(row.picture.centre), "<f4").reshape(-1, 3)
         np.testing.assert_allclose(centre, made.centre, atol=1e-6)
-        slot = np.frombuffer(base64.b64decode(row["picture"]["slot"]), "<i2")
+        slot = np.frombuffer(base64.b64decode(row.picture.slot), "<i2")
         np.testing.assert_array_equal(slot, made.slot)
-        assert row["balloons"] == len(made)
+        assert row.balloons == len(made)
 
 
 def test_pictures_the_browser_has_are_left_out(builder: Builder) -> None:
     evaluation = builder.evaluate(DEMO, "")
     keys = [piece.key for piece in evaluation.pieces]
     told = answer(evaluation, keys[:1], price=True, cost=True)
-    assert ["picture" in row for row in told["pieces"]] == [False, True, True]
+    assert [row.picture is not None for row in told.pieces] == [False, True, True]
 
 
 def test_a_look_never_raises(builder: Builder) -> None:
@@ -88,11 +89,11 @@ def test_every_shape_of_the_demo_has_a_closed_mesh(builder: Builder) -> None:
     assert any(name.startswith("pear-") for name in names)
     for name in [*names, "foil-star", "foil-round", "long-30"]:
         mesh = shape(name)
-        vertices = np.frombuffer(base64.b64decode(mesh["vertices"]), "<f4").reshape(-1, 3)
-        faces = np.frombuffer(base64.b64decode(mesh["faces"]), "<u2").reshape(-1, 3)
+        vertices = np.frombuffer(base64.b64decode(mesh.vertices), "<f4").reshape(-1, 3)
+        faces = np.frombuffer(base64.b64decode(mesh.faces), "<u2").reshape(-1, 3)
         assert faces.max() < len(vertices)
         assert np.isfinite(vertices).all()
-    pear = np.frombuffer(base64.b64decode(shape("pear-86")["vertices"]), "<f4").reshape(-1, 3)
+    pear = np.frombuffer(base64.b64decode(shape("pear-86").vertices), "<f4").reshape(-1, 3)
     assert np.hypot(pear[:, 0], pear[:, 1]).max() == pytest.approx(1.0, abs=0.02)
 
 

@@ -157,7 +157,7 @@ def _states(seed: int) -> list[State]:
 def _all_of(evaluation: Evaluation) -> dict[str, Any]:
     """Everything a look says: to the browser, on paper, in lists."""
     said = {
-        "browser": answer(evaluation, (), price=True, cost=True),
+        "browser": json.loads(answer(evaluation, (), price=True, cost=True).as_json()),
         "plan": as_json(evaluation.plan) if evaluation.plan else None,
         "summary": dataclasses.asdict(evaluation.summary()),
         "head": dataclasses.asdict(evaluation.head()),

@@ -59,7 +59,7 @@ document.body.dataset.ready = "yes";"""
 def row(index: int, made: Assembly, key: str, **more: Any) -> dict[str, Any]:
     """A piece as the desk answers it."""
     base = {"index": index, "name": made.name, "kind": made.kind, "count": 1, "key": key}
-    return base | {"spot": None, "picture": picture(made)} | more
+    return base | {"spot": None, "picture": picture(made).model_dump(by_alias=True)} | more
 
 
 @pytest.fixture(scope="module")

@@ -10,9 +10,12 @@ import sys
 from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Literal
 
 import pytest
+from pydantic import BaseModel
 
+from tools import browser_types
 from tools.docs import __main__ as pages
 from tools.docs import hooks, validation
 
@@ -28,15 +31,32 @@ UNITS = (
 def test_a_stale_page_fails_the_check(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    monkeypatch.setattr(pages, "DOCS", tmp_path)
+    monkeypatch.setattr(pages, "ROOT", tmp_path)
     assert pages.main(["--check"]) == 1
     assert pages.main([]) == 0
     assert pages.main(["--check"]) == 0
-    with (tmp_path / "commands.md").open("a") as page:
-        page.write("a change by hand\n")
-    capsys.readouterr()
-    assert pages.main(["--check"]) == 1
-    assert capsys.readouterr().err.startswith("docs/commands.md is stale")
+    for name in ("docs/commands.md", "frontend/src/answers.ts"):
+        with (tmp_path / name).open("a") as page:
+            page.write("a change by hand\n")
+        capsys.readouterr()
+        assert pages.main(["--check"]) == 1
+        assert f"{name} is stale" in capsys.readouterr().err
+
+
+def test_types_of_the_front_end_follow_the_models() -> None:
+    class Inner(BaseModel):
+        at: tuple[float, float]
+        word: Literal["left", "right"] | None
+
+    class Outer(BaseModel):
+        inner: list[Inner]
+        named: dict[str, Inner] = {}
+        cost: str | None = None
+
+    declared = browser_types.declared(Outer)
+    assert "export interface Inner {\n  at: [number, number];" in declared
+    assert '  word: "left" | "right" | null;' in declared
+    assert "  inner: Inner[];\n  named?: Record<string, Inner>;\n  cost?: string;" in declared
 
 
 def test_the_validation_page_shows_what_differs(

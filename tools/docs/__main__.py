@@ -1,4 +1,4 @@
-"""Writes the generated pages, or says which are stale.
+"""Writes the generated pages and the types of the front end, or says which are stale.
 
     python -m tools.docs            write them
     python -m tools.docs --check    write nothing; exit 1 when one is stale
@@ -12,21 +12,23 @@ import sys
 from collections.abc import Callable
 from pathlib import Path
 
+from tools import browser_types
 from tools.docs import buying_files, calculators, commands, job_file, plan_file, validation
 
-DOCS = Path(__file__).resolve().parents[2] / "docs"
-#: Page, what renders it, whether a stale copy fails the check.
+ROOT = Path(__file__).resolve().parents[2]
+#: File, what renders it, whether a stale copy fails the check.
 PAGES: tuple[tuple[str, Callable[[], str], bool], ...] = (
-    ("commands.md", commands.render, True),
-    ("calculators.md", calculators.render, True),
-    ("job-file.md", job_file.render, True),
-    ("plan-file.md", plan_file.render, True),
-    ("plan.schema.json", plan_file.schema_text, True),
-    ("buying-files.md", buying_files.render, True),
-    ("suppliers.schema.json", buying_files.suppliers_text, True),
-    ("stock.schema.json", buying_files.stock_text, True),
-    ("buying.schema.json", buying_files.answer_text, True),
-    ("validation.md", validation.render, False),
+    ("docs/commands.md", commands.render, True),
+    ("docs/calculators.md", calculators.render, True),
+    ("docs/job-file.md", job_file.render, True),
+    ("docs/plan-file.md", plan_file.render, True),
+    ("docs/plan.schema.json", plan_file.schema_text, True),
+    ("docs/buying-files.md", buying_files.render, True),
+    ("docs/suppliers.schema.json", buying_files.suppliers_text, True),
+    ("docs/stock.schema.json", buying_files.stock_text, True),
+    ("docs/buying.schema.json", buying_files.answer_text, True),
+    ("frontend/src/answers.ts", browser_types.render, True),
+    ("docs/validation.md", validation.render, False),
 )
 
 
@@ -36,16 +38,17 @@ def main(arguments: list[str]) -> int:
     for name, render, checked in PAGES:
         if check and not checked:
             continue
-        page, text = DOCS / name, render()
+        page, text = ROOT / name, render()
         if page.is_file() and page.read_text(encoding="utf-8") == text:
             continue
         if check:
             stale.append(name)
         else:
+            page.parent.mkdir(parents=True, exist_ok=True)
             page.write_text(text, encoding="utf-8")
-            print(f"docs/{name}")
+            print(name)
     for name in stale:
-        print(f"docs/{name} is stale: run 'make docs-pages' and commit it", file=sys.stderr)
+        print(f"{name} is stale: run 'make docs-pages' and commit it", file=sys.stderr)
     return 1 if stale else 0
 
 

@@ -1,23 +1,13 @@
 // Talking to the desk: requests as values, mishaps in words.
-import type { JobState } from "./types";
+import type { Conflict, Edit, JobState, Put, Rival } from "../answers";
 
 export const token = document.querySelector<HTMLMetaElement>('meta[name="desk-token"]')?.content ?? "";
 
-/** Two values for one field: what this hand wanted, and what somebody else wrote first. */
-export interface Rival {
-  what: string;
-  actor: string;
-  theirs: string | null;
-  mine: string | null;
-  can_keep: boolean;
-}
+/** One thing a hand changed. */
+export type Change = Edit["changes"][number];
 
-interface Fault {
-  what?: string;
-  mend?: string;
-  rivals?: Rival[];
-  others?: number[];
-}
+/** Where a key stands in the job's file. */
+export type Path = Put["path"];
 
 export class ApiError extends Error {
   constructor(
@@ -44,7 +34,7 @@ export async function post(address: string, body: unknown): Promise<JobState> {
   }
   const told: unknown = await answer.json().catch(() => ({}));
   if (!answer.ok) {
-    const fault = told as Fault;
+    const fault = told as Partial<Conflict>;
     throw new ApiError(fault.what ?? "That did not work.", fault.mend ?? "Load the page again.", answer.status, fault.rivals, fault.others);
   }
   return told as JobState;

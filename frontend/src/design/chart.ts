@@ -1,5 +1,6 @@
 // The chart: the chosen piece unrolled, one row a layer, one place a slot, to be painted.
-import type { Change, JobState, Piece } from "./types";
+import type { JobState, PieceState } from "../answers";
+import type { Change } from "./api_client";
 import { shorts } from "../scene/decode";
 
 const BODY = 0;
@@ -8,7 +9,7 @@ export class Chart {
   private brush = "";
   private rows: string[][] = [];
   private dirty = false;
-  private piece: Piece | null = null;
+  private piece: PieceState | null = null;
   private version = 0;
   private held = false; // a stroke is being painted
   private later: [JobState, number | null] | null = null;
@@ -145,7 +146,7 @@ export class Chart {
   }
 }
 
-function rowsOf(piece: Piece): string[][] {
+function rowsOf(piece: PieceState): string[][] {
   const picture = piece.picture;
   if (!picture) return [];
   const { row: layers, place: slots } = picture.cells ?? { row: picture.layer, place: picture.slot };

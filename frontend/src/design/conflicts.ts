@@ -1,6 +1,7 @@
 // A change that was refused because somebody else was first: both values stay in sight until one
 // of them is picked.
-import type { ApiError, Rival } from "./api_client";
+import type { Rival } from "../answers";
+import type { ApiError } from "./api_client";
 import type { Request } from "./job_store";
 
 export function showConflict(host: HTMLElement, problem: ApiError, request: Request, again: (request: Request) => void): void {

@@ -1,5 +1,5 @@
 // Counts, money and findings under and beside the picture.
-import type { Finding, JobState } from "./types";
+import type { FindingState, JobState } from "../answers";
 
 export function showFacts(tally: HTMLElement, state: JobState): void {
   tally.classList.remove("is-thinking");
@@ -49,13 +49,13 @@ export function showFacts(tally: HTMLElement, state: JobState): void {
   tally.replaceChildren(list, ...(without ? [without] : []));
 }
 
-const SIGNS: Record<Finding["severity"], [string, string, string]> = {
+const SIGNS: Record<FindingState["severity"], [string, string, string]> = {
   error: ["Error", "M5 1h6l4 4v6l-4 4H5l-4-4V5z", "M8 4v5M8 11v1.5"],
   caution: ["Caution", "M8 1l7.5 14H.5z", "M8 6v4M8 12v1.3"],
   hint: ["Hint", "M8 1a7 7 0 1 1 0 14a7 7 0 0 1 0-14z", "M8 7v5M8 3.5V5"],
 };
 
-export function showFindings(list: HTMLElement, findings: Finding[], go: (piece: number) => void): void {
+export function showFindings(list: HTMLElement, findings: FindingState[], go: (piece: number) => void): void {
   const told = JSON.stringify(findings);
   if (list.dataset["told"] === told) return;
   list.dataset["told"] = told;
@@ -68,7 +68,7 @@ export function showFindings(list: HTMLElement, findings: Finding[], go: (piece:
   }
 }
 
-function row(finding: Finding, go: (piece: number) => void): HTMLElement {
+function row(finding: FindingState, go: (piece: number) => void): HTMLElement {
   const item = document.createElement("li");
   item.className = `finding finding-${finding.severity}`;
   item.dataset["place"] = finding.place;
@@ -95,7 +95,7 @@ function row(finding: Finding, go: (piece: number) => void): HTMLElement {
   return item;
 }
 
-function sign(severity: Finding["severity"]): SVGElement {
+function sign(severity: FindingState["severity"]): SVGElement {
   const [word, outline, inner] = SIGNS[severity];
   const NS = "http://www.w3.org/2000/svg";
   const svg = document.createElementNS(NS, "svg");

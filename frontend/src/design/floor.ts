@@ -3,7 +3,8 @@ import { rows } from "../scene/decode";
 import { extentOf } from "../scene/extent";
 import { arrange, type Extent, ground, type Standing } from "../scene/place";
 import { type Lengths, snapped } from "./lengths";
-import type { Change, JobState, Piece, Picture } from "./types";
+import type { JobState, PictureState, PieceState } from "../answers";
+import type { Change } from "./api_client";
 
 const NS = "http://www.w3.org/2000/svg";
 const TURN = 15;
@@ -17,14 +18,14 @@ type Point = { x: number; y: number };
 
 /** A copy on the plan. */
 interface Stand extends Standing {
-  piece: Piece;
+  piece: PieceState;
   extent: Extent;
 }
 
 export class FloorPlan {
   private readonly svg = element("svg", { class: "floor-svg", role: "group", "aria-label": "Floor plan; the guests stand below" });
   private readonly words = document.createElement("p");
-  private readonly extents = new WeakMap<Picture, Extent>();
+  private readonly extents = new WeakMap<PictureState, Extent>();
   private stands: Stand[] = [];
   private unit = 0.01; // metres a pixel
   private measuring = false;
@@ -79,7 +80,7 @@ export class FloorPlan {
   }
 
   // The same places as in the turning picture, and on the paper that goes along.
-  private standing(pieces: Piece[]): Stand[] {
+  private standing(pieces: PieceState[]): Stand[] {
     const ready = pieces.flatMap((piece) => (piece.picture ? [{ piece, extent: this.extent(piece.picture) }] : []));
     const extents = new Map(ready.map(({ piece, extent }) => [piece.index, extent]));
     return arrange(ready).flatMap((standing) => {
@@ -89,7 +90,7 @@ export class FloorPlan {
     });
   }
 
-  private extent(picture: Picture): Extent {
+  private extent(picture: PictureState): Extent {
     const known = this.extents.get(picture);
     if (known) return known;
     const extent = extentOf(picture, rows(picture));
@@ -181,7 +182,7 @@ export class FloorPlan {
   }
 
   /** A piece's spot: the middle of its copies. */
-  private middle(piece: Piece): Point {
+  private middle(piece: PieceState): Point {
     const own = this.stands.filter((stand) => stand.piece.index === piece.index);
     const sum = own.reduce((a, b) => ({ x: a.x + b.x, y: a.y + b.y }), { x: 0, y: 0 });
     return { x: sum.x / Math.max(own.length, 1), y: sum.y / Math.max(own.length, 1) };
@@ -242,7 +243,7 @@ export class FloorPlan {
   }
 
   /** All copies follow the one in hand. */
-  private carry(piece: Piece, right: number, back: number): void {
+  private carry(piece: PieceState, right: number, back: number): void {
     const own = this.stands.filter((stand) => stand.piece.index === piece.index);
     this.svg.querySelectorAll(`[data-copy-of="${piece.index}"]`).forEach((group, at) => {
       const stand = own[at];
@@ -314,7 +315,7 @@ const facingWords = (facing: number): string => {
 
 const isChosen = (text: SVGElement): boolean => text.closest(".is-chosen") !== null;
 
-const nameOf = ({ name, count }: Piece): string => {
+const nameOf = ({ name, count }: PieceState): string => {
   const signs = Array.from(name);
   const short = signs.length > MOST_SIGNS ? `${signs.slice(0, MOST_SIGNS - 1).join("").trimEnd()}…` : name;
   return count > 1 ? `${count} × ${short}` : short;
@@ -323,7 +324,7 @@ const nameOf = ({ name, count }: Piece): string => {
 const touching = (a: DOMRect, b: DOMRect): boolean => a.left < b.right + 4 && b.left < a.right + 4 && a.top < b.bottom && b.top < a.bottom;
 
 /** A piece's balloons from above, the lower ones first. */
-function balloons(picture: Picture): SVGElement {
+function balloons(picture: PictureState): SVGElement {
   const group = element("g", { class: "floor-balloons" });
   const { count, centre, radius, shade, stock } = rows(picture);
   const order = Array.from({ length: count }, (_, k) => k).sort((a, b) => (centre[3 * a + 2] ?? 0) - (centre[3 * b + 2] ?? 0));

@@ -1,7 +1,8 @@
 // What is shown of a job, in one place. Answers may come late and in any order: the newest version
 // wins, the last choice wins, and a panel is shown only if it is of this very version and choice.
 import { ApiError, post, text } from "./api_client";
-import type { Change, JobState, Picture } from "./types";
+import type { JobState, PictureState } from "../answers";
+import type { Change } from "./api_client";
 
 /** Changes as a hand made them, and the version it saw while it made them. */
 export interface Request {
@@ -32,7 +33,7 @@ export class JobStore {
   state: JobState | null = null;
   version: number;
   chosen: number | null;
-  private readonly pictures = new Map<string, Picture>();
+  private readonly pictures = new Map<string, PictureState>();
   private own: number[] = [];
   private queue: Promise<unknown> = Promise.resolve();
   private readonly waiting = new Set<Request>();
@@ -58,7 +59,7 @@ export class JobStore {
 
   /** Texts on their way to the desk, by the path of their field: a fresh panel must not undo them. */
   get underway(): Set<string> {
-    const paths = [...this.waiting].flatMap((request) => request.changes).map((change) => JSON.stringify(change["path"] ?? null));
+    const paths = [...this.waiting].flatMap((request) => request.changes).map((change) => JSON.stringify("path" in change ? change.path : null));
     return new Set(paths);
   }
 

@@ -1,8 +1,7 @@
 // The job's shades: from the studio's stock, by colour, or from an inspiration picture.
 import { token } from "./api_client";
-import type { Change } from "./types";
-
-interface Tone { colour: string; share: number; shade: string; shade_colour: string; finish: string; apart: number }
+import type { Fault, Tone } from "../answers";
+import type { Change } from "./api_client";
 
 type Edit = (changes: Change[]) => void;
 
@@ -47,7 +46,7 @@ async function fromPicture(field: HTMLInputElement, file: File): Promise<void> {
   const answer = await fetch("/api/palette", { method: "POST", headers: { "x-desk-token": token }, body: data }).catch(() => null);
   const told: unknown = await answer?.json().catch(() => null);
   if (!answer?.ok || !Array.isArray(told)) {
-    const fault = told as { what?: string; mend?: string } | null;
+    const fault = told as Partial<Fault> | null;
     list.replaceChildren(line(`${fault?.what ?? "The picture could not be read."} ${fault?.mend ?? "Try another one."}`));
     return;
   }

@@ -5,7 +5,7 @@ import { Idiomorph } from "idiomorph";
 import { armChips } from "./chips";
 import { armShades } from "./shades";
 import { armSteppers } from "./steppers";
-import type { Change } from "./types";
+import type { Change, Path } from "./api_client";
 
 export interface Actions {
   edit(changes: Change[], version: number, after?: "focus" | "none"): void;
@@ -58,7 +58,7 @@ export class Side {
 
   private changed(field: HTMLInputElement): void {
     const path = field.dataset["path"];
-    if (path) this.actions.edit([{ do: "write", path: JSON.parse(path) as unknown, text: field.value }], this.version);
+    if (path) this.actions.edit([{ do: "write", path: JSON.parse(path) as Path, text: field.value }], this.version);
     const shade = field.dataset["shadeColour"];
     if (shade) this.actions.edit([{ do: "put", path: ["shades", shade], value: field.value }], this.version);
   }
@@ -89,12 +89,12 @@ export function changesOf(form: HTMLFormElement, data: FormData): Change[] | nul
   const text = (name: string): string => String(data.get(name) ?? "");
   const piece = Number(text("piece"));
   if (form.id === "fields") return [];
-  if (form.id === "take-out") return [{ do: "clear", path: JSON.parse(text("path")) as unknown }];
-  if (form.dataset["put"]) return [{ do: "put", path: JSON.parse(text("path")) as unknown, value: JSON.parse(text("value")) as unknown }];
+  if (form.id === "take-out") return [{ do: "clear", path: JSON.parse(text("path")) as Path }];
+  if (form.dataset["put"]) return [{ do: "put", path: JSON.parse(text("path")) as Path, value: JSON.parse(text("value")) as unknown }];
   switch (form.dataset["do"]) {
     case "add": {
-      const [kind, design] = text("kind").split(":");
-      return [{ do: "add", kind, design: design ?? null }];
+      const [kind = "", design] = text("kind").split(":");
+      return [{ do: "add", kind, ...(design ? { design } : {}) }];
     }
     case "swap":
       return [{ do: "swap", old: text("old"), new: text("new") }];

@@ -13,7 +13,7 @@ import { linear, type Rows } from "./decode";
 import type { Finish } from "./materials";
 import { type Around, around, type Balls, CONTACTS } from "./neighbours";
 import type { Shape, Solid } from "./shapes";
-import type { PictureData, ShadeData } from "./types";
+import type { PictureState, ShadeState } from "../answers";
 
 const BIG = 0.2; // from this radius on a coarse mesh would show [m]
 const INNER = 0.93; // size of a balloon inside a clear one
@@ -42,11 +42,11 @@ export interface Balloons {
   balls: Balls;
 }
 
-export function shapeNames(picture: PictureData): string[] {
+export function shapeNames(picture: PictureState): string[] {
   return [...new Set(picture.stocks.map((stock) => stock.shape))].filter((name) => name !== "long-0");
 }
 
-export function build(picture: PictureData, rows: Rows, shapes: Map<string, Shape>): Balloons {
+export function build(picture: PictureState, rows: Rows, shapes: Map<string, Shape>): Balloons {
   const balls = ballsOf(picture, rows);
   const turn = frames(rows);
   const whole = boundsOf(rows);
@@ -62,7 +62,7 @@ export function build(picture: PictureData, rows: Rows, shapes: Map<string, Shap
   return { draws, around: near, balls };
 }
 
-function kinds(picture: PictureData, rows: Rows): Map<string, Kind> {
+function kinds(picture: PictureState, rows: Rows): Map<string, Kind> {
   const found = new Map<string, Kind>();
   const put = (kind: Omit<Kind, "rows">, row: number): void => {
     const key = `${kind.shape}|${kind.finish}|${kind.mark ?? ""}|${kind.big}|${kind.inner}`;
@@ -82,11 +82,11 @@ function kinds(picture: PictureData, rows: Rows): Map<string, Kind> {
   return found;
 }
 
-function finishOf(shape: string, shade: ShadeData): Finish {
+function finishOf(shape: string, shade: ShadeState): Finish {
   return shape.startsWith("foil") && shade.finish !== "matte" && shade.finish !== "clear" ? "foil" : shade.finish;
 }
 
-function ballsOf(picture: PictureData, rows: Rows): Balls {
+function ballsOf(picture: PictureState, rows: Rows): Balls {
   const shading = new Float32Array(rows.count);
   const soft = new Uint8Array(rows.count);
   const colour = new Float32Array(3 * rows.count);
@@ -140,7 +140,7 @@ function quaternion(x: Vector3, y: Vector3, z: Vector3, out: Float32Array, at: n
 /** What each balloon of a kind brings along, by the name the vertex stage knows it by. */
 type Instances = [string, InstancedBufferAttribute | InterleavedBufferAttribute][];
 
-function instances(kind: Kind, picture: PictureData, rows: Rows, turn: Float32Array, near: Around): Instances {
+function instances(kind: Kind, picture: PictureState, rows: Rows, turn: Float32Array, near: Around): Instances {
   const count = kind.rows.length;
   const place = new Float32Array(4 * count);
   const frame = new Float32Array(4 * count);

@@ -1,5 +1,5 @@
 // Numbers packed in base64 → typed arrays.
-import type { PictureData } from "./types";
+import type { PictureState } from "../answers";
 
 function bytes(text: string): ArrayBuffer {
   const raw = atob(text);
@@ -24,7 +24,7 @@ export interface Rows {
   slot: Int16Array;
 }
 
-export function rows(picture: PictureData): Rows {
+export function rows(picture: PictureState): Rows {
   const radius = floats(picture.radius);
   return {
     count: radius.length,

@@ -8,7 +8,8 @@ import { Model, refine } from "./model";
 import { arrange, ground, shifted, type Standing } from "./place";
 import { Shadows } from "./shadow";
 import { type Level, Shapes } from "./shapes";
-import type { PictureData, PieceData, SceneData, SpotData } from "./types";
+import type { PictureState, SpotState } from "../answers";
+import type { PieceData, SceneData } from "./types";
 
 const MIDDLING = 2; // the mesh that copies are made of: as the desk sent it
 const KEPT = 60; // models kept for undo and redo
@@ -45,7 +46,7 @@ export class Decor {
     return missing;
   }
 
-  private async hold(key: string, picture: PictureData, shades: SceneData["shades"]): Promise<void> {
+  private async hold(key: string, picture: PictureState, shades: SceneData["shades"]): Promise<void> {
     const model = await Model.of(picture, shades, this.shapes, this.materials);
     if (this.gone || this.models.has(key)) model.dispose();
     else this.models.set(key, model);
@@ -73,7 +74,7 @@ export class Decor {
   }
 
   /** Show a piece at a spot before the desk has answered; returns it as it is now. */
-  shift(piece: PieceData, spot: SpotData): PieceData {
+  shift(piece: PieceData, spot: SpotState): PieceData {
     const from = piece.spot ?? { ...this.middle(piece), facing: 0 };
     const next = piece.places ? { ...piece, spot, places: shifted(piece.places, from, spot) } : { ...piece, spot };
     this.stand(this.pieces.map((other) => (other === piece ? next : other)));

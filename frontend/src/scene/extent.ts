@@ -1,9 +1,9 @@
 // How far a piece reaches over its own origin. No drawing here, so that the flat floor plan can ask too.
 import type { Rows } from "./decode";
 import type { Extent } from "./place";
-import type { PictureData } from "./types";
+import type { PictureState } from "../answers";
 
-export function extentOf(picture: PictureData, balls: Rows): Extent {
+export function extentOf(picture: PictureState, balls: Rows): Extent {
   const low: [number, number, number] = [Infinity, Infinity, Infinity];
   const high: [number, number, number] = [-Infinity, -Infinity, -Infinity];
   const take = (at: readonly number[], around: number, up = around): void => {

@@ -5,7 +5,8 @@ import { type Hit, onFloor, pick, rayThrough } from "./choose";
 import type { Wishes } from "./controls";
 import type { Decor } from "./decor";
 import { snapped } from "./place";
-import type { BalloonPicked, PieceData, SpotData, ViewName } from "./types";
+import type { SpotState } from "../answers";
+import type { BalloonPicked, PieceData, ViewName } from "./types";
 
 const FURTHEST = 100; // a spot is no further from the middle of the floor [m]
 const FLAT = 0.12; // a look flatter than this follows the floor, not the height of the hand
@@ -24,7 +25,7 @@ export interface Stage {
   /** Pieces stand elsewhere than before. */
   moved(): void;
   pointed(piece: string, balloon: BalloonPicked | null): void;
-  placed(piece: string, spot: SpotData): void;
+  placed(piece: string, spot: SpotState): void;
 }
 
 export class Hands implements Wishes {

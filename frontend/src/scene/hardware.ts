@@ -4,7 +4,8 @@ import { Vector3 } from "three";
 import { linear } from "./decode";
 import { type Balls, shadeAt } from "./neighbours";
 import { type Look, Solids } from "./solids";
-import type { FabricData, HardwareData, PictureData, Point, StrandData } from "./types";
+import type { FabricState, HardwareState, PictureState, StrandState } from "../answers";
+import type { Point } from "./types";
 
 const THINNEST = 0.0016; // thinner lines would vanish between the pixels [m]
 const INFLATED = 0.015; // a strand thicker than this is blown up, not a flat tie [m]
@@ -26,7 +27,7 @@ const LOOKS: Record<string, Look> = {
 const OTHER: Look = { colour: linear("#c9c9c8"), metal: 0.25, blur: 0.35 };
 
 /** Everything of a piece that is no balloon as one geometry, null where there is nothing. */
-export function fixtures(picture: PictureData, balls: Balls): BufferGeometry | null {
+export function fixtures(picture: PictureState, balls: Balls): BufferGeometry | null {
   const solids = new Solids();
   for (const part of picture.hardware) hardware(solids, part);
   for (const strand of picture.strands) thread(solids, strand);
@@ -36,7 +37,7 @@ export function fixtures(picture: PictureData, balls: Balls): BufferGeometry | n
   return solids.geometry();
 }
 
-function hardware(solids: Solids, part: HardwareData): void {
+function hardware(solids: Solids, part: HardwareState): void {
   const [first] = part.path;
   if (!first || UNSEEN.has(part.use)) return;
   const look = LOOKS[part.use] ?? OTHER;
@@ -88,7 +89,7 @@ function words(solids: Solids, part: HardwareData, y: number): void {
 }
 
 /** A grid of thin rods over the panel's width and height. */
-function panel(solids: Solids, part: HardwareData, look: Look): void {
+function panel(solids: Solids, part: HardwareState, look: Look): void {
   const axis = (d: 0 | 1 | 2): [number, number] => {
     const values = part.path.map((p) => p[d]);
     return [Math.min(...values), Math.max(...values)];
@@ -107,20 +108,20 @@ function panel(solids: Solids, part: HardwareData, look: Look): void {
   for (const z of steps(z0, z1)) solids.tube([[x0, y, z], [x1, y, z]], 0.006, look, 6);
 }
 
-function thread(solids: Solids, strand: StrandData): void {
+function thread(solids: Solids, strand: StrandState): void {
   const look: Look = { colour: linear(strand.colour), metal: 0, blur: 0.12 };
   const blown = strand.across > INFLATED;
   solids.tube(strand.path, Math.max(strand.across, THINNEST), look, blown ? 12 : 6, blown);
 }
 
-function sleeve(solids: Solids, fabric: FabricData): void {
+function sleeve(solids: Solids, fabric: FabricState): void {
   if (fabric.to <= fabric.from || fabric.radius <= 0) return;
   if (fabric.material === "fringe") fringe(solids, fabric);
   else cloth(solids, fabric);
 }
 
 /** Open strips of foil that hang round the pole, each swaying and twisting a little its own way. */
-function fringe(solids: Solids, fabric: FabricData): void {
+function fringe(solids: Solids, fabric: FabricState): void {
   const look: Look = { colour: linear(fabric.colour), metal: 0.7, blur: 0.14 };
   const count = Math.max(12, Math.floor((2 * Math.PI * fabric.radius) / (0.8 * FRINGE_WIDTH)));
   const [folds, drop] = [6, fabric.to - fabric.from];
@@ -141,7 +142,7 @@ interface Strip {
   chance: number[];
 }
 
-function strip(solids: Solids, fabric: FabricData, look: Look, s: Strip): void {
+function strip(solids: Solids, fabric: FabricState, look: Look, s: Strip): void {
   const [c0, c1, c2, c3] = [s.chance[0] ?? 0, s.chance[1] ?? 0, s.chance[2] ?? 0, s.chance[3] ?? 0];
   const first = solids.place.length / 3;
   for (let k = 0; k <= s.folds; k += 1) {
@@ -165,7 +166,7 @@ function strip(solids: Solids, fabric: FabricData, look: Look, s: Strip): void {
 }
 
 /** A gathered sleeve of cloth in soft pleats. */
-function cloth(solids: Solids, fabric: FabricData): void {
+function cloth(solids: Solids, fabric: FabricState): void {
   const look: Look = { colour: linear(fabric.colour), metal: 0, blur: 0.9 };
   const [sides, rows, pleats] = [168, 9, 14];
   const wave = (a: number): number => Math.cos(pleats * a) + 0.4 * Math.cos((pleats + 3) * a + 1);

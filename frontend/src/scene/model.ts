@@ -7,17 +7,18 @@ import { fixtures } from "./hardware";
 import type { Materials, Pass } from "./materials";
 import type { Extent } from "./place";
 import { FINEST, type Level, type Shape, type Shapes } from "./shapes";
-import type { PictureData, SceneData } from "./types";
+import type { PictureState } from "../answers";
+import type { SceneData } from "./types";
 
 export class Model {
-  readonly picture: PictureData;
+  readonly picture: PictureState;
   readonly rows: Rows;
   readonly extent: Extent;
   readonly balloons: Balloons;
   private readonly fixtures: BufferGeometry | null;
   private readonly materials: Materials;
 
-  private constructor(picture: PictureData, shapes: Map<string, Shape>, materials: Materials) {
+  private constructor(picture: PictureState, shapes: Map<string, Shape>, materials: Materials) {
     this.picture = picture;
     this.materials = materials;
     this.rows = rows(picture);
@@ -26,7 +27,7 @@ export class Model {
     this.fixtures = fixtures(picture, this.balloons.balls);
   }
 
-  static async of(sent: PictureData, shades: SceneData["shades"], shapes: Shapes, materials: Materials): Promise<Model> {
+  static async of(sent: PictureState, shades: SceneData["shades"], shapes: Shapes, materials: Materials): Promise<Model> {
     const picture = { ...sent, shades: sent.shades.map((shade) => ({ ...shade, inner: innerColour(sent, shade.inner, shades) })) };
     const names = shapeNames(picture);
     const found = await Promise.all(names.map((name) => shapes.get(name)));
@@ -79,7 +80,7 @@ export function refine(group: Group, level: Level): void {
 }
 
 /** The colour of a balloon inside a clear one, by its shade's name; null where none is known. */
-function innerColour(picture: PictureData, name: string | null, shades: SceneData["shades"]): string | null {
+function innerColour(picture: PictureState, name: string | null, shades: SceneData["shades"]): string | null {
   if (name === null || name.startsWith("#")) return name;
   return shades?.[name]?.colour ?? picture.shades.find((shade) => shade.name === name)?.colour ?? null;
 }

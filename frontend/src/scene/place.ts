@@ -1,5 +1,6 @@
 // Where the copies of each piece stand: at their spot, or side by side where none is given.
-import type { PieceData, SpotData } from "./types";
+import type { SpotState } from "../answers";
+import type { PieceData } from "./types";
 
 /** Ground a piece covers over its own origin [m]. */
 export interface Extent {
@@ -120,7 +121,7 @@ function aside(loose: Standing[], placed: Standing[], extents: Map<PieceData, Ex
 }
 
 /** Places of a piece's copies when its spot moves from one to another, before the desk has answered. */
-export function shifted(places: [number, number, number][], from: SpotData, to: SpotData): [number, number, number][] {
+export function shifted(places: [number, number, number][], from: SpotState, to: SpotState): [number, number, number][] {
   const turned = ((to.facing - from.facing) * Math.PI) / 180;
   const [c, s] = [Math.cos(turned), Math.sin(turned)];
   return places.map(([x, y, turn]) => {

@@ -1,4 +1,5 @@
 // Unit meshes of balloons: fetched once, kept for as long as the view lives.
+import type { PackedMesh } from "../answers";
 import { BufferAttribute } from "three";
 import { floats, indices } from "./decode";
 
@@ -16,12 +17,6 @@ export interface Solid {
   position: BufferAttribute;
   normal: BufferAttribute;
   index: BufferAttribute;
-}
-
-interface Packed {
-  vertices: string;
-  normals: string;
-  faces: string;
 }
 
 export class Shapes {
@@ -48,7 +43,7 @@ export class Shapes {
   private async load(name: string): Promise<Shape> {
     const answer = await fetch(this.at + encodeURIComponent(name));
     if (!answer.ok) throw new Error(`no shape ${name}`);
-    const packed = (await answer.json()) as Packed;
+    const packed = (await answer.json()) as PackedMesh;
     return shape(floats(packed.vertices), floats(packed.normals), indices(packed.faces), name);
   }
 }

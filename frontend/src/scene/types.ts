@@ -1,89 +1,18 @@
 // What goes in and out of the view. Metres, x to the viewer's right, y away, z up.
-
-/** One kind of balloon in a picture: which unit mesh, and what is printed on it. */
-export interface StockData {
-  shape: string;
-  size: string;
-  mark: string | null;
-}
-
-export interface ShadeData {
-  name: string;
-  colour: string;
-  finish: "matte" | "pearl" | "metallic" | "clear";
-  inner: string | null;
-}
+import type { JobState, PieceState } from "../answers";
 
 export type Point = [number, number, number];
 
-export interface HardwareData {
-  use: string;
-  path: Point[];
-  across: number;
-  height: number;
-  /** Of a part that comes in colours: a board. */
-  colour?: string | null;
-  /** Triangles of the words on a board, x and z of each corner in turn [m]. */
-  print?: number[][] | null;
-}
+type Told = "index" | "name" | "kind" | "count" | "key" | "spot" | "picture";
 
-export interface StrandData {
-  path: Point[];
-  across: number;
-  colour: string;
-}
-
-export interface FabricData {
-  material: string;
-  radius: number;
-  from: number;
-  to: number;
-  colour: string;
-  at: [number, number];
-}
-
-/** A piece's arrays, numbers packed little-endian in base64. */
-export interface PictureData {
-  centre: string;
-  axis: string;
-  radius: string;
-  stock: string;
-  shade: string;
-  layer: string;
-  slot: string;
-  role: string;
-  /** Row from the floor and place from the left of each balloon of a wall; null of other pieces. */
-  cells?: { row: string; place: string } | null;
-  stocks: StockData[];
-  shades: ShadeData[];
-  hardware: HardwareData[];
-  strands: StrandData[];
-  fabrics: FabricData[];
-}
-
-export interface SpotData {
-  x: number;
-  y: number;
-  facing: number;
-}
-
-export interface PieceData {
-  index: number;
-  name: string;
-  kind: string;
-  count: number;
-  key: string | null;
-  spot: SpotData | null;
-  /** Where its copies stand: right, away [m] and turn, anticlockwise from above [rad]. */
-  places?: [number, number, number][];
-  picture?: PictureData;
-}
+/** The part of a piece the view needs; without places it stands them in a row itself. */
+export type PieceData = Pick<PieceState, Told> & Partial<Pick<PieceState, "places">>;
 
 /** The part of an answer the view needs; an answer may carry more. */
 export interface SceneData {
   pieces: PieceData[];
   /** The job's own shades by name; the ones inside clear balloons are looked up here. */
-  shades?: Record<string, { colour: string; finish: string }>;
+  shades?: JobState["shades"];
 }
 
 export type ViewName = "front" | "side" | "top" | "three-quarter" | "eye";

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import logging
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from typing import ClassVar
 
 from fastapi import FastAPI
@@ -15,6 +15,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from airwright.desk.access import Actor, MustEnter, Refused, RequestContext
 from airwright.desk.editing.edits import EditError
+from airwright.desk.editing.job_state import Conflict
 from airwright.desk.guard import form_token
 from airwright.desk.job_changes import Clash
 from airwright.desk.pages import Page, render
@@ -104,15 +105,13 @@ async def _store(request: Request, problem: Exception) -> Response:
         answer.headers["retry-after"] = "5"
         return answer
     if isinstance(problem, Clash) and _is_api(request):
-        return JSONResponse(
-            {
-                "what": problem.what,
-                "mend": problem.mend,
-                "rivals": [asdict(rival) for rival in problem.rivals],
-                "others": list(problem.others),
-            },
-            409,
+        told = Conflict(
+            what=problem.what,
+            mend=problem.mend,
+            rivals=list(problem.rivals),
+            others=list(problem.others),
         )
+        return Response(told.as_json(), 409, media_type="application/json")
     status = 404 if isinstance(problem, Missing) else 409 if isinstance(problem, Overtaken) else 400
     return problem_response(request, problem.what, problem.mend, status)
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from sqlalchemy.orm import Session
+from starlette.responses import Response
 
 from airwright.desk.access import Actor, RequestContext
 from airwright.desk.designs import design_text
@@ -26,6 +27,7 @@ from airwright.desk.editing.merging import (
 )
 from airwright.desk.editing.writing import resolved
 from airwright.desk.state import Desk
+from airwright.language import speaking
 from airwright.store import Overtaken, Unavailable
 from airwright.store.jobs import Head, Jobs, Version
 from airwright.store.studio import Designs, StudioFile
@@ -352,15 +354,20 @@ def start(
     return row, evaluation
 
 
-def to_response(context: RequestContext, changed: Changed, have: list[str]) -> dict[str, Any]:
-    """A changed job for the browser, without what this person may not see."""
+def to_response(context: RequestContext, changed: Changed, have: list[str]) -> Response:
+    """A changed job for the browser, in its language and without what this person may not see."""
     actor = context.actor
-    return {
-        "version": changed.row.version,
-        "undo": changed.undo,
-        "redo": changed.redo,
-        "merged": changed.merged,
-        "focus": changed.focus,
-        "made": changed.made,
-        **answer(changed.evaluation, have, price=actor.sees_price, cost=actor.sees_cost),
-    }
+    with speaking(context.language):
+        told = answer(
+            changed.evaluation,
+            have,
+            price=actor.sees_price,
+            cost=actor.sees_cost,
+            version=changed.row.version,
+            undo=changed.undo,
+            redo=changed.redo,
+            merged=changed.merged,
+            focus=changed.focus,
+            made=changed.made,
+        )
+    return Response(told.as_json(), media_type="application/json")

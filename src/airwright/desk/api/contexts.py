@@ -7,13 +7,6 @@ import datetime as dt
 from pydantic import BaseModel
 
 
-class Fault(BaseModel):
-    """What went wrong, and what to do."""
-
-    what: str
-    mend: str
-
-
 class TickOut(BaseModel):
     """One line of the day's lists."""
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 import io
 import warnings
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 
 from PIL import Image, ImageOps, UnidentifiedImageError
 
 from airwright.catalog import Catalog
 from airwright.desk.editing.edits import EditError
+from airwright.desk.editing.job_state import Answer
 
 LARGEST_PICTURE = 12_000_000
 """Bytes; what telephones take is smaller."""
@@ -23,16 +23,10 @@ ALIKE = 8.0
 """CIEDE2000 below which two colours of a picture count as one."""
 
 
-@dataclass(frozen=True, slots=True)
-class Tone:
-    """One colour of a picture.
+class Tone(Answer):
+    """A colour of a picture ("#rrggbb"), its share (0 to 1), and the nearest shade in stock.
 
-    Attributes:
-        colour: as "#rrggbb".
-        share: of the picture, 0 to 1.
-        shade: the nearest shade in stock, by name.
-        shade_colour, finish: of that shade.
-        apart: how far off it is, CIEDE2000.
+    `shade_colour` and `finish` are the shade's; `apart` is how far off it is, CIEDE2000.
     """
 
     colour: str
@@ -73,7 +67,12 @@ def _tone(colour: str, share: float, stock: Mapping[str, tuple[str, str]]) -> To
     name = min(stock, key=lambda name: apart(colour, stock[name][0]))
     shade_colour, finish = stock[name]
     return Tone(
-        colour, round(share, 3), name, shade_colour, finish, round(apart(colour, shade_colour), 1)
+        colour=colour,
+        share=round(share, 3),
+        shade=name,
+        shade_colour=shade_colour,
+        finish=finish,
+        apart=round(apart(colour, shade_colour), 1),
     )
 
 

@@ -8,22 +8,24 @@ from fastapi import APIRouter
 from fastapi import Path as PathParam
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
-from starlette.responses import JSONResponse
+from starlette.responses import JSONResponse, Response
 
-from airwright.desk.access import ByDesigner, SignedIn
+from airwright.desk.access import ByDesigner, Refused, SignedIn
 from airwright.desk.api import service
-from airwright.desk.api.contexts import Alive, Fault, TickOut, TicksOut
+from airwright.desk.api.contexts import Alive, TickOut, TicksOut
 from airwright.desk.api.forms import Have, TicksIn, ticked
-from airwright.desk.api.palette import LARGEST_PICTURE
+from airwright.desk.api.palette import LARGEST_PICTURE, Tone
 from airwright.desk.editing.edits import Edit
-from airwright.desk.editing.shapes import NoShape, shape
+from airwright.desk.editing.job_state import Conflict, Fault, JobState
+from airwright.desk.editing.shapes import NoShape, PackedMesh, shape
 from airwright.desk.editing.writing import NothingToDo
 from airwright.desk.job_changes import change, step, to_response
 from airwright.store.jobs import Jobs
 from airwright.store.ticks import Ticks
 
 FAULTS: dict[int | str, dict[str, Any]] = {
-    status: {"model": Fault} for status in (400, 401, 403, 404, 409, 413, 421, 422, 429, 503)
+    status: {"model": Conflict | Fault if status == 409 else Fault}
+    for status in (400, 401, 403, 404, 409, 413, 421, 422, 429, 503)
 }
 router = APIRouter(prefix="/api", responses=FAULTS)
 JobId = Annotated[str, PathParam(min_length=1, max_length=16, pattern=r"^[a-z0-9]+$")]
@@ -41,10 +43,10 @@ def schema(request: Request, _context: SignedIn) -> JSONResponse:
     return JSONResponse(request.app.openapi())
 
 
-@router.post("/jobs/{job_id}/state")
-def state(job_id: JobId, sent: Have, context: ByDesigner) -> JSONResponse:
+@router.post("/jobs/{job_id}/state", response_model=JobState)
+def state(job_id: JobId, sent: Have, context: ByDesigner) -> Response:
     """A job as it stands: pieces, counts, money, findings; pictures the browser lacks."""
-    return JSONResponse(service.state(context, job_id, sent.have))
+    return service.state(context, job_id, sent.have)
 
 
 @router.get("/jobs/{job_id}/version")
@@ -54,42 +56,36 @@ def version(job_id: JobId, context: ByDesigner) -> dict[str, int]:
         return {"version": Jobs(session).get(job_id).version}
 
 
-@router.post("/jobs/{job_id}/edits")
-def edit(job_id: JobId, sent: Edit, context: ByDesigner) -> JSONResponse:
+@router.post("/jobs/{job_id}/edits", response_model=JobState)
+def edit(job_id: JobId, sent: Edit, context: ByDesigner) -> Response:
     """Change a job; the answer is what it comes to."""
     try:
         changed = change(context.desk, context.actor, job_id, sent)
     except NothingToDo:
-        return JSONResponse(service.state(context, job_id, sent.have))
-    return JSONResponse(to_response(context, changed, sent.have))
+        return service.state(context, job_id, sent.have)
+    return to_response(context, changed, sent.have)
 
 
-@router.post("/jobs/{job_id}/undo")
-def undo(job_id: JobId, sent: Have, context: ByDesigner) -> JSONResponse:
+@router.post("/jobs/{job_id}/undo", response_model=JobState)
+def undo(job_id: JobId, sent: Have, context: ByDesigner) -> Response:
     """Go back one change."""
-    return JSONResponse(
-        to_response(context, step(context.desk, context.actor, job_id, forward=False), sent.have)
-    )
+    return to_response(context, step(context.desk, context.actor, job_id, forward=False), sent.have)
 
 
-@router.post("/jobs/{job_id}/redo")
-def redo(job_id: JobId, sent: Have, context: ByDesigner) -> JSONResponse:
+@router.post("/jobs/{job_id}/redo", response_model=JobState)
+def redo(job_id: JobId, sent: Have, context: ByDesigner) -> Response:
     """Go forward one change."""
-    return JSONResponse(
-        to_response(context, step(context.desk, context.actor, job_id, forward=True), sent.have)
-    )
+    return to_response(context, step(context.desk, context.actor, job_id, forward=True), sent.have)
 
 
 @router.post("/palette")
-async def picture_palette(context: ByDesigner) -> JSONResponse:
+async def picture_palette(context: ByDesigner) -> tuple[Tone, ...]:
     """The main colours of a picture, and the shades in stock nearest to each."""
     sent = context.file("file")
     data = b"" if sent is None else await sent.read(LARGEST_PICTURE + 1)
     if len(data) > LARGEST_PICTURE:
-        return JSONResponse(
-            {"what": "This picture is too large.", "mend": "Send one below 12 MB."}, 413
-        )
-    return JSONResponse(await run_in_threadpool(service.colours, context, data))
+        raise Refused("This picture is too large.", "Send one below 12 MB.", 413)
+    return await run_in_threadpool(service.colours, context, data)
 
 
 @router.get("/jobs/{job_id}/ticks")
@@ -120,13 +116,12 @@ def _ticks_out(held: Ticks, job_id: str) -> TicksOut:
     )
 
 
-@router.get("/shapes/{name}")
-def shapes(name: Annotated[str, PathParam(max_length=40)], context: SignedIn) -> JSONResponse:
+@router.get("/shapes/{name}", response_model=PackedMesh)
+def shapes(name: Annotated[str, PathParam(max_length=40)], context: SignedIn) -> Response:
     """The mesh of one kind of balloon, in units of half its diameter."""
     try:
         found = shape(name)
-    except NoShape:
-        return JSONResponse(
-            {"what": "There is no such shape.", "mend": "Load the page again."}, 404
-        )
-    return JSONResponse(found, headers={"cache-control": "private, max-age=86400"})
+    except NoShape as problem:
+        raise Refused("There is no such shape.", "Load the page again.", 404) from problem
+    kept = {"cache-control": "private, max-age=86400"}
+    return Response(found.as_json(), media_type="application/json", headers=kept)

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
-from typing import Any
+from starlette.responses import Response
 
 from airwright.desk.access import RequestContext
-from airwright.desk.api.palette import palette
+from airwright.desk.api.palette import Tone, palette
 from airwright.desk.job_changes import Changed, next_steps, to_response
 from airwright.store.jobs import Jobs
 from airwright.store.studio import StudioFile
 
 
-def state(context: RequestContext, job_id: str, have: list[str]) -> dict[str, Any]:
+def state(context: RequestContext, job_id: str, have: list[str]) -> Response:
     """A job as it stands now."""
     with context.reading() as session:
         jobs = Jobs(session)
@@ -22,8 +21,8 @@ def state(context: RequestContext, job_id: str, have: list[str]) -> dict[str, An
     return to_response(context, Changed(row, evaluation, undo, redo), have)
 
 
-def colours(context: RequestContext, data: bytes) -> list[dict[str, Any]]:
+def colours(context: RequestContext, data: bytes) -> tuple[Tone, ...]:
     """The palette of a picture, against the studio's stock. Raises EditError."""
     with context.reading() as session:
         studio = context.desk.builder.studio(StudioFile(session).get()[0])
-    return [asdict(tone) for tone in palette(data, studio.catalog())]
+    return palette(data, studio.catalog())

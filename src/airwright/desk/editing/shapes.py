@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 
+from airwright.desk.editing.job_state import Answer
 from airwright.pictures.mesh import (
     WEB,
     Mesh,
@@ -18,17 +19,24 @@ from airwright.pictures.mesh import (
 )
 
 
+class PackedMesh(Answer):
+    """Vertices and normals (float32) and faces (uint16), packed little-endian in base64."""
+
+    vertices: str
+    normals: str
+    faces: str
+
+
 class NoShape(ValueError):
     """There is no mesh of that name."""
 
 
 @lru_cache(maxsize=200)
-def shape(name: str) -> dict[str, Any]:
+def shape(name: str) -> PackedMesh:
     """The mesh of a shape's name: `pear-86`, `foil-star`, `long-30`.
 
     Returns:
-        Vertices and normals (float32) and faces (uint16), packed in base64; lengths are in
-        units of half the inflated diameter.
+        The mesh; lengths are in units of half the inflated diameter.
 
     Raises:
         NoShape: for a name that is none.
@@ -52,12 +60,12 @@ def _long(ratio: int) -> Mesh:
     return modelling(np.array([[0.0, 0.0, -half], [0.0, 0.0, half]]), 2.0, WEB)
 
 
-def _packed(mesh: Mesh) -> dict[str, Any]:
+def _packed(mesh: Mesh) -> PackedMesh:
     def text(values: Any, kind: str) -> str:
         return base64.b64encode(np.ascontiguousarray(values, dtype=kind).tobytes()).decode()
 
-    return {
-        "vertices": text(mesh.vertices, "<f4"),
-        "normals": text(mesh.normals, "<f4"),
-        "faces": text(mesh.faces, "<u2"),
-    }
+    return PackedMesh(
+        vertices=text(mesh.vertices, "<f4"),
+        normals=text(mesh.normals, "<f4"),
+        faces=text(mesh.faces, "<u2"),
+    )
