@@ -56,7 +56,7 @@ function hardware(solids: Solids, part: HardwareState): void {
 }
 
 /** A flat board by the outline of its face, and the words printed on it. */
-function board(solids: Solids, part: HardwareData): void {
+function board(solids: Solids, part: HardwareState): void {
   const look: Look = { colour: linear(part.colour ?? "#ffffff"), metal: 0, blur: 0.6 };
   const ring = part.path.slice(0, -1);
   const thick = Math.max(part.across, THINNEST);
@@ -75,7 +75,7 @@ function board(solids: Solids, part: HardwareData): void {
   words(solids, part, (middle[1] ?? 0) - 0.002);
 }
 
-function words(solids: Solids, part: HardwareData, y: number): void {
+function words(solids: Solids, part: HardwareState, y: number): void {
   const [r, g, b] = linear(part.colour ?? "#ffffff");
   const dark = 0.2126 * r + 0.7152 * g + 0.0722 * b > 0.22;
   const look: Look = { colour: linear(dark ? "#2b2a2e" : "#f6f3ec"), metal: 0, blur: 0.7 };
