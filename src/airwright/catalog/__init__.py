@@ -10,9 +10,10 @@ from airwright.catalog.models import (
     Pack,
     StockShade,
 )
-from airwright.catalog.reader import Catalog, UnknownName, default_catalog
+from airwright.catalog.reader import ANY_FIGURE, Catalog, UnknownName, default_catalog
 
 __all__ = [
+    "ANY_FIGURE",
     "FONT_FOLDER",
     "OWN_FONTS",
     "Balloon",

@@ -5,17 +5,20 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from functools import cache
 from importlib.resources import files
-from typing import Any, TypeVar
+from typing import Any, Final, TypeVar
 
 from airwright.catalog.models import Balloon, Hardware, HardwareUse, Operation, StockShade
 from airwright.nearest import nearest
 from airwright.units import INCH_M
 
 _Found = TypeVar("_Found")
+
+ANY_FIGURE: Final = "figure"
+"""Outline of a row that stands for all letters and figures of a size."""
 
 
 class UnknownName(KeyError):
@@ -61,6 +64,7 @@ class Catalog:
         operations: labour standards by operation.
         shades: held in stock, by name.
         allowance: share of basic time added for rest and interruptions.
+        figures: foil letters and figures that are sold, and the mass of each over the mean.
     """
 
     currency: str
@@ -69,9 +73,14 @@ class Catalog:
     operations: Mapping[str, Operation]
     shades: Mapping[str, StockShade]
     allowance: float
+    figures: Mapping[str, float] = field(default_factory=dict)
 
     def balloon(self, size: str) -> Balloon:
-        """The balloon of a size. Raises UnknownName."""
+        """The balloon of a size, "34in foil 7" by "34in foil figure". Raises UnknownName."""
+        if size not in self.balloons and size[-1:] in self.figures:
+            row = self.balloons.get(f"{size[:-1]}figure")
+            if row is not None and row.outline == ANY_FIGURE:
+                return _figure(row, size, self.figures[size[-1]])
         return _look_up("balloon size", size, self.balloons)
 
     def item(self, item: str) -> Hardware:
@@ -106,6 +115,12 @@ class Catalog:
         )
 
 
+@cache
+def _figure(row: Balloon, size: str, share: float) -> Balloon:
+    """One letter or figure of a size of foil."""
+    return row.model_copy(update={"size": size, "outline": size[-1], "mass_g": row.mass_g * share})
+
+
 def _look_up(what: str, name: str, table: Mapping[str, _Found]) -> _Found:
     try:
         return table[name]
@@ -130,4 +145,5 @@ def default_catalog() -> Catalog:
         operations={row["operation"]: Operation(**row) for row in labour["operations"]},
         shades={row["name"]: StockShade(**row) for row in _read("shades.toml")["shades"]},
         allowance=float(labour["allowance"]),
+        figures={sign: float(share) for sign, share in balloons["figures"].items()},
     )

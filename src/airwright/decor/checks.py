@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from airwright import units
-from airwright.catalog import Family, UnknownName
+from airwright.catalog import ANY_FIGURE, Family, UnknownName
 from airwright.decor.context import Context
 from airwright.job.cluster import Cluster, Inflated
 from airwright.job.findings import Finding, caution, error
@@ -41,6 +41,10 @@ def inflated(balloon: Inflated, ctx: Context, place: str) -> list[Finding]:
         row = ctx.balloon(balloon)
     except UnknownName as problem:
         return [unknown_size(problem, place)]
+    if row.outline == ANY_FIGURE:
+        what = message("A {size} is any letter or figure.", size=row.size)
+        mend = message('Say which: "{size}".', size=row.size.replace(ANY_FIGURE, "7"))
+        return [error("which-figure", place, what, mend)]
     if balloon.diameter_m is None:
         return []
     nominal = row.nominal_in * units.INCH_M

@@ -10,6 +10,7 @@ import numpy as np
 
 from airwright.catalog import Catalog, Family
 from airwright.decor.assembly import Assembly, Floats, Stock
+from airwright.decor.foil_body import letter_film, letter_volume
 from airwright.job.studio import Helium
 from airwright.physics import air, bodies, gas, inflation, permeation, shape
 from airwright.physics.drag import SAFE_SPHERE, drag_force
@@ -133,8 +134,10 @@ def filled(stocks: tuple[Stock, ...], catalog: Catalog, around: Surroundings) ->
         if stock.family is Family.FOIL:
             half = stock.inflated_m / 2
             full = FOIL_FULLNESS.get(stock.outline or "round", OTHER_FOIL)
-            volume[at] = full * shape.volume_factor(bodies.foil_profile(96)) * half**3
-            area[at] = shape.area_factor(bodies.foil_profile(96)) * half**2
+            letter = letter_volume(stock)
+            round_m3 = full * shape.volume_factor(bodies.foil_profile(96)) * half**3
+            volume[at] = round_m3 if letter is None else letter
+            area[at] = letter_film(stock) or shape.area_factor(bodies.foil_profile(96)) * half**2
         elif stock.family is Family.MODELLING and stock.length_m > 0:
             tube = bodies.tube_profile(max(stock.length_m / stock.inflated_m, 1.2))
             half = stock.inflated_m / 2

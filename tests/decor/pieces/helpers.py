@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 from scipy.spatial import cKDTree
 
-from airwright.catalog import default_catalog
+from airwright.catalog import Family, default_catalog
 from airwright.decor.assembly import Assembly, Shade
 from airwright.decor.context import Context
 from airwright.decor.pieces import KINDS
@@ -68,6 +68,11 @@ def shades(piece: Assembly) -> Counter[str]:
 def deepest_overlap(piece: Assembly) -> float:
     """The deepest two balloons run into each other, over the smaller one's diameter."""
     pairs = cKDTree(piece.centre).query_pairs(2 * piece.radius.max(), output_type="ndarray")
+    if len(pairs) == 0:
+        return 0.0
+    # A foil letter is no ball: its radius only says how high it is.
+    flat = np.array([stock.family is Family.FOIL for stock in piece.stocks])[piece.stock]
+    pairs = pairs[~(flat[pairs[:, 0]] & flat[pairs[:, 1]])]
     if len(pairs) == 0:
         return 0.0
     apart = np.linalg.norm(piece.centre[pairs[:, 0]] - piece.centre[pairs[:, 1]], axis=1)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from airwright.catalog import Family
 from airwright.decor.assembly import Stock
+from airwright.decor.foil_body import letter_volume
 from airwright.physics.bodies import foil_profile
 from airwright.physics.gas import lift_density
 from airwright.physics.shape import pear_volume_factor, volume_factor
@@ -28,6 +29,9 @@ def volume(stock: Stock) -> float:
         stock: size, family and inflated diameter; foil by its width.
     """
     radius = stock.inflated_m / 2
+    letter = letter_volume(stock)
+    if letter is not None:
+        return letter
     if stock.family is Family.FOIL:
         share = FOIL_SHARE.get(stock.outline or "round", OTHER_FOIL_SHARE)
         return share * volume_factor(foil_profile()) * radius**3

@@ -11,6 +11,7 @@ from airwright.decor.pieces import (
     cloud,
     column,
     drop,
+    foils,
     garland,
     hoop,
     letters,
@@ -30,6 +31,7 @@ KINDS: dict[str, PieceKind[Any]] = {
         wall.KIND,
         letters.KIND,
         hoop.KIND,
+        foils.KIND,
     )
 }
 """Every kind by the name its job-file table gives."""

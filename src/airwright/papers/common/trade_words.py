@@ -14,6 +14,7 @@ def kind_word(kind: str) -> str:
         "cloud": message("cloud"),
         "column": message("column"),
         "drop": message("balloon drop"),
+        "foils": message("foil numbers and letters"),
         "garland": message("garland"),
         "letters": message("numbers and letters"),
         "hoop": message("hoop"),

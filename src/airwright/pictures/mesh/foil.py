@@ -17,6 +17,8 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from airwright.decor.foil_body import foil_shape
+from airwright.decor.glyphs import FontRefused
 from airwright.physics.bodies import foil_profile
 from airwright.pictures.mesh.detail import FINE, Detail
 from airwright.pictures.mesh.mesh import Mesh, normals_of
@@ -93,49 +95,34 @@ def _normalised(ring: Floats) -> Floats:
 def outlines_of_text(text: str, detail: Detail = FINE) -> list[tuple[Floats, ...]]:
     """One tuple of rings per letter or figure: the outer ring first, then its holes.
 
-    Drawn bold with the font that comes with the imaging library, rounded at the corners;
-    each letter is one unit (half) wide as a foil is. Blanks are left out.
+    Each is as high as a foil is wide: a capital reaches from -1 to 1, its middle at the origin.
+    Blanks are left out.
     """
     return [rings for letter in text if not letter.isspace() for rings in _glyph(letter, detail)]
 
 
 @lru_cache(maxsize=128)
 def _glyph(letter: str, detail: Detail) -> list[tuple[Floats, ...]]:
-    import cv2
-    from PIL import Image, ImageDraw, ImageFont
-
-    font = ImageFont.load_default(size=300)
-    canvas = Image.new("L", (560, 560), 0)
-    ImageDraw.Draw(canvas).text(
-        (280, 280), letter, fill=255, font=font, anchor="mm", stroke_width=16
-    )
-    soft = cv2.GaussianBlur(np.asarray(canvas), (0, 0), 6)
-    found, tree = cv2.findContours(
-        (soft > 127).astype(np.uint8), cv2.RETR_CCOMP, cv2.CHAIN_APPROX_NONE
-    )
-    if tree is None:
-        raise OutlineError(f"no outline can be drawn for “{letter}”; use a letter or a figure")
-    outers = [k for k in range(len(found)) if tree[0][k][3] < 0]
-    parts = []
-    for outer in outers:
-        rings = [outer, *(k for k in range(len(found)) if tree[0][k][3] == outer)]
-        parts.append([found[k][:, 0].astype(float) * [1, -1] for k in rings])
-    everything = np.concatenate([part[0] for part in parts])
-    low, high = everything.min(axis=0), everything.max(axis=0)
-    half = (high[0] - low[0]) / 2
+    try:
+        shape = foil_shape(letter)
+    except FontRefused as problem:
+        raise OutlineError(
+            f"no outline can be drawn for “{letter}”; use a letter or a figure"
+        ) from problem
+    x0, y0, x1, y1 = shape.bounds
+    middle = np.array([x0 + x1, y0 + y1]) / 2
     return [
         tuple(
-            _resampled(
-                _smooth_ring((ring - (low + high) / 2) / half), _ring_points(ring, half, detail)
-            )
-            for ring in part
+            _resampled(ring, _ring_points(ring, detail))
+            for line in (part.exterior, *part.interiors)
+            for ring in [2 * (np.asarray(line.coords)[:-1] - middle)]
         )
-        for part in parts
+        for part in shape.geoms
     ]
 
 
-def _ring_points(ring: Floats, half: float, detail: Detail) -> int:
-    length = np.linalg.norm(np.diff(ring, axis=0), axis=1).sum() / half
+def _ring_points(ring: Floats, detail: Detail) -> int:
+    length = np.linalg.norm(np.diff(ring, axis=0), axis=1).sum()
     return int(np.clip(length / 6.3 * detail.foil_points, 24, 2 * detail.foil_points))
 
 

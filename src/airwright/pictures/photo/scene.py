@@ -23,6 +23,7 @@ from airwright.pictures.mesh import (
     Mesh,
     contacts,
     foil_pillow,
+    joined,
     outline_named,
     outlines_of_text,
     placement,
@@ -212,7 +213,7 @@ def _foil(stock: Stock, detail: Detail) -> Mesh:
     try:
         letter = name.split()[-1] if name.split()[0] in ("letter", "figure") else name
         if len(letter) == 1:
-            return foil_pillow(outlines_of_text(letter, detail)[0])
+            return joined([foil_pillow(rings) for rings in outlines_of_text(letter, detail)])
         return foil_pillow(outline_named(name, detail.foil_points))
     except (OutlineError, IndexError) as error:
         raise PhotoError(
