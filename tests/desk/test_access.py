@@ -102,7 +102,7 @@ def test_crew_never_sees_money(guarded: House, addresses: dict[str, str]) -> Non
     crew, owner = guarded.entered("cy"), guarded.entered("ada")
     refused, seen = [], []
     for path, address in addresses.items():
-        if path.startswith("/c/") or path in (
+        if path.startswith(("/c/", "/join/")) or path in (
             "/api/openapi.json",
             "/sign-in",
             "/sw.js",
@@ -164,7 +164,7 @@ def test_nobody_comes_in_without_entering(guarded: House, addresses: dict[str, s
     for path, address in addresses.items():
         if (
             path in ("/sign-in", "/logo.png", "/api/alive", "/sw.js")
-            or path.startswith(("/c/", "/feed/"))  # secret addresses
+            or path.startswith(("/c/", "/feed/", "/join/"))  # secret addresses
             or "openapi" in path
         ):
             continue
@@ -180,6 +180,9 @@ def test_every_write_is_refused_to_those_below(guarded: House, addresses: dict[s
     job_id = addresses["/jobs/{job_id}"].rsplit("/", 1)[-1]
     text = guarded.text_of(job_id)
     allowed = ("/tour", "/theme", "/leave", "/sign-in", "/c/{token}", "/jobs/{job_id}/day",
+               "/join/{token}",  # a secret address
+               "/account/password", "/account/sessions/{name}/end",  # one's own
+               "/account/sessions/end-others",
                "/jobs/{job_id}/hours",
                "/api/jobs/{job_id}/ticks",
                # whoever packs, counts and unpacks is of the crew

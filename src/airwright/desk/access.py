@@ -18,10 +18,14 @@ from airwright.desk.editing.builder import Evaluation
 from airwright.desk.guard import SAFE, form_token, same
 from airwright.desk.state import Desk, desk_of
 from airwright.store import StoreError
+from airwright.store.logbook import Logbook, LogKind
 from airwright.store.people import People
 from airwright.store.studio import StudioFile
 from airwright.store.tables import JobRow
 from airwright.store.types import now
+
+PROOF_LASTS = dt.timedelta(minutes=10)
+"""A password given so long ago still lets a sensitive step through."""
 
 SEEN_EVERY = dt.timedelta(minutes=5)
 MOST_FIELDS = 2000
@@ -43,12 +47,16 @@ class MustEnter(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Actor:
-    """The person asking. An open desk (no accounts, this machine only) has one owner."""
+    """The person asking. An open desk (no accounts, this machine only) has one owner.
+
+    `proved` says whether the password was asked for lately.
+    """
 
     name: str
     role: str
     person_id: str | None = None
     prices: bool = True
+    proved: bool = True
 
     @property
     def sees_price(self) -> bool:
@@ -93,6 +101,34 @@ class RequestContext:
         """This request's transaction; it is committed before the answer goes out."""
         with self.desk.database.writing() as session:
             yield session
+
+    @property
+    def address(self) -> str:
+        """Where the request came from."""
+        return self.request.client.host if self.request.client else ""
+
+    @property
+    def seat(self) -> str:
+        """The browser's own secret."""
+        return str(self.request.state.seat)
+
+    def log(
+        self,
+        session: Session,
+        kind: LogKind,
+        subject: str = "",
+        *,
+        actor: str = "",
+        job_id: str | None = None,
+    ) -> None:
+        """Write into the lasting log what this request does, in its own transaction."""
+        who = actor or self.actor.name
+        Logbook(session).write(kind, who, subject, address=self.address, job_id=job_id)
+
+    def log_export(self, subject: str, job_id: str | None = None) -> None:
+        """Write into the lasting log that data was given out."""
+        with self.writing() as session:
+            self.log(session, "exported", subject, job_id=job_id)
 
     def text(self, name: str, longest: int = 2000) -> str:
         """A field of the form as text without its outer blanks; "" when it is not there."""
@@ -182,7 +218,8 @@ def _actor(desk: Desk, seat: str) -> tuple[Actor | None, bool]:
         stale = sitting.seen < now() - SEEN_EVERY
         settings = desk.builder.studio(StudioFile(session).get()[0])
         prices = settings.crew.designers_see_prices == "yes"
-        actor = Actor(person.name, person.role, person.id, prices)
+        proved = sitting.proved is not None and abs(now() - sitting.proved) < PROOF_LASTS
+        actor = Actor(person.name, person.role, person.id, prices, proved)
     if stale:
         with desk.database.writing() as session:
             again = People(session).sitting(seat)

@@ -18,6 +18,7 @@ from starlette.staticfiles import StaticFiles
 from starlette.types import Scope
 
 from airwright.desk import error_handlers, seed
+from airwright.desk.account.routes import router as account
 from airwright.desk.api.routes import router as api
 from airwright.desk.buying.routes import router as buying
 from airwright.desk.calendar.routes import router as calendar
@@ -141,6 +142,7 @@ def create_app(settings: DeskSettings | None = None) -> FastAPI:
         invoices,
         mail,
         team,
+        account,
         client,
         calendar,
         contacts,

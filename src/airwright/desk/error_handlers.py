@@ -8,6 +8,7 @@ from typing import ClassVar
 
 from fastapi import FastAPI
 from fastapi.exceptions import RequestValidationError
+from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import JSONResponse, RedirectResponse, Response
@@ -19,6 +20,7 @@ from airwright.desk.editing.job_state import Conflict
 from airwright.desk.guard import form_token
 from airwright.desk.job_changes import Clash
 from airwright.desk.pages import Page, render
+from airwright.desk.proof import MustProve
 from airwright.desk.state import desk_of
 from airwright.store import Missing, Overtaken, StoreError, Unavailable
 
@@ -42,10 +44,21 @@ class FaultPage(Page):
     status: int
 
 
+@dataclass(frozen=True)
+class ProvePage(Page):
+    """The present password is asked for; `fields` is the form that waits for it."""
+
+    template: ClassVar[str] = "prove.html"
+    action: str
+    fields: tuple[tuple[str, str], ...]
+    wrong: bool
+
+
 def install(app: FastAPI) -> None:
     """Answer every kind of mishap."""
     app.add_exception_handler(MustEnter, _enter)
     app.add_exception_handler(Refused, _refused)
+    app.add_exception_handler(MustProve, _prove)
     app.add_exception_handler(EditError, _wrong_edit)
     app.add_exception_handler(StoreError, _store)
     app.add_exception_handler(RequestValidationError, _invalid)
@@ -90,6 +103,18 @@ async def _enter(request: Request, _problem: Exception) -> Response:
 async def _refused(request: Request, problem: Exception) -> Response:
     assert isinstance(problem, Refused)
     return problem_response(request, problem.what, problem.mend, problem.status)
+
+
+async def _prove(request: Request, problem: Exception) -> Response:
+    assert isinstance(problem, MustProve)
+    context = problem.context
+    waiting = tuple(
+        (name, value)
+        for name, value in context.form.multi_items()
+        if isinstance(value, str) and name not in ("token", "present")
+    )
+    page = ProvePage(action=request.url.path, fields=waiting, wrong=problem.wrong)
+    return await run_in_threadpool(render, context, page, status=403)
 
 
 async def _wrong_edit(request: Request, problem: Exception) -> Response:

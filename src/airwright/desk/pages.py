@@ -140,6 +140,8 @@ WORDS = {
     "chosen": "Thank you. The studio has your choice.",
     "account": "The account is there.",
     "password": "The new password holds; other devices must sign in again.",
+    "ended": "That device is signed out.",
+    "joined": "Welcome. This is the desk.",
     "read": "The job was imported.",
     "welcome": "Accounts are on. From now on everybody signs in with a name of their own.",
 }

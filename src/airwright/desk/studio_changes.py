@@ -35,6 +35,7 @@ def change(context: RequestContext, make: Callable[[str], str]) -> None:
         file = StudioFile(session)
         text, current = file.get()
         file.put(make(text), int(version) if version.isdigit() else current)
+        context.log(session, "settings changed")
 
 
 def prove(builder: Builder, jobs: Iterable[tuple[str, str]], before: str, after: str) -> None:

@@ -154,8 +154,13 @@ class People:
         )
         return person if welcome else None
 
-    def sit_down(self, person: Person) -> str:
-        """Begin a sitting; returns its token, which is kept nowhere."""
+    def sit_down(self, person: Person, address: str = "", browser: str = "") -> str:
+        """Begin a sitting; returns its token, which is kept nowhere.
+
+        Args:
+            person: whose.
+            address, browser: from where, for the list of sittings.
+        """
         token = new_token()
         moment = now()
         self.session.execute(delete(LoginSession).where(LoginSession.ends < moment))
@@ -166,6 +171,9 @@ class People:
                 started=moment,
                 seen=moment,
                 ends=moment + SITTING_LASTS,
+                proved=moment,
+                address=address[:64],
+                browser=browser[:120],
             )
         )
         return token
@@ -183,6 +191,32 @@ class People:
             return None
         return row, person
 
+    def sittings(self, person: Person) -> list[LoginSession]:
+        """What a person has open, last used first."""
+        moment = now()
+        query = select(LoginSession).where(
+            LoginSession.person_id == person.id,
+            LoginSession.ends > moment,
+            LoginSession.seen > moment - SITTING_RESTS,
+        )
+        return list(self.session.scalars(query.order_by(LoginSession.seen.desc())))
+
+    def end_sitting(self, person: Person, name: str) -> None:
+        """End one of a person's sittings by its name (`named`). Raises Missing."""
+        for row in self.sittings(person):
+            if named(row) == name:
+                self.session.delete(row)
+                return
+        raise Missing("session")
+
+    def end_others(self, person: Person, token: str) -> None:
+        """End everything a person has open but one sitting."""
+        self.session.execute(
+            delete(LoginSession).where(
+                LoginSession.person_id == person.id, LoginSession.token_digest != digest(token)
+            )
+        )
+
     def leave(self, token: str) -> None:
         """End one sitting."""
         self.session.execute(delete(LoginSession).where(LoginSession.token_digest == digest(token)))
@@ -190,6 +224,11 @@ class People:
     def end_all(self, person: Person) -> None:
         """End everything a person has open."""
         self.session.execute(delete(LoginSession).where(LoginSession.person_id == person.id))
+
+
+def named(sitting: LoginSession) -> str:
+    """A name for a sitting that opens nothing."""
+    return sitting.token_digest[:16]
 
 
 def hashed(password: str, about: tuple[str, ...] = ()) -> str:

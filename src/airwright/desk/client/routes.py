@@ -94,6 +94,8 @@ def _accept(token: str, context: Stranger) -> Response:
         said = yes_of(context, [option.name for option in read(row.content).options])
         yes = Yes(said.choice, said.name, said.mail, said.note, link.id)
         Editions(session).accept(row.id, yes, today)
+        who = f"{said.name} (client)"
+        context.log(session, "offer accepted", said.choice, actor=who, job_id=row.job_id)
         Links(session).choose(link, said.choice, said.note)
         job_id, edition_id = row.job_id, row.id
     with suppress(StoreError, EditError):  # the yes is kept; the job's file may follow by hand

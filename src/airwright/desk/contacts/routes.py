@@ -53,6 +53,7 @@ def export(context: ByDesigner) -> Response:
     """All contacts as one vCard file."""
     with context.reading() as session:
         body = write_vcards(Contacts(session).search(limit=10_000))
+    context.log_export("contacts.vcf")
     head = {"content-disposition": 'attachment; filename="contacts.vcf"'}
     return Response(body, media_type="text/vcard; charset=utf-8", headers=head)
 
@@ -146,6 +147,7 @@ def one_card(contact_id: str, context: ByDesigner) -> Response:
 def remove(contact_id: str, context: ByDesigner) -> Response:
     """Forget a contact."""
     with context.writing() as session:
+        context.log(session, "deleted", Contacts(session).get(contact_id).name)
         Contacts(session).remove(contact_id)
     return RedirectResponse("/contacts?said=deleted", 303)
 

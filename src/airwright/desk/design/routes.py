@@ -190,6 +190,7 @@ def download(job_id: str, context: ByDesigner) -> Response:
     with context.reading() as session:
         row = Jobs(session).get(job_id)
     name = "".join(c if c.isascii() and c.isalnum() else "-" for c in row.title.lower()) or "job"
+    context.log_export(f"{name[:60]}.toml", job_id)
     head = {"content-disposition": f'attachment; filename="{name[:60]}.toml"'}
     return Response(row.text, media_type="application/toml; charset=utf-8", headers=head)
 

@@ -256,5 +256,6 @@ def export(
         raise EditError("There is no such export.", "Take invoices.csv, payments.csv, journal.txt.")
     media = "text/csv; charset=utf-8" if what.endswith(".csv") else "text/plain; charset=utf-8"
     name = f"{what.split('.')[0]}-{since}-{until}.{what.split('.')[1]}"
+    context.log_export(name)
     head = {"content-disposition": f'attachment; filename="{name}"'}
     return Response(makers[what](), media_type=media, headers=head)

@@ -191,5 +191,6 @@ def ask_remove(job_id: str, context: ByOwner) -> Response:
 def remove(job_id: str, context: ByOwner) -> Response:
     """Take a job out for good."""
     with context.writing() as session:
+        context.log(session, "deleted", Jobs(session).get(job_id).title)
         Jobs(session).remove(job_id)
     return RedirectResponse("/?said=removed", 303)

@@ -124,6 +124,7 @@ def _link(job_id: str, context: RequestContext) -> str:
         if latest is None:
             raise EditError("No edition was sent yet.", "Send one on the offer page first.")
         _, token = Links(session).make(job_id, LINK_DAYS, latest.id, context.text("recipient", 200))
+        context.log(session, "link made", context.text("recipient", 200), job_id=job_id)
     return str(context.request.url.replace(path=f"/c/{token}", query=""))
 
 

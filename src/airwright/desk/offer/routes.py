@@ -76,6 +76,7 @@ def _freeze(job_id: str, context: RequestContext, after: int) -> str:
             valid_until=made.edition.valid_until,
             actor=context.actor.name,
         )
+        context.log(session, "offer sent", f"{row.title}, {kept.number}", job_id=job_id)
         return kept.id
 
 
@@ -83,6 +84,7 @@ def _link(job_id: str, context: RequestContext, edition_id: str) -> str:
     with context.writing() as session:
         days, recipient = link_days(context.text("days")), context.text("recipient", 200)
         _, token = Links(session).make(job_id, days, edition_id, recipient)
+        context.log(session, "link made", recipient, job_id=job_id)
     return str(context.request.url.replace(path=f"/c/{token}", query=""))
 
 
@@ -91,6 +93,7 @@ def withdraw_edition(job_id: str, edition_id: str, context: BySeller) -> Respons
     """Take an offer back."""
     with context.writing() as session:
         Editions(session).withdraw(job_id, edition_id)
+        context.log(session, "offer withdrawn", job_id=job_id)
     return RedirectResponse(f"/jobs/{job_id}/offer?said=saved", 303)
 
 
@@ -106,6 +109,7 @@ def accept(job_id: str, edition_id: str, context: BySeller) -> Response:
             raise EditError("This option was not offered.", "Pick one of that edition.")
         yes = Yes(option, name, note=context.text("note", 1000), taken_by=context.actor.name)
         Editions(session).accept(edition_id, yes, context.desk.settings.today())
+        context.log(session, "offer accepted", f"{name}: {option}", job_id=job_id)
     choose_option(context.desk, context.actor, job_id, option)
     after_yes(context.desk, edition_id)
     return RedirectResponse(f"/jobs/{job_id}/offer?said=saved", 303)
@@ -127,6 +131,7 @@ def withdraw(job_id: str, link_id: str, context: BySeller) -> Response:
     """End a client link."""
     with context.writing() as session:
         Links(session).withdraw(job_id, link_id)
+        context.log(session, "link withdrawn", job_id=job_id)
     return RedirectResponse(f"/jobs/{job_id}/offer?said=withdrawn", 303)
 
 

@@ -90,6 +90,7 @@ def everything(job_id: str, context: SignedIn) -> Response:
         row = Jobs(session).get(job_id)
         files = [f for f in Files(session).of_job(job_id) if service.may_see(f, context.actor)]
         data = service.zipped(files)
+    context.log_export(f"{row.title[:60]}.zip", job_id)
     return _file(data, "application/zip", f"{row.title[:60]}.zip", attach=True)
 
 

@@ -145,6 +145,7 @@ def remove_row(context: ByOwner) -> Response:
 def remove_design(design_id: str, context: ByOwner) -> Response:
     """A saved design less."""
     with context.writing() as session:
+        context.log(session, "deleted", Designs(session).get(design_id).name)
         Designs(session).drop(design_id)
     return done(context, "/studio?said=saved")
 
@@ -167,6 +168,7 @@ def export(context: ByOwner) -> Response:
     """The settings as a plain file."""
     with context.reading() as session:
         text = StudioFile(session).get()[0]
+    context.log_export("studio.toml")
     head = {"content-disposition": 'attachment; filename="studio.toml"'}
     return Response(text, media_type="application/toml; charset=utf-8", headers=head)
 

@@ -1,32 +1,50 @@
-"""Coming in, slowed down after wrong passwords."""
+"""Coming in, and the lasting log as people read it."""
 
 from __future__ import annotations
 
-from airwright.desk.access import Refused
-from airwright.desk.state import Desk
-from airwright.language import message
-from airwright.store.people import People, matches
+from sqlalchemy.orm import Session
+
+from airwright.desk.access import RequestContext
+from airwright.desk.accounts import sit_down
+from airwright.desk.proof import tried
+from airwright.desk.team.contexts import LogLine
+from airwright.desk.team.forms import LOG_WORDS
+from airwright.store.logbook import KINDS, Logbook
+from airwright.store.people import People
+from airwright.store.tables import JobRow
+
+LOG_PAGE = 100
+"""Entries a page of the log shows."""
 
 
-def enter(desk: Desk, login: str, password: str, address: str) -> str | None:
+def enter(context: RequestContext, login: str, password: str) -> str | None:
     """The token of a new sitting, or None for a wrong login or password.
 
     Raises:
         Refused: too many wrong passwords; the cure says how long to wait.
     """
-    with desk.database.reading() as session:
-        people = People(session)
-        wait = people.wait_s(login, address)
-        secret = people.secret_of(login)
-    if wait > 0:
-        seconds = max(1, round(wait))
-        raise Refused(
-            message("Too many wrong passwords."),
-            message("Wait {seconds} s, then try again.", seconds=seconds),
-            status=429,
+    person = tried(context.desk, login, password, context.address)
+    if person is None:
+        return None
+    with context.writing() as session:
+        return sit_down(context, session, People(session).get(person.id))
+
+
+def log_lines(session: Session, kind: str, page: int) -> tuple[tuple[LogLine, ...], bool]:
+    """One page of the log, newest first, and whether older entries follow."""
+    wanted = next((k for k in KINDS if k == kind), None)
+    rows = Logbook(session).latest(wanted, limit=LOG_PAGE + 1, offset=page * LOG_PAGE)
+    lines = []
+    for row in rows[:LOG_PAGE]:
+        job = None if row.job_id is None else session.get(JobRow, row.job_id)
+        lines.append(
+            LogLine(
+                row.at,
+                LOG_WORDS.get(row.kind, row.kind),
+                row.actor,
+                row.address,
+                row.subject or ("" if job is None else job.title),
+                "" if job is None else f"/jobs/{job.id}",
+            )
         )
-    right = matches(secret, password)
-    with desk.database.writing() as session:
-        people = People(session)
-        person = people.knock(login, right, address)
-        return people.sit_down(person) if person is not None else None
+    return tuple(lines), len(rows) > LOG_PAGE

@@ -1,0 +1,1 @@
+"""One's own account: password, devices that are signed in."""

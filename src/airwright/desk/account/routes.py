@@ -1,0 +1,85 @@
+"""Addresses of one's own account."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+
+from airwright.desk.access import Refused, RequestContext, SignedIn
+from airwright.desk.account.contexts import AccountPage
+from airwright.desk.accounts import ROLE_WORDS, password_in, sit_down, sitting_lines
+from airwright.desk.pages import render
+from airwright.desk.proof import tried
+from airwright.store import StoreError
+from airwright.store.people import SHORTEST_PASSWORD, People, hashed
+from airwright.store.tables import Person
+
+router = APIRouter(prefix="/account")
+
+
+@router.get("")
+def account(context: SignedIn) -> Response:
+    """Who one is here, and where one is signed in."""
+    return RedirectResponse("/team", 303) if context.open_desk else _page(context)
+
+
+@router.post("/password")
+def change_password(context: SignedIn, request: Request) -> Response:
+    """A new password for oneself; the present one must be given."""
+    with context.reading() as session:
+        person = _me(context, People(session))
+    try:
+        if tried(context.desk, person.login, password_in(context, "present"), context.address):
+            secret = hashed(password_in(context), (person.login, person.name))
+        else:
+            return _page(context, "The present password is wrong.", "Nothing was changed.")
+    except StoreError as problem:
+        return _page(context, problem.what, problem.mend)
+    with context.writing() as session:
+        person = _me(context, People(session))
+        People(session).set_password(person, secret)
+        context.log(session, "password changed", person.name)
+        request.state.seat = sit_down(context, session, person)
+    return RedirectResponse("/account?said=password", 303)
+
+
+@router.post("/sessions/{name}/end")
+def end_session(name: str, context: SignedIn) -> Response:
+    """Sign one of one's devices out."""
+    with context.writing() as session:
+        person = _me(context, People(session))
+        People(session).end_sitting(person, name)
+        context.log(session, "session ended", person.name)
+    return RedirectResponse("/account?said=ended", 303)
+
+
+@router.post("/sessions/end-others")
+def end_others(context: SignedIn) -> Response:
+    """Sign all devices out but this one."""
+    with context.writing() as session:
+        person = _me(context, People(session))
+        People(session).end_others(person, context.seat)
+        context.log(session, "session ended", person.name)
+    return RedirectResponse("/account?said=ended", 303)
+
+
+def _me(context: RequestContext, people: People) -> Person:
+    if context.actor.person_id is None:
+        raise Refused("This desk has no accounts yet.", "Make the first one under Team.")
+    return people.get(context.actor.person_id)
+
+
+def _page(context: RequestContext, what: str = "", mend: str = "") -> Response:
+    with context.reading() as session:
+        person = _me(context, People(session))
+        page = AccountPage(
+            name=person.name,
+            login=person.login,
+            role=ROLE_WORDS[person.role],
+            sittings=sitting_lines(session, person, context.seat),
+            shortest=SHORTEST_PASSWORD,
+            what=what,
+            mend=mend,
+        )
+    return render(context, page, status=422 if what else 200)

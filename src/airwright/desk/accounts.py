@@ -1,0 +1,67 @@
+"""What all pages about accounts share: roles in words, and the devices that are signed in."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from dataclasses import dataclass
+
+from sqlalchemy.orm import Session
+
+from airwright.desk.access import RequestContext
+from airwright.language import Text, message
+from airwright.store.people import People, named
+from airwright.store.tables import LoginSession, Person
+from airwright.store.types import digest
+
+ROLE_WORDS: dict[str, Text] = {
+    "owner": message("Owner: everything, cost and margin too"),
+    "designer": message("Designer: jobs and prices, no cost"),
+    "crew": message("Crew: the day and its papers, no money"),
+}
+
+_BROWSERS = ("Edg", "OPR", "Firefox", "Chrome", "Safari")
+_SYSTEMS = ("iPhone", "iPad", "Android", "Windows", "Mac OS", "CrOS", "Linux")
+_SAID = {"Edg": "Edge", "OPR": "Opera", "Mac OS": "macOS", "CrOS": "ChromeOS"}
+
+
+@dataclass(frozen=True, slots=True)
+class SittingLine:
+    """A device that somebody is signed in with; `here` is the one that asks."""
+
+    name: str
+    browser: str
+    address: str
+    started: dt.datetime
+    seen: dt.datetime
+    here: bool
+
+
+def sit_down(context: RequestContext, session: Session, person: Person) -> str:
+    """Begin a sitting for somebody who has shown who they are; its token."""
+    context.log(session, "signed in", actor=person.name)
+    browser = browser_of(context.request.headers.get("user-agent", ""))
+    return People(session).sit_down(person, context.address, browser)
+
+
+def browser_of(agent: str) -> str:
+    """A browser and its system in two words; "" where neither is known."""
+    browser = next((name for name in _BROWSERS if re.search(rf"\b{name}\w*/", agent)), "")
+    system = next((name for name in _SYSTEMS if name in agent), "")
+    return ", ".join(_SAID.get(word, word) for word in (browser, system) if word)
+
+
+def sitting_lines(session: Session, person: Person, seat: str) -> tuple[SittingLine, ...]:
+    """What a person has open."""
+    return tuple(_line(row, seat) for row in People(session).sittings(person))
+
+
+def _line(row: LoginSession, seat: str) -> SittingLine:
+    here = row.token_digest == digest(seat)
+    return SittingLine(named(row), row.browser, row.address, row.started, row.seen, here)
+
+
+def password_in(context: RequestContext, field: str = "password") -> str:
+    """A password of the form, as typed; "" where none was written."""
+    given = context.form.get(field)
+    return given if isinstance(given, str) else ""
