@@ -17,6 +17,7 @@ from starlette.requests import Request
 from airwright.desk.editing.builder import Evaluation
 from airwright.desk.guard import SAFE, form_token, same
 from airwright.desk.state import Desk, desk_of
+from airwright.language import Text, message
 from airwright.store import StoreError
 from airwright.store.logbook import Logbook, LogKind
 from airwright.store.people import People
@@ -32,13 +33,36 @@ MOST_FIELDS = 2000
 
 
 class Refused(Exception):
-    """This person may not do that; `status` is the answer's."""
+    """This person may not do that; `status` is the answer's, `wait_s` when to try again [s]."""
 
-    def __init__(self, what: str, mend: str, status: int = 403) -> None:
-        super().__init__(what)
+    def __init__(
+        self, what: str | Text, mend: str | Text, status: int = 403, wait_s: float = 0.0
+    ) -> None:
+        super().__init__(str(what))
         self.what = what
         self.mend = mend
         self.status = status
+        self.wait_s = wait_s
+
+
+def too_many(wait_s: float) -> Refused:
+    """The answer to a visitor who asks for more than one visitor may."""
+    return Refused(
+        message("That was a lot in a short time."),
+        message("Wait {seconds} s, then try again.", seconds=max(1, round(wait_s))),
+        status=429,
+        wait_s=wait_s,
+    )
+
+
+def busy() -> Refused:
+    """The answer when no turn at costly work came."""
+    return Refused(
+        message("Very many are here just now."),
+        message("Try again in a moment."),
+        status=503,
+        wait_s=5,
+    )
 
 
 class MustEnter(Exception):
@@ -185,6 +209,11 @@ async def stranger(request: Request) -> RequestContext:
     """Somebody who has no account and needs none: the door, a client's page."""
     desk, seat = desk_of(request), str(request.state.seat)
     token = form_token(desk.key, seat)
+    address = request.client.host if request.client else ""
+    if request.method not in SAFE and not request.url.path.startswith("/sign-in"):
+        wait_s = desk.limits.posts.take(address)  # the door has its own way of slowing down
+        if wait_s:
+            raise too_many(wait_s)
     form = await _checked_form(request, token)
     return RequestContext(request, desk, Actor("", "client"), False, token, form)
 

@@ -14,11 +14,12 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from airwright.desk.access import Actor, MustEnter, Refused, RequestContext
+from airwright.desk.access import Actor, MustEnter, Refused, RequestContext, busy
 from airwright.desk.editing.edits import EditError
 from airwright.desk.editing.job_state import Conflict
 from airwright.desk.guard import form_token
 from airwright.desk.job_changes import Clash
+from airwright.desk.limits import Busy
 from airwright.desk.pages import Page, render
 from airwright.desk.proof import MustProve
 from airwright.desk.state import desk_of
@@ -59,6 +60,7 @@ def install(app: FastAPI) -> None:
     app.add_exception_handler(MustEnter, _enter)
     app.add_exception_handler(Refused, _refused)
     app.add_exception_handler(MustProve, _prove)
+    app.add_exception_handler(Busy, _busy)
     app.add_exception_handler(EditError, _wrong_edit)
     app.add_exception_handler(StoreError, _store)
     app.add_exception_handler(RequestValidationError, _invalid)
@@ -102,7 +104,14 @@ async def _enter(request: Request, _problem: Exception) -> Response:
 
 async def _refused(request: Request, problem: Exception) -> Response:
     assert isinstance(problem, Refused)
-    return problem_response(request, problem.what, problem.mend, problem.status)
+    answer = problem_response(request, problem.what, problem.mend, problem.status)
+    if problem.wait_s:
+        answer.headers["retry-after"] = str(max(1, round(problem.wait_s)))
+    return answer
+
+
+async def _busy(request: Request, _problem: Exception) -> Response:
+    return await _refused(request, busy())
 
 
 async def _prove(request: Request, problem: Exception) -> Response:

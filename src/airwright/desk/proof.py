@@ -42,7 +42,8 @@ def tried(desk: Desk, login: str, password: str, address: str) -> Person | None:
             message("Wait {seconds} s, then try again.", seconds=seconds),
             status=429,
         )
-    right = matches(secret, password)
+    with desk.limits.hashing.one():
+        right = matches(secret, password)
     with desk.database.writing() as session:
         person = People(session).knock(login, right, address)
         if person is None:

@@ -11,6 +11,7 @@ from starlette.requests import Request
 from airwright.desk.config import DeskSettings
 from airwright.desk.editing.builder import Builder
 from airwright.desk.editing.fair_lock import FairLock
+from airwright.desk.limits import Limits
 from airwright.store import Database
 from airwright.store.studio import Facts
 
@@ -27,6 +28,7 @@ class Desk:
         workers: the background, if this process has one.
         mailer: sends queued mail, if this process does.
         job_locks: people at one job, in the order they came.
+        limits: how much one visitor may ask.
     """
 
     settings: DeskSettings
@@ -36,6 +38,7 @@ class Desk:
     workers: Any = None
     mailer: Any = None
     job_locks: FairLock = field(default_factory=FairLock)
+    limits: Limits = field(default_factory=Limits)
 
 
 def desk_key(database: Database) -> str:

@@ -7,7 +7,7 @@ from contextlib import suppress
 from fastapi import APIRouter
 from starlette.responses import RedirectResponse, Response
 
-from airwright.desk.access import Actor, Stranger
+from airwright.desk.access import Actor, RequestContext, Stranger, too_many
 from airwright.desk.agreements import ACCEPTED, agreement
 from airwright.desk.client import service
 from airwright.desk.client.contexts import EndedPage
@@ -104,6 +104,13 @@ def _accept(token: str, context: Stranger) -> Response:
     return RedirectResponse(f"/c/{token}?said=accepted", 303)
 
 
+def _spare(context: RequestContext) -> None:
+    """Costly answers are for visitors who do not ask for them without end. Raises Refused."""
+    wait_s = context.desk.limits.bodies.take(context.address)
+    if wait_s:
+        raise too_many(wait_s)
+
+
 @router.get("/c/{token}/files/{name}")
 def file(token: str, name: str, context: Stranger) -> Response:
     """A picture of the edition, or the offer as it was sent."""
@@ -118,6 +125,7 @@ def file(token: str, name: str, context: Stranger) -> Response:
 @router.get("/c/{token}/decor/{at}.{ending}")
 def decor(token: str, at: int, ending: Ending, context: Stranger) -> Response:
     """An option in 3D, to turn round and to see in one's own room."""
+    _spare(context)
     with context.reading() as session:
         _, row = service.open_link(session, token)
         body = solid(context.desk, row, at, ending)
@@ -128,6 +136,7 @@ def decor(token: str, at: int, ending: Ending, context: Stranger) -> Response:
 @router.get("/c/{token}/accepted.pdf")
 def accepted(token: str, context: Stranger) -> Response:
     """What was agreed."""
+    _spare(context)
     with context.writing() as session:
         _, row = service.open_link(session, token)
         made = agreement(session, row)

@@ -42,11 +42,16 @@ def solid(desk: Desk, row: EditionRow, at: int, ending: Ending) -> bytes:
         with desk.database.reading() as session:
             text = Jobs(session).version(row.job_id, row.job_version).text
             studio_text = StudioFile(session).get()[0]
-        plan = desk.builder.evaluate(text, studio_text).plan
-        named = [o for o in plan.options if o.name == options[at].name] if plan else []
-        if not named:
-            raise Missing("picture")
-        scene = option_scene(named[0])
-        found = to_glb(scene) if ending == "glb" else to_usdz(scene)
+        with desk.limits.building.one():
+            found = _built(desk, text, studio_text, options[at].name, ending)
         _kept.put(key, found)
     return found
+
+
+def _built(desk: Desk, text: str, studio_text: str, option: str, ending: Ending) -> bytes:
+    plan = desk.builder.evaluate(text, studio_text).plan
+    named = [found for found in plan.options if found.name == option] if plan else []
+    if not named:
+        raise Missing("picture")
+    scene = option_scene(named[0])
+    return to_glb(scene) if ending == "glb" else to_usdz(scene)
