@@ -290,15 +290,24 @@ def test_several_rates_are_taxed_each_on_their_own_total() -> None:
 def test_no_currency_is_taken_one_to_one() -> None:
     text = with_options(ONE).replace('"USD"', '"EUR"')
     with pytest.raises(JobHasErrors) as caught:
-        plan(text)
+        plan(text, studio(pricing=Pricing(currency="USD")))  # the studio's own prices
     errors = [f for f in caught.value.findings if f.severity == "error"]
     assert {f.code for f in errors} == {"no-rate"}
     assert all("EUR" in f.mend for f in errors)
+    with pytest.raises(JobHasErrors):
+        plan(text.replace('"EUR"', '"KWD"'))  # a currency we have no starting rate of
     pricing = Pricing(rates=["1 USD = 0.90 EUR on 2027-01-04"])
     euro, dollar = plan(text, studio(pricing=pricing)), plan(with_options(ONE))
     holds(euro)
     ours, theirs = euro.options[0].money, dollar.options[0].money
     assert ours.cost == pytest.approx(theirs.cost * Decimal("0.9"), abs=Decimal("0.05"))
+    start = plan(text)  # nothing set: our starting prices at a starting rate, and a word about it
+    told = [f for f in start.findings if f.code == "starting-rate"]
+    assert len(told) == 1
+    assert "0.93" in told[0].what
+    assert start.options[0].money.cost == pytest.approx(
+        theirs.cost * Decimal("0.93"), abs=Decimal("0.05")
+    )
     own = Pricing(currency="EUR", rates=["1 EUR = 1.25 USD on 2027-01-04"])
     assert plan(text, studio(pricing=own)).options[0].money.labour == theirs.labour
     undated = Pricing(currency="EUR", catalog_rate=Decimal("0.9"))

@@ -10,7 +10,14 @@ from airwright.catalog.models import (
     Pack,
     StockShade,
 )
-from airwright.catalog.reader import ANY_FIGURE, Catalog, UnknownName, default_catalog
+from airwright.catalog.reader import (
+    ANY_FIGURE,
+    Catalog,
+    StartingRate,
+    UnknownName,
+    default_catalog,
+    starting_rates,
+)
 
 __all__ = [
     "ANY_FIGURE",
@@ -23,8 +30,10 @@ __all__ = [
     "HardwareUse",
     "Operation",
     "Pack",
+    "StartingRate",
     "StockShade",
     "UnknownName",
     "default_catalog",
     "own_font",
+    "starting_rates",
 ]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import re
 import tomllib
 from collections.abc import Iterable, Mapping
@@ -146,4 +147,24 @@ def default_catalog() -> Catalog:
         shades={row["name"]: StockShade(**row) for row in _read("shades.toml")["shades"]},
         allowance=float(labour["allowance"]),
         figures={sign: float(share) for sign, share in balloons["figures"].items()},
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class StartingRate:
+    """What one `base` was in `quote` on a day: for figures before a studio has set its own."""
+
+    base: str
+    quote: str
+    rate: Decimal
+    date: dt.date
+
+
+@cache
+def starting_rates() -> tuple[StartingRate, ...]:
+    """Rates that ship with Airwright, from memory and marked so."""
+    told = _read("rates.toml")
+    return tuple(
+        StartingRate(told["base"], quote, Decimal(rate), told["date"])
+        for quote, rate in told["rates"].items()
     )

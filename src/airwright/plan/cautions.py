@@ -192,7 +192,7 @@ def about_choice(job: Job) -> list[Finding]:
         return []
     what = message("No option is chosen yet, so needs, sheets and lists cover all pieces.")
     mend = message(
-        'Once the client decides, set the job\'s "chosen" to it, like "{name}".',
+        'Once the client decides, enter the option taken, like "{name}".',
         name=job.options[0].name,
     )
     return [hint("no-option-chosen", "job.chosen", what, mend)]

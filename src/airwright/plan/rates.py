@@ -8,12 +8,13 @@ from typing import Final
 
 from pydantic import BaseModel
 
-from airwright.job.findings import Finding, error, hint
+from airwright.catalog import starting_rates
+from airwright.job.findings import Finding, caution, error, hint
 from airwright.job.price_notes import DistanceBand, Instalment
-from airwright.job.studio import Studio
+from airwright.job.studio import Pricing, Studio
 from airwright.language import message
 from airwright.money.amount import MoneyError, is_currency
-from airwright.money.currency import Rate, factor
+from airwright.money.currency import Rate, factor, find_rate
 
 AMOUNTS: Final = {
     "pricing": ("labour_rate", "transport_rate", "minimum"),
@@ -50,8 +51,9 @@ def in_currency(
         catalog_currency: of the prices in the catalogue.
 
     Returns:
-        The studio, and findings: an error for a rate that is missing (amounts then stand as they
-        are, and no plan may be made of them), a hint for one without a day.
+        The studio, and findings: a caution for a starting rate of ours, an error for a rate that
+        is missing (amounts then stand as they are, and no plan may be made of them), a hint for
+        one without a day.
     """
     rates, pricing = rates_of(studio), studio.pricing
     found: list[Finding] = []
@@ -59,22 +61,8 @@ def in_currency(
         what = message('"{code}" is no currency.', code=currency)
         mend = message('Use one like "USD" or "EUR".')
         return studio, (error("currency", "job.currency", what, mend),)
-    try:
-        own = factor(rates, pricing.currency, currency)
-    except MoneyError:
-        own = Decimal(1)
-        found.append(
-            _no_rate(
-                message(
-                    "Your prices are in {base}, the job is in {quote}, and there is no rate "
-                    "between them.",
-                    base=pricing.currency,
-                    quote=currency,
-                ),
-                pricing.currency,
-                currency,
-            )
-        )
+    own, problem = _own_rate(pricing, rates, currency)
+    found += problem
     catalog_rate, problem = _catalog_rate(studio, rates, catalog_currency, currency)
     found += problem
     if own != 1:
@@ -83,10 +71,52 @@ def in_currency(
     return studio.model_copy(update={"pricing": changed}), tuple(found)
 
 
+def _own_rate(pricing: Pricing, rates: Iterable[Rate], quote: str) -> tuple[Decimal, list[Finding]]:
+    """What one unit of the studio's currency is in the job's.
+
+    Amounts of a studio that named no currency are our starting values, and follow a starting rate.
+    """
+    base = pricing.currency
+    try:
+        return factor(rates, base, quote), []
+    except MoneyError:
+        start = None if "currency" in pricing.model_fields_set else _starting(base, quote)
+    if start is not None:
+        return start.rate, [_started(start)]
+    what = message(
+        "Your prices are in {base}, the job is in {quote}, and there is no rate between them.",
+        base=base,
+        quote=quote,
+    )
+    return Decimal(1), [_no_rate(what, base, quote)]
+
+
+def _starting(base: str, quote: str) -> Rate | None:
+    return find_rate([Rate(r.base, r.quote, r.rate, r.date) for r in starting_rates()], base, quote)
+
+
+def _started(rate: Rate) -> Finding:
+    """One finding, however many amounts follow the rate."""
+    said = {"base": rate.base, "quote": rate.quote, "rate": f"{rate.rate.normalize():f}"}
+    what = message(
+        "Starting prices are in {base}. They are counted at {rate} {quote} for one {base}, a rate "
+        "from memory of {year}.",
+        **said,
+        year=str(rate.date.year),
+    )
+    mend = message(
+        'Enter your own rate, like "1 {base} = {rate} {quote} on 2027-01-04": on the desk under '
+        "Studio, Prices, Exchange rates; in a studio file as rates under [pricing].",
+        **said,
+    )
+    return caution("starting-rate", "job.currency", what, mend)
+
+
 def _no_rate(what: str, base: str, quote: str) -> Finding:
     mend = message(
-        'Add one with its day to your prices ("1 {base} = … {quote} on 2027-01-04"), '
-        "or make the job in {base}.",
+        'Enter one with its day, like "1 {base} = 1.10 {quote} on 2027-01-04": on the desk under '
+        "Studio, Prices, Exchange rates; in a studio file as rates under [pricing]. "
+        "Or make the job in {base}.",
         base=base,
         quote=quote,
     )
@@ -102,6 +132,9 @@ def _catalog_rate(
     except MoneyError:
         by_hand = studio.pricing.catalog_rate
     if by_hand == 1:
+        start = _starting(base, quote)
+        if start is not None:
+            return start.rate, [_started(start)]
         return by_hand, [
             _no_rate(
                 message(
