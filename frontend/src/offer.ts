@@ -39,6 +39,25 @@ for (const box of document.querySelectorAll<HTMLElement>("details.margin")) {
   tool.hidden = false;
 }
 
+// The price of one piece by hand: what it leaves is said while one types.
+for (const form of document.querySelectorAll<HTMLFormElement>(".piece-prices form")) {
+  const input = form.querySelector<HTMLInputElement>("input[name=price]");
+  const out = form.querySelector("output");
+  const [price, net, cost] = ["price", "net", "cost"].map((key) => cents(form.dataset[key]));
+  if (!input || !out || !price || net == null || cost == null) continue;
+  const floor = Number(form.dataset["floor"] ?? "0");
+  const currency = form.dataset["currency"] ?? "USD";
+  input.addEventListener("input", () => {
+    const asked = input.value.trim() ? cents(input.value.trim().replace(",", ".")) : price;
+    if (asked === null) return; // what is no amount is told when it is saved
+    const left = (asked * net) / price - cost;
+    const share = asked ? (left * price) / (asked * net) : 0;
+    const low = share < floor ? `, below your floor of ${Math.round(100 * floor)} %` : "";
+    out.textContent = `${money(left, currency)} left, ${Math.round(100 * share)} %${low}`;
+    out.classList.toggle("bad", share < floor);
+  });
+}
+
 function cents(text: string | undefined): number | null {
   const match = /^(\d+)(?:\.(\d{1,2}))?/.exec(text ?? "");
   return match ? Number(match[1]) * 100 + Number((match[2] ?? "").padEnd(2, "0")) : null;

@@ -70,6 +70,29 @@ def test_hours_come_by_a_tap_also_from_the_crew(house: House, guarded: House) ->
         assert taken_of(session, job_id, rows, "USD").hours == Decimal("1.25")
 
 
+def test_what_was_bought_comes_by_a_tap_and_may_be_taken_back(guarded: House) -> None:
+    """The crew writes down its own receipts, and sees no other money."""
+    job_id, crew, owner = guarded.job(), guarded.entered("cy"), guarded.entered("ada")
+    bought = f"/jobs/{job_id}/bought"
+    crew.get(f"/jobs/{job_id}/day")
+    receipts = [("12,40", "bought", "sand"), ("8", "spent", "parking"), ("99", "spent", "oops")]
+    for amount, kind, what in receipts:
+        sent = {"amount": amount, "kind": kind, "what": what}
+        assert crew.post(bought, sent).status_code == 303
+    for wrong in ("", "-3", "0", "€5", "1.234", "99999999"):
+        assert crew.post(bought, {"amount": wrong, "kind": "spent"}).status_code == 422, wrong
+    page = crew.page(f"/jobs/{job_id}/day")
+    assert "$12.40 sand" in page.get_text(" ")
+    slip = next(str(f["action"]) for f in page.select("form[action$='/back']"))
+    owner.get(f"/jobs/{job_id}/day")
+    assert "$12.40" not in owner.get(f"/jobs/{job_id}/day").text
+    assert owner.post(slip).status_code == 404  # one's own alone
+    assert crew.post(slip).status_code == 303
+    with guarded.desk.database.reading() as session:
+        taken = taken_of(session, job_id, Actuals(session).of_job(job_id), "USD")
+    assert (taken.bought, taken.spent) == (Decimal("12.40"), Decimal(8))
+
+
 def test_a_season_is_seen_by_kind_client_and_month(house: House) -> None:
     agreed(house), agreed(house, "Statement")
     page = house.visitor().page("/season?year=2027")

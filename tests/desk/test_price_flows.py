@@ -5,7 +5,7 @@ from __future__ import annotations
 import tomllib
 from decimal import Decimal
 
-from tests.desk.conftest import House
+from tests.desk.conftest import TODAY, House
 
 
 def test_bands_rates_and_steps_are_typed_one_a_line(house: House) -> None:
@@ -62,6 +62,45 @@ def test_a_price_by_hand_is_kept_with_its_reason(house: House) -> None:
     assert visitor.post(terms, {**back, "discount": "10 %"}).status_code == 303
     cut = Decimal(told().lstrip("$").replace(",", ""))
     assert cut == Decimal(by_rule.lstrip("$").replace(",", "")) * Decimal("0.9")
+
+
+def test_the_price_of_one_piece_by_hand_holds_in_every_option(house: House) -> None:
+    job_id, visitor = house.job(), house.visitor()
+    offer, address = f"/jobs/{job_id}/offer", f"/jobs/{job_id}/pieces/price"
+
+    def line() -> tuple[str, str]:
+        form = visitor.page(offer).select(".piece-prices form")[0]
+        head = form.select_one(".money-now").get_text()  # type: ignore[union-attr]
+        return head, form.select_one("output").get_text()  # type: ignore[union-attr]
+
+    by_rule, _ = line()
+    cost = Decimal(str(visitor.page(offer).select(".piece-prices form")[0]["data-cost"]))
+    form = {"index": "0", "piece": "Swirl column", "price": "35,50", "reason": "a friend's firm"}
+    assert visitor.post(address, form).status_code == 303
+    left = Decimal("35.50") - cost
+    share = int((100 * left / Decimal("35.50")).to_integral_value())
+    shown = f"-${-left:,.2f}" if left < 0 else f"${left:,.2f}"
+    assert line()[0] == "$35.50"
+    assert line()[1].startswith(f"{shown} left, {share} %")
+    assert "below your floor" in line()[1]
+    assert "2 × Swirl column" in visitor.page(offer).get_text(" ")
+    piece = tomllib.loads(house.text_of(job_id))["pieces"][0]
+    assert (piece["price"], piece["price_reason"]) == (35.5, "a friend's firm")
+    for wrong in ({"price": "-5"}, {"price": "0"}, {"price": "€9"}, {"index": "9"},
+                  {"piece": "Another"}):  # fmt: skip
+        assert visitor.post(address, {**form, **wrong}).status_code == 422, wrong
+    assert visitor.post(address, {**form, "price": ""}).status_code == 303
+    assert line()[0] == by_rule
+    assert not {"price", "price_reason"} & set(tomllib.loads(house.text_of(job_id))["pieces"][0])
+
+
+def test_the_day_of_the_yes_is_kept_for_the_notice(house: House) -> None:
+    job_id, visitor = house.job(), house.visitor()
+    visitor.get(f"/jobs/{job_id}/offer")
+    assert visitor.post(f"/jobs/{job_id}/choose", {"name": "Classic"}).status_code == 303
+    assert tomllib.loads(house.text_of(job_id))["charges"]["ordered"] == TODAY
+    assert visitor.post(f"/jobs/{job_id}/choose", {"name": ""}).status_code == 303
+    assert "ordered" not in house.text_of(job_id)
 
 
 def test_a_job_exactly_as_planned_shows_exactly_the_planned_margin(house: House) -> None:

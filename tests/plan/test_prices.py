@@ -1,5 +1,6 @@
 """Prices of pieces and options: the same piece costs the same everywhere, lines add up."""
 
+import datetime as dt
 import json
 from decimal import Decimal
 from typing import Any
@@ -8,7 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from airwright.job import Studio
+from airwright.decor.pieces import SPECS
+from airwright.job import Studio, read_job
 from airwright.job.charges import Delivery, Gas, Hire, SetUp, TakeDown
 from airwright.job.studio import Pricing
 from airwright.money.amount import cent
@@ -16,7 +18,7 @@ from airwright.money.lines import LineKind, line, sum_of
 from airwright.money.tax import Tax
 from airwright.plan.export import dumps
 from airwright.plan.money import Costs, reckon
-from airwright.plan.planning import JobHasErrors
+from airwright.plan.planning import JobHasErrors, evaluate
 from airwright.plan.values import OptionPlan, Plan
 from tests.plan.samples import column, plan
 
@@ -358,3 +360,29 @@ def test_costs_lines_tax_and_deposit_add_up(
     assert 0 <= money.deposit <= money.total
     for amount in (money.cost, money.net, money.tax, money.total, money.deposit):
         assert amount == amount.quantize(cent(currency))
+
+
+@pytest.mark.parametrize(
+    ("charges", "today", "short"),
+    [
+        ("", dt.date(2027, 5, 14), False),  # 8 days before the event, 7 are short notice
+        ("", dt.date(2027, 5, 15), True),
+        ("", dt.date(2027, 5, 22), True),
+        ("", dt.date(2027, 5, 23), False),  # it is over
+        ("", None, False),
+        ("ordered = 2027-03-01", dt.date(2027, 5, 20), False),
+        ("ordered = 2027-05-20", dt.date(2027, 3, 1), True),
+        ('rush = "no"', dt.date(2027, 5, 20), False),
+        ('rush = "yes"', dt.date(2027, 3, 1), True),
+    ],
+)
+def test_short_notice_counts_from_the_yes_or_today(
+    charges: str, today: dt.date | None, short: bool
+) -> None:
+    """Days counted on a calendar; the event is on 22 May 2027."""
+    reading = read_job(with_options(BOTH, charges=charges), SPECS)
+    plan = evaluate(reading, Studio(), today=today).plan
+    assert plan is not None
+    assert plan.job.charges == reading.job.charges  # type: ignore[union-attr]
+    kinds = {line.kind.value for line in plan.options[0].lines}
+    assert ("rush" in kinds) is short

@@ -121,20 +121,25 @@ def change(desk: Desk, actor: Actor, job_id: str, edit: Edit) -> Changed:
 
 
 def choose_option(desk: Desk, actor: Actor, job_id: str, name: str) -> None:
-    """Write into the job's file which option the client took; "" for none after all."""
+    """Write into the job's file which option the client took and when; "" for none after all."""
     path: list[str | int] = ["job", "chosen"]
+    day: list[str | int] = ["charges", "ordered"]
     with desk.database.reading() as session:
         row = Jobs(session).get(job_id)
         evaluation = desk.builder.evaluate(row.text, StudioFile(session).get()[0])
     job = evaluation.job
     chosen = job.job.chosen if job else None
-    change_made: AnyChange | None = None
+    changes: list[AnyChange] = []
     if name and job is not None and name in [option.name for option in job.options]:
-        change_made = Put(do="put", path=path, value=name)
+        today = desk.settings.today()
+        changes = [
+            Put(do="put", path=path, value=name),
+            Put(do="put", path=day, value=today.isoformat()),
+        ]
     elif not name and chosen is not None:
-        change_made = Clear(do="clear", path=path)
-    if change_made is not None:
-        change(desk, actor, job_id, Edit(version=row.version, changes=[change_made], have=[]))
+        changes = [Clear(do="clear", path=path), Clear(do="clear", path=day)]
+    if changes:
+        change(desk, actor, job_id, Edit(version=row.version, changes=changes, have=[]))
 
 
 def rewrite(

@@ -7,6 +7,7 @@ one share for all jobs, so that a piece costs the same in every option.
 
 from __future__ import annotations
 
+import datetime as dt
 from decimal import Decimal
 from typing import Annotated, Final, Literal
 
@@ -115,9 +116,12 @@ class OutOfHours(Table):
 
 
 class Rush(Table):
-    """Work that came at short notice; the job says so."""
+    """Work that came at short notice: few days from the client's yes to the event."""
 
     rule: SurchargeRule = "share"
+    days: Annotated[
+        int, Param(message("Notice of so many days or fewer is short."), low=0, high=365)
+    ] = 7
     price: SurchargePrice = Decimal("50.00")
     share: SurchargeShare = Decimal("0.20")
     tax: TaxWord = "standard"
@@ -175,7 +179,16 @@ class JobCharges(Table):
     trips: Annotated[
         int, Param(message("Trips there and back: one to build, one to take down."), low=1, high=20)
     ] = 2
-    rush: Annotated[Literal["no", "yes"], Param(message("Whether it came at short notice."))] = "no"
+    rush: Annotated[
+        Literal["by the notice", "no", "yes"], Param(message("Whether it came at short notice."))
+    ] = "by the notice"
+    ordered: Annotated[
+        dt.date | None,
+        Param(
+            message("The day the client said yes, from which notice counts; today until then."),
+            rare=True,
+        ),
+    ] = None
     out_of_hours: Annotated[
         Literal["by the clock", "no", "yes"],
         Param(message("Whether work on site falls out of the usual hours.")),

@@ -27,6 +27,7 @@ class JobFacts:
         gas, hire: helium taken, and wear of hardware lent.
         pieces: price of all pieces, as told.
         early_or_late: whether work on site falls out of the usual hours.
+        notice_days: days from the client's yes, or today, to the event; None where unknown.
     """
 
     distance_m: float
@@ -37,6 +38,7 @@ class JobFacts:
     hire: Decimal
     pieces: Decimal
     early_or_late: bool
+    notice_days: int | None = None
 
 
 def job_lines(
@@ -65,7 +67,7 @@ def job_lines(
         ),
     ]
     late = facts.pieces if _out_of_hours(facts, charges) else ZERO
-    hurried = facts.pieces if charges.rush == "yes" else ZERO
+    hurried = facts.pieces if _short_notice(facts, charges, studio.rush) else ZERO
     found += [
         maker.surcharge(
             LineKind.OUT_OF_HOURS, message("Work out of usual hours"), studio.out_of_hours, late
@@ -88,6 +90,12 @@ def _out_of_hours(facts: JobFacts, charges: JobCharges) -> bool:
     if charges.out_of_hours == "by the clock":
         return facts.early_or_late
     return charges.out_of_hours == "yes"
+
+
+def _short_notice(facts: JobFacts, charges: JobCharges, rule: Rush) -> bool:
+    if charges.rush == "by the notice":
+        return facts.notice_days is not None and 0 <= facts.notice_days <= rule.days
+    return charges.rush == "yes"
 
 
 def trip_price(distance_m: float, bands: Sequence[DistanceBand], beyond: Decimal) -> Decimal:

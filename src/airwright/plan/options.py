@@ -138,7 +138,15 @@ def _facts(
         hire=costs.rental,
         pieces=sold,
         early_or_late=_out_of_hours(job, studio),
+        notice_days=notice_days(job),
     )
+
+
+def notice_days(job: Job) -> int | None:
+    """Days from the client's yes to the event; None where either day is unknown."""
+    if job.charges.ordered is None or job.job.date is None:
+        return None
+    return (job.job.date - job.charges.ordered).days
 
 
 def _out_of_hours(job: Job, studio: Studio) -> bool:

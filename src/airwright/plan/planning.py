@@ -148,6 +148,13 @@ def make_plan(
     return evaluation.plan
 
 
+def ordered_by(job: Job, today: dt.date | None) -> Job:
+    """The job with the day its notice counts from: the client's yes, or today until then."""
+    if job.charges.ordered is not None or today is None:
+        return job
+    return job.model_copy(update={"charges": job.charges.model_copy(update={"ordered": today})})
+
+
 def assemble_plan(
     job: Job,
     studio: Studio,
@@ -160,7 +167,8 @@ def assemble_plan(
 
     Args:
         job, studio, built: as built.
-        today: for the caution about a past date; none without it.
+        today: for the caution about a past date, and for the notice of a job that nobody
+            ordered yet; neither without it.
         piece_plan: plans one piece; must answer as `piece_alone` does (the desk's remembers).
     """
     studio = studio_for(job, studio)
@@ -190,7 +198,8 @@ def assemble_plan(
         for piece in alone
     )
     by_name = {piece.name: piece for piece in pieces}
-    options = _options(job, by_name, catalog, studio)
+    priced = ordered_by(job, today)
+    options = _options(priced, by_name, catalog, studio)
     taken = next((option for option in options if option.name == job.job.chosen), None)
     if taken is not None:  # as many of each as the client took
         by_name |= {piece.name: piece for piece in taken.pieces}
@@ -199,7 +208,7 @@ def assemble_plan(
     chosen = [by_name[name] for name in scope]
     spec = None if taken is None else taken.option
     common = job_work(chosen, job, catalog, studio)
-    whole = reckon_pieces(chosen, job, common.lines, catalog, studio, spec)
+    whole = reckon_pieces(chosen, priced, common.lines, catalog, studio, spec)
     physics = job_physics(chosen, job, catalog, studio)
     needs = needs_of(chosen, catalog, studio)
     found = [

@@ -37,9 +37,9 @@ class Actuals:
         self.session.flush()
         return row
 
-    def drop(self, job_id: str, actual_id: str) -> None:
-        """Strike one out. Raises Missing."""
+    def drop(self, job_id: str, actual_id: str, of: str | None = None) -> None:
+        """Strike one out, one's own alone where `of` names somebody. Raises Missing."""
         row = self.session.get(Actual, actual_id)
-        if row is None or row.job_id != job_id:
+        if row is None or row.job_id != job_id or (of is not None and row.actor != of):
             raise Missing("entry")
         self.session.delete(row)

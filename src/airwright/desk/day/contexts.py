@@ -1,4 +1,4 @@
-"""What the day's templates are given: never money."""
+"""What the day's templates are given: no money but what one has written down oneself."""
 
 from __future__ import annotations
 
@@ -50,6 +50,14 @@ class Floor:
     off: tuple[str, ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class OwnEntry:
+    """Hours or a purchase that one has written down oneself."""
+
+    id: str
+    words: str
+
+
 @dataclass(frozen=True)
 class DayPage(Page):
     """The day of a job."""
@@ -67,3 +75,6 @@ class DayPage(Page):
     total: int
     note: str
     floor: Floor | None
+    currency: str
+    worked: str
+    mine: tuple[OwnEntry, ...]

@@ -14,6 +14,7 @@ from airwright.desk.day.contexts import DayPage
 from airwright.desk.page_heads import job_bar
 from airwright.desk.pages import render
 from airwright.pictures.drawing import Drawing, draw_chart, to_svg
+from airwright.store.actuals import Actuals
 from airwright.store.jobs import Jobs
 from airwright.store.studio import StudioFile
 from airwright.store.ticks import Ticked, Ticks
@@ -31,6 +32,9 @@ def day(job_id: str, context: SignedIn) -> Response:
         row = Jobs(session).get(job_id)
         evaluation = context.evaluate(row, session)
         ticks = Ticks(session).of_job(job_id)
+        worked, mine = service.own_entries(
+            Actuals(session).of_job(job_id), context.actor.name, row.currency
+        )
     parts = service.sections(evaluation, ticks, f"/jobs/{job_id}/day")
     job = evaluation.job
     times = (
@@ -53,6 +57,9 @@ def day(job_id: str, context: SignedIn) -> Response:
             total=sum(len(part.lines) for part in parts),
             note=job.job.note if job else "",
             floor=service.floor(evaluation),
+            currency=row.currency,
+            worked=worked,
+            mine=mine,
         ),
     )
 

@@ -9,8 +9,9 @@ from markupsafe import Markup
 
 from airwright import units
 from airwright.decor.assembly import Assembly
-from airwright.desk.day.contexts import Floor, Line, Section
+from airwright.desk.day.contexts import Floor, Line, OwnEntry, Section
 from airwright.desk.editing.builder import Evaluation
+from airwright.desk.pages import hours, money
 from airwright.job.findings import Finding
 from airwright.papers.load_list.floor import placed_of, places_of, rows
 from airwright.papers.make_sheet.charts import has_chart
@@ -20,7 +21,7 @@ from airwright.pictures.drawing.floor_plan import near_ones
 from airwright.pictures.drawing.grids import is_grid
 from airwright.plan.load import Item, groups_of
 from airwright.plan.values import Plan
-from airwright.store.tables import Tick
+from airwright.store.tables import Actual, Tick
 
 SCREEN_MM = (95.0, 125.0)
 MOST_COPIES = 12
@@ -154,3 +155,19 @@ def _strike() -> list[tuple[str, str, str]]:
         ("strike:pick", "Pick up every scrap", "Broken rubber chokes small children and animals."),
         ("strike:count", "Count poles, bases and weights back in", ""),
     ]
+
+
+def own_entries(
+    rows: Iterable[Actual], name: str, currency: str
+) -> tuple[str, tuple[OwnEntry, ...]]:
+    """One's own hours in all, and what one wrote down, newest first."""
+    own = [row for row in rows if row.actor == name]
+    worked = sum(float(row.amount) for row in own if row.kind == "hours")
+    words = [
+        (row.id, hours(float(row.amount)))
+        if row.kind == "hours"
+        else (row.id, f"{money(row.amount, currency)} {row.what}")
+        for row in own
+        if row.kind != "received"
+    ]
+    return hours(worked) if worked else "", tuple(OwnEntry(*one) for one in reversed(words[-12:]))

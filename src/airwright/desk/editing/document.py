@@ -31,6 +31,8 @@ from airwright.desk.editing.edits import (
 from airwright.desk.editing.sections import section_of
 from airwright.desk.editing.tables import document_of
 
+DATES = ("date", "ordered")
+"""Keys that hold a day."""
 _DATE = re.compile(r"\d{4}-\d{2}-\d{2}")
 
 DesignText = Callable[[str], str]
@@ -165,7 +167,7 @@ def toml_value(value: Any, key: str | int) -> Any:
     """A JSON value as TOML; a day written as text becomes a date under `date`."""
     if value is None:
         raise EditError("Nothing was written.", "Clear the key instead.")
-    if key == "date" and isinstance(value, str) and _DATE.fullmatch(value):
+    if key in DATES and isinstance(value, str) and _DATE.fullmatch(value):
         try:
             return dt.date.fromisoformat(value)
         except ValueError:

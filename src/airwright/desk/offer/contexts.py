@@ -62,6 +62,33 @@ class OptionCard:
 
 
 @dataclass(frozen=True, slots=True)
+class PiecePriceLine:
+    """What one piece is sold for; only for the owner.
+
+    Attributes:
+        place: its index in the job.
+        unit_price, by_rule, margin: in words.
+        margin_share: percent.
+        by_hand: the price set by hand, as the form shows it; "" where the rules hold.
+        raw_price, raw_net, raw_cost: for the margin that moves while one types.
+    """
+
+    place: int
+    name: str
+    unit_price: str
+    by_rule: str
+    cost: str
+    margin: str
+    margin_share: int
+    low: bool
+    by_hand: str
+    reason: str
+    raw_price: str
+    raw_net: str
+    raw_cost: str
+
+
+@dataclass(frozen=True, slots=True)
 class LinkLine:
     """A client link, as far as it may be shown."""
 
@@ -122,6 +149,8 @@ class OfferPage(Page):
     options: tuple[OptionCard, ...]
     has_options: bool
     pieces: tuple[str, ...]
+    piece_prices: tuple[PiecePriceLine, ...]
+    floor: str
     links: tuple[LinkLine, ...]
     editions: tuple[EditionLine, ...]
     agreement_mail: AgreementMail | None

@@ -40,18 +40,33 @@ def option_terms(context: RequestContext, currency: str) -> dict[str, Any]:
     found: dict[str, Any] = {"counts": _counts(context)}
     if not context.actor.sees_cost:
         return found
-    price = context.text("package_price", 40)
-    try:
-        amount = read_money(price, currency, least=Decimal("0.001")) if price else None
-    except MoneyError as problem:
-        raise EditError(problem.what, problem.mend) from problem
     off = context.text("discount", 20)
     return {
         **found,
-        "package_price": None if amount is None else _plain(amount.number),
+        "package_price": _price(context, "package_price", currency),
         "discount": _share(off) if off else None,
         "price_reason": context.text("reason", 300) or None,
     }
+
+
+def piece_price_terms(context: RequestContext, currency: str) -> dict[str, Any]:
+    """The price of one piece by hand and why; an empty one gives it back to the rules.
+
+    Raises:
+        EditError: no amount, or one that no price can have.
+    """
+    price = _price(context, "price", currency)
+    reason = context.text("reason", 300) or None
+    return {"price": price, "price_reason": None if price is None else reason}
+
+
+def _price(context: RequestContext, name: str, currency: str) -> int | float | None:
+    text = context.text(name, 40)
+    try:
+        amount = read_money(text, currency, least=Decimal("0.001")) if text else None
+    except MoneyError as problem:
+        raise EditError(problem.what, problem.mend) from problem
+    return None if amount is None else _plain(amount.number)
 
 
 def _plain(number: Decimal) -> int | float:

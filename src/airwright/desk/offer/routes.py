@@ -7,14 +7,14 @@ from decimal import Decimal
 from fastapi import APIRouter
 from starlette.responses import RedirectResponse, Response
 
-from airwright.desk.access import BySeller, RequestContext
+from airwright.desk.access import ByOwner, BySeller, RequestContext
 from airwright.desk.agreements import ACCEPTED, agreement
 from airwright.desk.editing.edits import EditError
 from airwright.desk.job_changes import choose_option, rewrite
 from airwright.desk.mailing.outbox import after_yes
 from airwright.desk.offer import freezing, service
 from airwright.desk.offer.contexts import OfferPage, RemarkLine
-from airwright.desk.offer.forms import link_days, new_option, option_terms
+from airwright.desk.offer.forms import link_days, new_option, option_terms, piece_price_terms
 from airwright.desk.page_heads import job_bar
 from airwright.desk.pages import money, render
 from airwright.desk.stages import STAGE_WORDS
@@ -171,6 +171,24 @@ def change_terms(job_id: str, context: BySeller) -> Response:
     return RedirectResponse(f"/jobs/{job_id}/offer?said=saved", 303)
 
 
+@router.post("/jobs/{job_id}/pieces/price")
+def change_piece_price(job_id: str, context: ByOwner) -> Response:
+    """The price of one piece, set by hand or given back to the rules."""
+    index, name = context.text("index", 4), context.text("piece", 120)
+    at = int(index) if index.isdecimal() else -1
+    with context.reading() as session:
+        currency = Jobs(session).get(job_id).currency
+    terms = piece_price_terms(context, currency)
+    rewrite(
+        context.desk,
+        context.actor,
+        job_id,
+        lambda text: service.with_piece_price(text, at, name, terms),
+        f"Price of {name} by hand" if terms["price"] is not None else f"Price of {name} by rule",
+    )
+    return RedirectResponse(f"/jobs/{job_id}/offer?said=saved#piece-prices", 303)
+
+
 @router.post("/jobs/{job_id}/options/remove")
 def remove_option(job_id: str, context: BySeller) -> Response:
     """One option less; its pieces stay."""
@@ -210,6 +228,8 @@ def _page(job_id: str, context: RequestContext, new_link: str) -> Response:
             options=service.cards(evaluation, context.actor),
             has_options=bool(job and job.options),
             pieces=tuple(piece.spec.name for piece in evaluation.pieces),
+            piece_prices=service.piece_prices(evaluation, context.actor),
+            floor=str(service.plan_floor(evaluation)) if context.actor.sees_cost else "",
             links=links,
             editions=editions,
             agreement_mail=agreement_mail,

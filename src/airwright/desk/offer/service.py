@@ -22,11 +22,13 @@ from airwright.desk.offer.contexts import (
     LinkLine,
     OptionCard,
     OptionTerms,
+    PiecePriceLine,
 )
 from airwright.desk.offer.freezing import current
 from airwright.desk.pages import money
 from airwright.language import say, speaking
 from airwright.money.lines import Line
+from airwright.money.price import PiecePrice
 from airwright.papers.edition import changes, read
 from airwright.papers.photographs import option_scene
 from airwright.plan.values import Money, OptionPlan
@@ -83,6 +85,38 @@ def _card(evaluation: Evaluation, option: OptionPlan, at: int, actor: Actor) -> 
 def _said(line: Line) -> str:
     """A line in words; several of a piece with their number: "2 × Swirl column"."""
     return line.what if line.quantity == 1 else f"{line.quantity:f} × {line.what}"
+
+
+def piece_prices(evaluation: Evaluation, actor: Actor) -> tuple[PiecePriceLine, ...]:
+    """What each piece is sold for, for those who see costs."""
+    plan = evaluation.plan
+    if plan is None or not actor.sees_cost:
+        return ()
+    return tuple(
+        _piece_price(at, piece.name, piece.price, plan.money.currency, plan_floor(evaluation))
+        for at, piece in enumerate(plan.pieces)
+        if piece.price is not None
+    )
+
+
+def _piece_price(
+    at: int, name: str, price: PiecePrice, currency: str, floor: Decimal
+) -> PiecePriceLine:
+    return PiecePriceLine(
+        place=at,
+        name=name,
+        unit_price=money(price.unit_price, currency),
+        by_rule=money(price.by_rule, currency),
+        cost=money(price.full_cost, currency),
+        margin=money(price.margin, currency),
+        margin_share=_percent(price.margin, price.net),
+        low=price.margin_share < floor,
+        by_hand=f"{price.unit_price:f}" if price.by_hand else "",
+        reason=price.reason,
+        raw_price=f"{price.unit_price:f}",
+        raw_net=f"{price.net:f}",
+        raw_cost=f"{price.full_cost:f}",
+    )
 
 
 def plan_floor(evaluation: Evaluation) -> Decimal:
@@ -235,6 +269,24 @@ def with_terms(text: str, index: int, terms: Mapping[str, Any]) -> str:
             options[index].pop(key, None)
         else:
             options[index][key] = value
+    return tomlkit.dumps(document)
+
+
+def with_piece_price(text: str, index: int, name: str, terms: Mapping[str, Any]) -> str:
+    """The job file with the price of one piece set by hand; None gives it back to the rules.
+
+    Raises:
+        EditError: the piece is not there any more.
+    """
+    document = document_of(text)
+    pieces = document.get("pieces", [])
+    if not (0 <= index < len(pieces) and pieces[index].get("name") == name):
+        raise EditError("This piece is not there any more.", "Load the page again.")
+    for key, value in terms.items():
+        if value is None:
+            pieces[index].pop(key, None)
+        else:
+            pieces[index][key] = value
     return tomlkit.dumps(document)
 
 

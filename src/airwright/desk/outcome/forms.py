@@ -6,9 +6,11 @@ from decimal import Decimal
 
 from airwright.desk.access import RequestContext
 from airwright.desk.editing.edits import EditError
-from airwright.money.reading import read_amount
+from airwright.money.amount import MoneyError
+from airwright.money.reading import read_amount, read_money
 from airwright.store.actuals import KINDS, Kind
 
+MOST = 10_000_000
 KIND_WORDS = {
     "hours": "Hours worked",
     "bought": "Balloons and hardware bought",
@@ -24,6 +26,18 @@ def entry_of(context: RequestContext) -> tuple[Kind, str, Decimal]:
         raise EditError("It is not said what this is.", "Pick hours, bought, spent or received.")
     text = context.text("amount", 40)
     amount = read_amount(text)
-    if amount is None or amount >= 10_000_000:
+    if amount is None or amount >= MOST:
         raise EditError(f'"{text[:20]}" is no amount.', 'Write a plain number, like "12.50".')
     return kind, context.text("what", 200) or KIND_WORDS[kind], amount.quantize(Decimal("0.01"))
+
+
+def receipt_of(context: RequestContext, currency: str) -> tuple[Kind, str, Decimal]:
+    """Something paid for on the day. Raises EditError."""
+    kind: Kind = "bought" if context.text("kind") == "bought" else "spent"
+    try:
+        amount = read_money(context.text("amount", 40), currency, least=Decimal("0.01"))
+    except MoneyError as problem:
+        raise EditError(problem.what, problem.mend) from problem
+    if amount.number >= MOST:
+        raise EditError("That is more than a receipt says.", "Check the amount.")
+    return kind, context.text("what", 200) or KIND_WORDS[kind], amount.number

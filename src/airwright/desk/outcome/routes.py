@@ -12,7 +12,7 @@ from airwright.desk.access import ByOwner, SignedIn
 from airwright.desk.editing.edits import EditError
 from airwright.desk.outcome import seasons, service
 from airwright.desk.outcome.contexts import Entry, ResultPage, SeasonPage
-from airwright.desk.outcome.forms import KIND_WORDS, entry_of
+from airwright.desk.outcome.forms import KIND_WORDS, entry_of, receipt_of
 from airwright.desk.page_heads import job_bar
 from airwright.desk.pages import hours, money, render
 from airwright.store.actuals import Actuals
@@ -72,6 +72,24 @@ def worked(job_id: str, context: SignedIn) -> Response:
         who = context.actor.name
         Actuals(session).add(job_id, "hours", who, Decimal(amount), who)
     return RedirectResponse(f"/jobs/{job_id}/day?said=saved", 303)
+
+
+@router.post("/jobs/{job_id}/bought")
+def bought(job_id: str, context: SignedIn) -> Response:
+    """Something bought or paid on the day, by whoever has the receipt in hand."""
+    with context.writing() as session:
+        currency = Jobs(session).get(job_id).currency
+        kind, what, amount = receipt_of(context, currency)
+        Actuals(session).add(job_id, kind, what, amount, context.actor.name)
+    return RedirectResponse(f"/jobs/{job_id}/day?said=saved", 303)
+
+
+@router.post("/jobs/{job_id}/entries/{actual_id}/back")
+def tapped_wrong(job_id: str, actual_id: str, context: SignedIn) -> Response:
+    """Take back what one wrote down oneself."""
+    with context.writing() as session:
+        Actuals(session).drop(job_id, actual_id, of=context.actor.name)
+    return RedirectResponse(f"/jobs/{job_id}/day?said=out", 303)
 
 
 @router.get("/season")
