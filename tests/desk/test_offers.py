@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import hashlib
 import re
 from pathlib import Path
 
@@ -61,6 +62,7 @@ def test_the_client_sees_what_was_sent_after_the_studio_doubles_its_rates(house:
     job_id = house.job()
     address, client = send(house, job_id), house.visitor()
     before, pdf = shown(client.page(address)), client.get(f"{address}/files/offer.pdf").content
+    solid = client.get(f"{address}/decor/0.glb").content
     content = edition(house, job_id).content
     price = classic_price(content)
     assert price in before
@@ -68,6 +70,10 @@ def test_the_client_sees_what_was_sent_after_the_studio_doubles_its_rates(house:
         rates(house, "[pricing]\nlabour_rate = 64\ntransport_rate = 1.4\nmargin = 0.8\n")
         assert shown(client.page(address)) == before
         assert client.get(f"{address}/files/offer.pdf").content == pdf
+        assert client.get(f"{address}/decor/0.glb").content == solid
+        assert solid[:4] == b"glTF"  # Khronos glTF 2.0, 4.4.2: the magic of a binary file
+        kept = read(content).files["solid-1.glb"]
+        assert kept == hashlib.sha256(solid).hexdigest()
         assert edition(house, job_id).content == content
         offer = house.visitor().page(f"/jobs/{job_id}/offer").get_text(" ")
         assert "Changed since edition 1" in offer

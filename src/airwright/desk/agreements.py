@@ -1,4 +1,4 @@
-"""What was agreed, as one PDF for both sides; made once, then kept."""
+"""What was agreed, as one PDF for both sides; made once, then kept. Names of an edition's files."""
 
 from __future__ import annotations
 
@@ -14,6 +14,8 @@ from airwright.store.editions import Editions, FrozenFile
 from airwright.store.offer_tables import EditionRow
 
 ACCEPTED: Final = "accepted.pdf"
+SOLID_MEDIA: Final = {"glb": "model/gltf-binary", "usdz": "model/vnd.usdz+zip"}
+"""Files of an edition that show an option in 3D, by their ending."""
 
 
 def agreement(session: Session, row: EditionRow) -> FrozenFile:

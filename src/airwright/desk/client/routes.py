@@ -8,11 +8,11 @@ from fastapi import APIRouter
 from starlette.responses import RedirectResponse, Response
 
 from airwright.desk.access import Actor, RequestContext, Stranger, too_many
-from airwright.desk.agreements import ACCEPTED, agreement
+from airwright.desk.agreements import ACCEPTED, SOLID_MEDIA, agreement
 from airwright.desk.client import service
 from airwright.desk.client.contexts import EndedPage
 from airwright.desk.client.forms import remark_of, typed_in, yes_of
-from airwright.desk.client.solid import MEDIA, Ending, solid
+from airwright.desk.client.solid import Ending, solid
 from airwright.desk.editing.edits import EditError
 from airwright.desk.job_changes import choose_option
 from airwright.desk.mailing.outbox import after_yes
@@ -130,7 +130,7 @@ def decor(token: str, at: int, ending: Ending, context: Stranger) -> Response:
         _, row = service.open_link(session, token)
         body = solid(context.desk, row, at, ending)
     head = {"cache-control": "private, max-age=86400"}
-    return Response(body, media_type=MEDIA[ending], headers=head)
+    return Response(body, media_type=SOLID_MEDIA[ending], headers=head)
 
 
 @router.get("/c/{token}/accepted.pdf")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Final, Literal, get_args
+from typing import Final, Literal
 
 from airwright.desk.editing.result_cache import ResultCache
 from airwright.desk.state import Desk
@@ -10,17 +10,12 @@ from airwright.papers.edition import read
 from airwright.papers.photographs import option_scene
 from airwright.pictures.export import to_glb, to_usdz
 from airwright.store import Missing
+from airwright.store.editions import Editions
 from airwright.store.jobs import Jobs
 from airwright.store.offer_tables import EditionRow
 from airwright.store.studio import StudioFile
 
 Ending = Literal["glb", "usdz"]
-ENDINGS: tuple[Ending, ...] = get_args(Ending)
-
-MEDIA: Final[dict[Ending, str]] = {
-    "glb": "model/gltf-binary",
-    "usdz": "model/vnd.usdz+zip",
-}
 
 KEPT_BYTES: Final = 60_000_000
 
@@ -28,7 +23,9 @@ _kept: ResultCache[bytes] = ResultCache(40, KEPT_BYTES, len)
 
 
 def solid(desk: Desk, row: EditionRow, at: int, ending: Ending) -> bytes:
-    """An option as a 3D file at true scale, from the job's text as it was when it was sent.
+    """An option as a 3D file at true scale, as it was frozen with the edition.
+
+    Editions of earlier versions hold none: theirs is made from the job's text as it was sent.
 
     Raises:
         Missing: there is no such option, or nothing of it can be built.
@@ -36,6 +33,11 @@ def solid(desk: Desk, row: EditionRow, at: int, ending: Ending) -> bytes:
     options = read(row.content).options
     if not 0 <= at < len(options):
         raise Missing("option")
+    name = f"solid-{at + 1}.{ending}"
+    with desk.database.reading() as session:
+        editions = Editions(session)
+        if name in editions.file_names(row.id):
+            return editions.file(row.id, name).content
     key = (row.id, at, ending)
     found = _kept.get(key)
     if found is None:

@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from airwright.decor.assembly import Assembly
+from airwright.desk.agreements import SOLID_MEDIA
 from airwright.desk.editing.builder import Evaluation
 from airwright.desk.editing.edits import EditError
 from airwright.papers.edition import Drawn, Edition, edition_of, planned_of
@@ -89,9 +91,19 @@ def _pictures(
             look = FrozenFile(
                 f"look-{at}.svg", SVG, to_svg(draw(scene, "front"), prefix=f"l{at}-").encode()
             )
-        files |= {look.name: look, scale.name: scale}
+        files |= {file.name: file for file in (look, scale, *_solids(scene, at))}
         drawn[option.name] = Drawn(look.name, scale.name, picture.width_m)
     return drawn, files
+
+
+def _solids(scene: Assembly, at: int) -> tuple[FrozenFile, ...]:
+    """The option in 3D for browsers and for telephones, at true scale."""
+    from airwright.pictures.export import to_glb, to_usdz
+
+    return (
+        FrozenFile(f"solid-{at}.glb", SOLID_MEDIA["glb"], to_glb(scene)),
+        FrozenFile(f"solid-{at}.usdz", SOLID_MEDIA["usdz"], to_usdz(scene)),
+    )
 
 
 def _pdf(plan: Plan, today: dt.date, photos: Mapping[str, bytes]) -> bytes:
