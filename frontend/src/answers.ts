@@ -34,6 +34,15 @@ export interface Conflict {
   others: number[];
 }
 
+/** The venue's door: place and size [m], turn anticlockwise from above [rad]. */
+export interface DoorState {
+  x: number;
+  y: number;
+  turn: number;
+  width: number;
+  height: number;
+}
+
 /** Take a piece out. */
 export interface Drop {
   do: "drop";
@@ -103,6 +112,7 @@ export interface JobState {
   made: number | null;
   names: string[];
   pieces: PieceState[];
+  door: DoorState | null;
   shades: Record<string, ColourState>;
   totals: TotalsState | null;
   options: OptionState[];

@@ -1,43 +1,20 @@
 // Where the copies of each piece stand.
 import { describe, expect, it } from "vitest";
-import { arrange, type Extent, ground, type Ready, shifted } from "../src/scene/place";
+import { arrange, ground, shifted } from "../src/scene/place";
 import type { PieceData } from "../src/scene/types";
 
-const extent = (wide: number): Extent => ({ low: [-wide / 2, -0.2, 0], high: [wide / 2, 0.2, 2] });
-const piece = (index: number, count: number, more: Partial<PieceData> = {}): PieceData => ({ index, name: `p${index}`, kind: "column", count, key: null, spot: null, ...more });
-const ready = (index: number, count: number, wide: number, more: Partial<PieceData> = {}): Ready => ({ piece: piece(index, count, more), extent: extent(wide) });
+const piece = (index: number, places: PieceData["places"]): PieceData => ({ index, name: `p${index}`, kind: "column", count: places.length, key: null, spot: null, places });
 
-describe("pieces without a spot", () => {
-  it("stand in one row about the middle, one alone on it", () => {
-    const [only] = arrange([ready(0, 1, 1)]);
-    expect(only?.x).toBeCloseTo(0, 9);
+describe("copies", () => {
+  it("stand where the desk says", () => {
+    const stood = arrange([piece(0, [[1, 2, 0], [3, 4, 1]]), piece(1, [])]);
+    expect(stood.map(({ copy, x, y, turn }) => [copy, x, y, turn])).toEqual([[0, 1, 2, 0], [1, 3, 4, 1]]);
   });
 
-  it("flank the others in pairs", () => {
-    const row = arrange([ready(0, 2, 0.5), ready(1, 1, 3)]).sort((a, b) => a.x - b.x);
-    expect(row.map((standing) => standing.piece.index)).toEqual([0, 1, 0]);
-    expect((row[0]?.x ?? 0) + (row[2]?.x ?? 0)).toBeCloseTo(0, 9);
-  });
-
-  it("never stand in each other", () => {
-    const pieces = [ready(0, 3, 0.7), ready(1, 2, 2.1), ready(2, 1, 5)];
-    const spans = arrange(pieces).map((standing) => ground(standing, pieces[standing.piece.index]?.extent ?? extent(0))).sort((a, b) => a[0] - b[0]);
-    expect(spans).toHaveLength(6);
-    for (let at = 1; at < spans.length; at += 1) expect(spans[at]?.[0]).toBeGreaterThan(spans[at - 1]?.[2] ?? 0);
-  });
-});
-
-describe("pieces with a spot", () => {
-  it("stand on it, and the row makes way", () => {
-    const pieces = [ready(0, 1, 1, { spot: { x: 0, y: 0, facing: 0 } }), ready(1, 1, 1)];
-    const [placed, loose] = arrange(pieces);
-    expect([placed?.x, placed?.y]).toEqual([0, 0]);
-    expect(Math.abs(loose?.x ?? 0)).toBeGreaterThan(1);
-  });
-
-  it("stand where the desk says when it says so", () => {
-    const [first, second] = arrange([ready(0, 2, 1, { places: [[1, 2, 0], [3, 4, 1]] })]);
-    expect([first?.x, first?.y, second?.x, second?.turn]).toEqual([1, 2, 3, 1]);
+  it("cover the ground of their box, turned", () => {
+    const [stood] = arrange([piece(0, [[5, 1, Math.PI / 2]])]);
+    const box = stood ? ground(stood, { low: [-2, -0.5, 0], high: [2, 0.5, 2] }) : [];
+    expect(box.map((side) => Math.round(side * 1e9) / 1e9)).toEqual([4.5, -1, 5.5, 3]);
   });
 });
 

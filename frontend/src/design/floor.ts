@@ -3,7 +3,7 @@ import { rows } from "../scene/decode";
 import { extentOf } from "../scene/extent";
 import { arrange, type Extent, ground, type Standing } from "../scene/place";
 import { type Lengths, snapped } from "./lengths";
-import type { JobState, PictureState, PieceState } from "../answers";
+import type { DoorState, JobState, PictureState, PieceState } from "../answers";
 import type { Change } from "./api_client";
 
 const NS = "http://www.w3.org/2000/svg";
@@ -68,12 +68,13 @@ export class FloorPlan {
     this.version = state.version;
     const focus = (document.activeElement as HTMLElement | null)?.dataset?.["floor"];
     this.stands = this.standing(state.pieces);
-    const box = this.box();
+    const box = this.box(state.door);
     this.svg.setAttribute("viewBox", `${box.x} ${box.y} ${box.wide} ${box.high}`);
     // Names are as large as the page's small print, however far the floor reaches.
     const pixels = this.svg.getBoundingClientRect();
     this.unit = Math.max(box.wide / Math.max(pixels.width, 1), box.high / Math.max(pixels.height, 1));
     this.svg.replaceChildren(grid(box, this.lengths.grid), this.front(box));
+    if (state.door) this.svg.append(doorway(state.door, this.unit));
     for (const stand of this.stands) this.svg.append(this.footprint(stand, chosen));
     this.spread();
     if (focus) this.svg.querySelector<SVGElement>(`[data-floor="${focus}"]`)?.focus();
@@ -81,12 +82,9 @@ export class FloorPlan {
 
   // The same places as in the turning picture, and on the paper that goes along.
   private standing(pieces: PieceState[]): Stand[] {
-    const ready = pieces.flatMap((piece) => (piece.picture ? [{ piece, extent: this.extent(piece.picture) }] : []));
-    const extents = new Map(ready.map(({ piece, extent }) => [piece.index, extent]));
-    return arrange(ready).flatMap((standing) => {
+    return arrange(pieces).flatMap((standing) => {
       const piece = pieces.find((one) => one.index === standing.piece.index);
-      const extent = extents.get(standing.piece.index);
-      return piece && extent ? [{ ...standing, piece, extent }] : [];
+      return piece?.picture ? [{ ...standing, piece, extent: this.extent(piece.picture) }] : [];
     });
   }
 
@@ -98,12 +96,17 @@ export class FloorPlan {
     return extent;
   }
 
-  private box(): { x: number; y: number; wide: number; high: number } {
+  private box(door: DoorState | null): { x: number; y: number; wide: number; high: number } {
     let [left, front, right, back] = [-2, -1.5, 2, 1.5];
     for (const stand of this.stands) {
       const [l, f, r, b] = ground(stand, stand.extent);
       [left, front] = [Math.min(left, l - AROUND), Math.min(front, f - AROUND)];
       [right, back] = [Math.max(right, r + AROUND), Math.max(back, b + AROUND)];
+    }
+    if (door) {
+      const reach = door.width / 2 + AROUND;
+      [left, front] = [Math.min(left, door.x - reach), Math.min(front, door.y - reach)];
+      [right, back] = [Math.max(right, door.x + reach), Math.max(back, door.y + reach)];
     }
     return { x: left, y: -back, wide: right - left, high: back - front };
   }
@@ -322,6 +325,19 @@ const nameOf = ({ name, count }: PieceState): string => {
 };
 
 const touching = (a: DOMRect, b: DOMRect): boolean => a.left < b.right + 4 && b.left < a.right + 4 && a.top < b.bottom && b.top < a.bottom;
+
+/** The venue's door: its opening as a broken line between two jambs, and its name. */
+function doorway(door: DoorState, unit: number): SVGElement {
+  const half = door.width / 2;
+  const turn = (-door.turn * 180) / Math.PI;
+  const group = element("g", { class: "doorway", transform: `translate(${door.x} ${-door.y}) rotate(${turn})` });
+  group.append(element("path", { class: "opening", d: `M${-half} 0H${half}` }));
+  for (const x of [-half, half]) group.append(element("path", { d: `M${x} -0.1V0.1` }));
+  const name = element("text", { x: 0, y: -6 * unit - 0.1, "text-anchor": "middle", "font-size": NAME_PX * unit });
+  name.textContent = "Door";
+  group.append(name);
+  return group;
+}
 
 /** A piece's balloons from above, the lower ones first. */
 function balloons(picture: PictureState): SVGElement {

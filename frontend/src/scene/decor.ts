@@ -55,12 +55,7 @@ export class Decor {
   /** Put every copy of these pieces where it stands. */
   stand(pieces: PieceData[]): void {
     this.pieces = pieces;
-    this.standings = arrange(
-      pieces.flatMap((piece) => {
-        const model = this.models.get(piece.key ?? "");
-        return model ? [{ piece, extent: model.extent }] : [];
-      }),
-    );
+    this.standings = arrange(pieces.filter((piece) => this.models.has(piece.key ?? "")));
     this.group.clear();
     this.level = MIDDLING;
     for (const [standing, model] of this.copies()) {
@@ -76,7 +71,7 @@ export class Decor {
   /** Show a piece at a spot before the desk has answered; returns it as it is now. */
   shift(piece: PieceData, spot: SpotState): PieceData {
     const from = piece.spot ?? { ...this.middle(piece), facing: 0 };
-    const next = piece.places ? { ...piece, spot, places: shifted(piece.places, from, spot) } : { ...piece, spot };
+    const next = { ...piece, spot, places: shifted(piece.places, from, spot) };
     this.stand(this.pieces.map((other) => (other === piece ? next : other)));
     return next;
   }

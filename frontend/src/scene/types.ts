@@ -3,14 +3,16 @@ import type { JobState, PieceState } from "../answers";
 
 export type Point = [number, number, number];
 
-type Told = "index" | "name" | "kind" | "count" | "key" | "spot" | "picture";
+type Told = "index" | "name" | "kind" | "count" | "key" | "spot" | "places" | "picture";
 
-/** The part of a piece the view needs; without places it stands them in a row itself. */
-export type PieceData = Pick<PieceState, Told> & Partial<Pick<PieceState, "places">>;
+/** The part of a piece the view needs. */
+export type PieceData = Pick<PieceState, Told>;
 
 /** The part of an answer the view needs; an answer may carry more. */
 export interface SceneData {
   pieces: PieceData[];
+  /** The venue's door, if the job names one. */
+  door?: JobState["door"];
   /** The job's own shades by name; the ones inside clear balloons are looked up here. */
   shades?: JobState["shades"];
 }

@@ -4,6 +4,7 @@ import { turn } from "./yield_to_browser";
 import { type Box, Rig } from "./camera";
 import { Controls } from "./controls";
 import { Decor } from "./decor";
+import { Doorway } from "./doorway";
 import { Figures as Scale } from "./figure";
 import { Floor } from "./floor";
 import { fenced, Frames, type Time } from "./frames";
@@ -63,6 +64,7 @@ class View implements Scene {
   private readonly stage = new Stage();
   private readonly materials = new Materials();
   private readonly decor: Decor;
+  private readonly doorway = new Doorway();
   private readonly floor: Floor;
   private readonly people = new Scale();
   private readonly rig = new Rig();
@@ -85,7 +87,7 @@ class View implements Scene {
     [this.host, this.options, this.canvas, this.gl] = [host, options, canvas, rendererOf(canvas, context)];
     this.decor = new Decor(options.shapes, this.materials);
     this.floor = new Floor(options.grid ?? "metre");
-    this.stage.add(this.floor.group, this.decor.group, this.decor.marks, this.people.person, this.people.door);
+    this.stage.add(this.floor.group, this.doorway.group, this.decor.group, this.decor.marks, this.people.person, this.people.door);
     this.canvas.tabIndex = 0;
     this.canvas.setAttribute("role", "img");
     this.canvas.className = "scene-canvas";
@@ -135,6 +137,7 @@ class View implements Scene {
   private async stand(answer: SceneData, missing: string[], number: number, asked: number): Promise<void> {
     if (missing.length) this.options.onMissing?.(missing);
     if (number !== this.answer) return; // a newer answer is on its way
+    this.doorway.show(answer.door ?? null);
     this.decor.stand(answer.pieces);
     this.stood();
     if (!this.framed && this.decor.standings.length) {
@@ -330,6 +333,7 @@ class View implements Scene {
     this.controls.dispose();
     this.frames.dispose();
     this.decor.dispose();
+    this.doorway.dispose();
     this.floor.dispose();
     this.people.dispose();
     this.materials.dispose();

@@ -6,6 +6,7 @@ nothing stand one at each side of what people walk through, if the scene holds s
       o  A  o  A  o        in a row: copies flank the others in pairs
       o  [ arch ]  o       at either side of the arch, and where its spot is, theirs is beside it
 
+The venue's door is walked through as an arch is, and comes after it.
 Whatever has no place of its own stands in one row, to the right of what has.
 """
 
@@ -18,9 +19,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from airwright.decor.assembly import Assembly, Floats
+from airwright.decor.parts.door import FRAME_M
 from airwright.decor.pieces import KINDS
 from airwright.job.findings import Finding, caution
-from airwright.job.pieces import Copies, PieceSpec, Spot
+from airwright.job.pieces import Copies, Door, PieceSpec, Spot
 from airwright.language import message
 
 GAP_M = 0.30
@@ -65,6 +67,13 @@ class Piece:
         kind = KINDS.get(spec.kind)
         through = kind is not None and kind.walked_through
         return cls(spec.name, box, count, spec.spot, spec.copies, through)
+
+    @classmethod
+    def gate(cls, door: Door) -> Piece:
+        """The venue's door; it comes last among the pieces, so that pairs flank an arch first."""
+        half = door.width / 2 + FRAME_M
+        box = (-half, -FRAME_M / 2, half, FRAME_M / 2)
+        return cls(message("the door"), box, 1, door, None, walked_through=True)
 
     @property
     def width(self) -> float:
@@ -248,7 +257,7 @@ def too_close(pieces: Sequence[Piece], places: Sequence[str]) -> list[Finding]:
     """Copies of one piece that stand into each other, each told at its place in the file."""
     stood = stand(pieces)
     found = []
-    for at, (piece, place) in enumerate(zip(pieces, places, strict=True)):
+    for at, (piece, place) in enumerate(zip(pieces, places, strict=False)):  # the door last
         own = [one for one in stood if one.piece == at]
         if piece.copies is None or not _meet([_ground(piece.box, one) for one in own]):
             continue

@@ -13,7 +13,7 @@ from pydantic_core import PydanticCustomError
 from airwright import units
 from airwright.job.business import Billing
 from airwright.job.charges import LARGEST, JobCharges
-from airwright.job.pieces import PieceSpec, Setting, Table
+from airwright.job.pieces import Door, PieceSpec, Setting, Table
 from airwright.language import message
 from airwright.params import Param
 
@@ -119,6 +119,10 @@ class Venue(Table):
         Literal["shade", "sun"], Param(message("Whether the sun falls on the balloons."), rare=True)
     ] = "shade"
     access: Annotated[Clock, Param(message("When the crew may enter."), example="06:30")] = "06:30"
+    door: Annotated[
+        Door | None,
+        Param(message("The door that guests come through: pairs stand at either side of it.")),
+    ] = None
     altitude: Annotated[
         float, Param(message("Height above the sea."), units.LENGTH, "-500 m", "4500 m")
     ] = 0.0

@@ -42,6 +42,17 @@ class Spot(Table):
     ] = 0.0
 
 
+class Door(Spot):
+    """A door, gate or other opening that people come through."""
+
+    width: Annotated[
+        float, Param(message("Clear width of it."), units.LENGTH, "1 ft", "100 ft")
+    ] = 0.9
+    height: Annotated[
+        float, Param(message("Clear height of it."), units.LENGTH, "3 ft", "50 ft")
+    ] = 2.03
+
+
 class Copies(Table):
     """How the copies of a piece stand."""
 
@@ -57,7 +68,8 @@ class Copies(Table):
     of: Annotated[
         str | None,
         Param(
-            message("The piece they stand at either side of; the arch if left out."), longest=120
+            message("The piece they stand at either side of; an arch or the door if left out."),
+            longest=120,
         ),
     ] = None
     apart: Annotated[

@@ -77,7 +77,7 @@ def option_shots(plan: Plan, quality: str = "proposal", place: str | None = None
 
 def option_scene(option: OptionPlan) -> Assembly:
     """The pieces of an option in a row, as every drawing and photograph of it shows them."""
-    return arrange(shown(option.pieces), name=option.name)
+    return arrange(shown(option), name=option.name)
 
 
 def shot_of(plan: Plan, name: str, quality: str = "proposal") -> Shot | None:

@@ -53,6 +53,7 @@ def plan_option(
         crew=common.crew,
         money=whole.money,
         lines=whole.lines,
+        door=job.venue.door,
     )
 
 

@@ -217,7 +217,7 @@ def assemble_plan(
         *_findings(job, studio, catalog, pieces, chosen, options),
         *not_calibrated({piece.name: piece.assembly for piece in pieces}, built.context),
         *too_close(
-            [Piece.of(piece.assembly, piece.count, piece.spec) for piece in pieces],
+            _standing(pieces, job),
             [piece.place for piece in pieces],
         ),
         *cautions.about_owned(needs, catalog),
@@ -282,6 +282,12 @@ def _named(findings: Sequence[Finding], pieces: Sequence[PiecePlan]) -> Iterator
         for piece in pieces:
             found = naming(found, piece.place, piece.name)
         yield found
+
+
+def _standing(pieces: Sequence[PiecePlan], job: Job) -> list[Piece]:
+    """The pieces as the rule of places knows them, the venue's door behind them."""
+    rule = [Piece.of(piece.assembly, piece.count, piece.spec) for piece in pieces]
+    return rule if job.venue.door is None else [*rule, Piece.gate(job.venue.door)]
 
 
 def _unless_reckoned(findings: Sequence[Finding], physics: JobPhysics) -> list[Finding]:

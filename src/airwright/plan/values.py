@@ -8,6 +8,7 @@ from decimal import Decimal
 from airwright.decor.context import Context
 from airwright.job.findings import Finding
 from airwright.job.models import Job, OptionSpec
+from airwright.job.pieces import Door
 from airwright.job.studio import Studio
 from airwright.money.lines import Line
 from airwright.plan.crew import CrewPlan
@@ -50,6 +51,7 @@ class OptionPlan:
         crew: who goes, and how long they take on site and for the take-down.
         money: its reckoning.
         lines: pieces, job lines and what comes off; they sum to the price.
+        door: the venue's, which its pictures show.
     """
 
     option: OptionSpec
@@ -60,6 +62,7 @@ class OptionPlan:
     crew: CrewPlan
     money: Money
     lines: tuple[Line, ...]
+    door: Door | None = None
 
     @property
     def name(self) -> str:

@@ -44,7 +44,7 @@ def job_panel(tables: Mapping[str, Any], findings: Iterable[Finding]) -> tuple[G
         table = tables.get(key)
         rows = table if isinstance(table, dict) else {}
         groups += [
-            Group(group.title, tuple(_offering(field, offered) for field in group.fields))
+            replace(group, fields=tuple(_offering(field, offered) for field in group.fields))
             for group in groups_of(records(model), rows, (key,), found, title)
         ]
     return tuple(groups)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import base64
+import math
 from collections.abc import Collection, Sequence
 from typing import Any
 
@@ -14,6 +15,7 @@ from airwright.decor.standing import Piece, stand
 from airwright.desk.editing import job_state as told
 from airwright.desk.editing.builder import BuiltPiece, Evaluation
 from airwright.job.findings import Finding
+from airwright.job.models import Job
 from airwright.language import say
 from airwright.pictures.printed import middle_of, triangles_of, words_on
 from airwright.plan.values import OptionPlan, PiecePlan
@@ -44,7 +46,7 @@ def answer(
     evaluation = evaluation.seen(price=price, cost=cost)
     plan = evaluation.shown
     plans = {piece.place: piece for piece in plan.pieces} if plan else {}
-    places = _places(evaluation.pieces)
+    places = _places(evaluation.pieces, evaluation.job)
     return told.JobState(
         version=version,
         undo=undo,
@@ -57,6 +59,7 @@ def answer(
             _piece(piece, plans.get(piece.place), have, places[at])
             for at, piece in enumerate(evaluation.pieces)
         ],
+        door=_door(evaluation.job),
         shades=_shades(evaluation),
         totals=_totals(evaluation, price=price, cost=cost),
         options=[_option(o, price=price, cost=cost) for o in plan.options] if plan else [],
@@ -65,16 +68,29 @@ def answer(
     )
 
 
-def _places(pieces: Sequence[BuiltPiece]) -> list[list[told.Point]]:
+def _places(pieces: Sequence[BuiltPiece], job: Job | None) -> list[list[told.Point]]:
     """Where the copies of each piece stand: right, away [m] and turn [rad]."""
     found: list[list[told.Point]] = [[] for _ in pieces]
     made = [(at, piece, piece.assembly) for at, piece in enumerate(pieces)]
     built = [(at, piece, body) for at, piece, body in made if body is not None]
     rule = [Piece.of(body, piece.spec.count, piece.spec) for _, piece, body in built]
+    if job is not None and job.venue.door is not None:
+        rule.append(Piece.gate(job.venue.door))
     for one in stand(rule):
+        if one.piece == len(built):  # the door itself
+            continue
         at = built[one.piece][0]
         found[at].append((round(one.x, 4), round(one.y, 4), round(one.turn_rad, 6)))
     return found
+
+
+def _door(job: Job | None) -> told.DoorState | None:
+    """The venue's door."""
+    door = None if job is None else job.venue.door
+    if door is None:
+        return None
+    turn = round(math.radians(door.facing), 6)
+    return told.DoorState(x=door.x, y=door.y, turn=turn, width=door.width, height=door.height)
 
 
 def _names(evaluation: Evaluation) -> list[str]:

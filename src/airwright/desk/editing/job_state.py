@@ -136,6 +136,16 @@ class PieceState(Answer):
     tally: list[tuple[str, float, str, str, int]] = []
 
 
+class DoorState(Answer):
+    """The venue's door: place and size [m], turn anticlockwise from above [rad]."""
+
+    x: float
+    y: float
+    turn: float
+    width: float
+    height: float
+
+
 class TotalsState(Answer):
     """The figures of the job, or of what the client took."""
 
@@ -186,6 +196,7 @@ class JobState(Answer):
     made: int | None
     names: list[str]
     pieces: list[PieceState]
+    door: DoorState | None
     shades: dict[str, ColourState]
     totals: TotalsState | None
     options: list[OptionState]

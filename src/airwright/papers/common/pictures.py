@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from threading import RLock
 from typing import Final
@@ -97,7 +97,7 @@ class Pictures:
         key = ("option", option.name, *option.option.pieces, view.value)
         return self._once(
             key,
-            lambda: draw_scene(shown(option.pieces), view, name=option.name, options=options),
+            lambda: draw_scene(shown(option), view, name=option.name, options=options),
         )
 
     def svg(self, drawing: Drawing) -> str:
@@ -148,12 +148,13 @@ class Pictures:
             return self._drawn[key]
 
 
-def shown(pieces: Sequence[PiecePlan]) -> tuple[Standing, ...]:
-    """Which pieces a picture of an option shows, and how many copies of each.
+def shown(option: OptionPlan) -> tuple[Standing, ...]:
+    """What a picture of an option shows, and how many copies of each; the venue's door last.
 
     Everything up to MOST_COPIES of a piece and MOST_SHOWN in all; each piece once before any
     comes twice.
     """
+    pieces = option.pieces
     left = MOST_SHOWN
     counts = [0] * len(pieces)
     for copy in range(MOST_COPIES):
@@ -161,11 +162,12 @@ def shown(pieces: Sequence[PiecePlan]) -> tuple[Standing, ...]:
             if copy < piece.count and left > 0:
                 counts[at] += 1
                 left -= 1
-    return tuple(
+    standing = [
         Standing(piece.assembly, count, spec=piece.spec)
         for piece, count in zip(pieces, counts, strict=True)
         if count
-    )
+    ]
+    return (*standing, *([] if option.door is None else [Standing.at(option.door)]))
 
 
 def fitted(aspect: float, wide_mm: float, high_mm: float) -> tuple[float, float]:

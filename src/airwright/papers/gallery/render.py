@@ -55,7 +55,7 @@ def _solids(request: Request) -> Iterator[Paper]:
         yield Paper(f"{FOLDER}/{stem}.glb", data, fingerprint({"glb": data}))
     stems = file_stems([option.name for option in options], "option")
     for stem, option in zip(stems, options, strict=True):
-        data = to_glb(arrange(shown(option.pieces), name=option.name))
+        data = to_glb(arrange(shown(option), name=option.name))
         yield Paper(f"{FOLDER}/option-{stem}.glb", data, fingerprint({"glb": data}))
 
 

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from airwright.decor.parts.door import door_frame
 from airwright.decor.standing import Piece, Stood, flanked_name, stand
 from airwright.language import Text, message
 from airwright.papers.common.page import Page
@@ -53,13 +54,16 @@ class Place:
 def places_of(plan: Plan) -> tuple[Place, ...]:
     """Where the pieces of a plan's scope stand; none of them when no piece has a spot."""
     rule, stood = _stood(plan)
-    if not any(one.settled for one in stood):
+    if not any(one.settled for one in stood if one.piece < len(plan.in_scope)):
         return ()
     return tuple(_place(at, piece, rule, stood) for at, piece in enumerate(plan.in_scope))
 
 
 def _stood(plan: Plan) -> tuple[list[Piece], tuple[Stood, ...]]:
     rule = [Piece.of(piece.assembly, piece.count, piece.spec) for piece in plan.in_scope]
+    door = plan.job.venue.door
+    if door is not None:
+        rule.append(Piece.gate(door))
     return rule, stand(rule)
 
 
@@ -85,9 +89,14 @@ def _place(at: int, piece: PiecePlan, rule: Sequence[Piece], stood: Sequence[Sto
 
 
 def placed_of(plan: Plan) -> tuple[Placed, ...]:
-    """Every copy on the floor whose place the job says."""
+    """Every copy on the floor whose place the job says, and the venue's door."""
+    bodies = [piece.assembly for piece in plan.in_scope]
+    tags = [str(at + 1) for at in range(len(bodies))]
+    if plan.job.venue.door is not None:
+        bodies.append(door_frame(plan.job.venue.door))
+        tags.append("")
     return tuple(
-        Placed(str(one.piece + 1), plan.in_scope[one.piece].assembly, one.x, one.y, one.turn_rad)
+        Placed(tags[one.piece], bodies[one.piece], one.x, one.y, one.turn_rad)
         for one in _stood(plan)[1]
         if one.settled
     )

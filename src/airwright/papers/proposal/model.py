@@ -170,7 +170,7 @@ def _option(option: OptionPlan, chosen: str | None, named: bool, system: System)
     money = option.money
     return OptionOffer(
         name=option.name if named else "",
-        drawn=sum(standing.count for standing in shown(option.pieces)),
+        drawn=sum(one.count for one in shown(option) if one.door is None),
         in_all=sum(piece.count for piece in option.pieces),
         note=option.option.note,
         chosen=option.name == chosen,

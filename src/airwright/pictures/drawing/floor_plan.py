@@ -41,6 +41,8 @@ EDGE_MM: Final = 9.0
 """Room for the figures along the edges."""
 COARSE: Final = 500
 """Beyond this scale columns are dots; a piece far from all others is rather left off the plan."""
+DOOR_WORD_M: Final = 0.12
+"""How far behind the door its name stands [m]."""
 FEW: Final = 0.25
 """At most this share of the pieces is left off."""
 
@@ -50,7 +52,7 @@ class Placed:
     """One copy of a piece on the floor.
 
     Attributes:
-        tag: the number it goes by on the plan.
+        tag: the number it goes by on the plan; "" for the door.
         assembly: the piece, over its own origin.
         x, y: where its origin stands: right of the middle, away from the front edge [m].
         turn: anticlockwise from above [rad].
@@ -132,7 +134,8 @@ def draw_floor_plan(
     canvas = Box(0.0, 0.0, paper.width + 2 * EDGE_MM, paper.height + 2 * EDGE_MM)
     # Numbers keep off the figures along the foot.
     free = (0.0, 0.0, canvas.width, canvas.height - EDGE_MM)
-    put_tags(sheet, placed, [paper.on(one) for one in placed], free)
+    numbered = [one for one in placed if one.tag]
+    put_tags(sheet, numbered, [paper.on(one) for one in numbered], free)
     title = f"Floor plan, 1:{scale}"
     return Drawing(title, canvas, canvas, tuple(sheet.elements), (), 1.0)
 
@@ -272,6 +275,9 @@ def _piece(sheet: Sheet, paper: _Paper, one: Placed) -> None:
     """Balloons from above, the lower ones first, and a nose on the side of the front."""
     made = one.assembly.moved((one.x, one.y, 0.0), one.turn)
     _footprint(sheet, paper, made)
+    if not one.tag:
+        sheet.say("door", *paper.at(one.x, one.y + DOOR_WORD_M), 2.8, SOFT)
+        return
     for row in np.argsort(made.centre[:, 2], kind="stable"):
         if made.stocks[int(made.stock[row])].family is Family.MODELLING:
             continue  # ties are lines, and too thin to find anything by

@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from airwright.decor.assembly import Assembly, merge
+from airwright.decor.parts.door import door_frame
 from airwright.decor.standing import GAP_M, Piece, Stood, covered, stand
-from airwright.job.pieces import Copies, PieceSpec
+from airwright.job.pieces import Copies, Door, PieceSpec
 from airwright.pictures.drawing.draw import draw
 from airwright.pictures.drawing.values import Drawing, DrawingError, Options, Sight, View
 
@@ -29,12 +30,26 @@ class Standing:
         places: where its copies stand, (x, y, turn about the vertical [rad]) each [m]; empty
             where the rule decides.
         spec: what the job says about its place, if it is one of a job.
+        door: the venue's door, if it is that.
     """
 
     assembly: Assembly
     count: int = 1
     places: tuple[tuple[float, float, float], ...] = ()
     spec: PieceSpec | None = None
+    door: Door | None = None
+
+    @classmethod
+    def at(cls, door: Door) -> Standing:
+        """The venue's door, which no piece is."""
+        return cls(door_frame(door), door=door)
+
+    @property
+    def rule(self) -> Piece:
+        """What the rule of places needs to know of it."""
+        if self.door is not None:
+            return Piece.gate(self.door)
+        return Piece.of(self.assembly, self.count, self.spec)
 
 
 def draw_scene(
@@ -65,7 +80,7 @@ def arrange(pieces: Sequence[Standing | Assembly], *, name: str = "") -> Assembl
             placed.append(piece.assembly.moved((x, y, 0.0), turn))
         left = piece.count - len(piece.places)
         if left > 0:
-            loose.append(Standing(piece.assembly, left, spec=piece.spec))
+            loose.append(replace(piece, count=left, places=()))
     row = _stood(loose)
     if placed and row:
         right = max(float(part.bounds[1][0]) for part in placed)
@@ -81,7 +96,7 @@ def _stood(pieces: Sequence[Standing]) -> list[Assembly]:
     next, are left aside: the pieces stand in a row then, in the order of their spots, and what
     stands together on the floor stays together.
     """
-    rule = [Piece.of(piece.assembly, piece.count, piece.spec) for piece in pieces]
+    rule = [piece.rule for piece in pieces]
     found = stand(rule)
     if any(one.settled for one in found) and (_too_large(rule, found) or _hidden(rule, found)):
         places = [piece.spot.x if piece.spot else 0.0 for piece in rule]
