@@ -24,11 +24,11 @@ import numpy as np
 
 from airwright.catalog import Family
 from airwright.decor.assembly import Assembly, HardwarePlaced, Shade, Stock, merge
+from airwright.pictures.photo.guides import guides_of
 from airwright.pictures.photo.materials import Floats
-from airwright.pictures.photo.parts import as_copies, as_guide, as_instances
+from airwright.pictures.photo.parts import as_copies, as_instances, as_shapes
 from airwright.pictures.photo.photograph import (
     exposure,
-    guide_parts,
     outline_points,
     photograph,
     scene_frame,
@@ -125,10 +125,10 @@ def traced_copies(assembly: Assembly, size: tuple[int, int]) -> None:
     exposure(place, stage, around)
     parts = decor(assembly, PROPOSAL.detail)
     frame = scene_frame(stage.camera)
-    scene = loaded({**frame, **around, **as_copies(parts)})
-    guide = loaded({**frame, **around, **as_guide(guide_parts(assembly, parts, []))})
+    scene = loaded({**frame, **as_shapes(around), **as_copies(parts)})
+    guides = guides_of(frame, around, parts, stage.camera.at)
     window = window_of(stage.camera, outline_points(assembly))
-    traced(scene, PROPOSAL, guide=guide, window=window)
+    traced(scene, PROPOSAL, guides=guides, window=window)
 
 
 CASES: dict[str, Callable[[], object]] = {
@@ -167,12 +167,12 @@ def equal_error(samples: int) -> None:
         "crop_width": width,
         "crop_height": height,
     }
-    scene = loaded({**frame, **around, **as_instances(parts)})
-    guide = loaded({**frame, **around, **as_guide(parts)})
+    scene = loaded({**frame, **as_shapes(around), **as_instances(parts)})
+    guides = guides_of(frame, around, parts, stage.camera.at)
 
     def picture(count: int, seed: int, *, denoised: bool = False) -> Floats:
         effort = replace(PROPOSAL, samples=count, passes=max(1, count // 256))
-        light = traced(scene, effort, guide=guide if denoised else None, seed=seed)
+        light = traced(scene, effort, guides=guides if denoised else None, seed=seed)
         return np.clip(light * gain, 0, 4)
 
     reference = picture(samples, 5000)

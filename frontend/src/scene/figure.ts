@@ -1,18 +1,13 @@
 // A person of 1.70 m and a door for scale: flat cards, our own outline, turned to the viewer.
 import { Color, Group, Mesh, Path, Shape, ShaderMaterial, ShapeGeometry, type BufferGeometry } from "three";
+import table from "../../../src/airwright/pictures/person.json";
 
-export const PERSON_WIDE = 0.53;
+// Right half of a standing person, (half width, height) [m], from the crown down the outside to
+// the crotch: the table that drawings and photographs are made from, too.
+const HALF = table.half.map(([x, y]) => [x ?? 0, y ?? 0] as const);
+const ARMPIT = table.armpit;
+export const PERSON_WIDE = 2 * Math.max(...HALF.map(([x]) => x));
 export const DOOR_WIDE = 1.01;
-
-// Right half of a standing person, (half width, height) [m], from the neck down to the crotch.
-const HALF: readonly (readonly [number, number])[] = [
-  [0.046, 1.49], [0.052, 1.445], [0.115, 1.415], [0.185, 1.385], [0.218, 1.29], [0.232, 1.13],
-  [0.252, 0.96], [0.262, 0.83], [0.258, 0.745], [0.228, 0.75], [0.222, 0.85], [0.206, 0.97],
-  [0.186, 1.11], [0.164, 1.245], [0.142, 1.1], [0.16, 0.95], [0.172, 0.85], [0.16, 0.66],
-  [0.128, 0.48], [0.124, 0.34], [0.082, 0.11], [0.1, 0.04], [0.122, 0.008], [0.046, 0.002],
-  [0.036, 0.1], [0.04, 0.3], [0.03, 0.48], [0.008, 0.775],
-];
-const ARMPIT = 13;
 
 const VERTEX = /* glsl */ `
 void main() {
@@ -34,7 +29,7 @@ export class Figures {
   private readonly made: { geometry: BufferGeometry; material: ShaderMaterial }[] = [];
 
   constructor() {
-    this.card(this.person, new ShapeGeometry([outline(), head()], 10), this.tones.body, 0);
+    this.card(this.person, new ShapeGeometry(outline(), 10), this.tones.body, 0);
     const [w, h] = [0.9, 2.03];
     const frame = box(-w / 2 - 0.055, 0, w + 0.11, h + 0.055);
     frame.holes.push(new Path(box(-w / 2, -0.01, w, h + 0.01).getPoints()));
@@ -93,10 +88,10 @@ export class Figures {
 }
 
 function outline(): Shape {
-  const right = HALF.map(([x, y]) => [x, y] as const);
-  const left = [...right].reverse().map(([x, y]) => [-x, y] as const);
-  const ring = [...right, ...left];
-  const sharp = new Set([0, ARMPIT, right.length - 1, right.length, ring.length - 1 - ARMPIT, ring.length - 1]);
+  const left = HALF.slice(1, -1).reverse().map(([x, y]) => [-x, y] as const);
+  const ring = [...HALF, ...left];
+  const crotch = HALF.length - 1;
+  const sharp = new Set([ARMPIT, crotch, 2 * crotch - ARMPIT]);
   const shape = new Shape();
   const first = ring[0] ?? [0, 0];
   shape.moveTo(first[0], first[1]);
@@ -108,12 +103,6 @@ function outline(): Shape {
     const b = sharp.has((k + 1) % ring.length) ? 0 : 1 / 6;
     shape.bezierCurveTo(q[0] + a * (r[0] - p[0]), q[1] + a * (r[1] - p[1]), r[0] - b * (s[0] - q[0]), r[1] - b * (s[1] - q[1]), r[0], r[1]);
   }
-  return shape;
-}
-
-function head(): Shape {
-  const shape = new Shape();
-  shape.absellipse(0, 1.584, 0.08, 0.116, 0, 2 * Math.PI, false, 0);
   return shape;
 }
 

@@ -3,6 +3,7 @@ import { type BufferGeometry, Group, Mesh } from "three";
 import { type Balloons, build, type Draw, shapeNames } from "./balloons";
 import { rows, type Rows } from "./decode";
 import { extentOf } from "./extent";
+import { byHand } from "./hand";
 import { fixtures } from "./hardware";
 import type { Materials, Pass } from "./materials";
 import type { Extent } from "./place";
@@ -23,7 +24,8 @@ export class Model {
     this.materials = materials;
     this.rows = rows(picture);
     this.extent = extentOf(picture, this.rows);
-    this.balloons = build(picture, this.rows, shapes);
+    const soft = (row: number): boolean => picture.stocks[this.rows.stock[row] ?? 0]?.shape.startsWith("pear") ?? false;
+    this.balloons = build(picture, byHand(this.rows, soft), shapes);
     this.fixtures = fixtures(picture, this.balloons.balls);
   }
 

@@ -112,8 +112,11 @@ def piece_shot(
 
 def frame(assembly: Assembly, quality: str = "proposal") -> tuple[int, int]:
     """Width and height [px] of a picture whose shape suits the decor."""
+    from airwright.pictures.photo import hangs
+
     low, high = assembly.bounds
-    tall = max(float(high[2]), 1e-6)
+    tall = float(high[2] - assembly.centre[:, 2].min()) + 0.3 if hangs(assembly) else float(high[2])
+    tall = max(tall, 1e-6)
     share = float(high[0] - low[0]) / tall
     across, up = next((shape for most, shape in FRAMES if share <= most), (5, 2))
     unit = math.sqrt(PIXELS.get(quality, PIXELS["proposal"]) / (across * up))

@@ -80,6 +80,20 @@ def _tube(slender: float, points: int) -> Profile:
     return Profile(z=z, rho=rho, family="tube")
 
 
+FOIL_TAIL_ROOT = {"round": 1.0, "star": 0.735, "starburst": 1.0, "heart": 0.894}
+"""Centre down to where the filling tail leaves the rim, in half widths, by outline. A star's
+grows from the notch between its lower points. By measuring the outlines drawn here."""
+FOIL_TAIL = 0.19
+"""Length of that tail in half widths: 4 cm on an 18 in foil. From memory."""
+FOIL_TIE = 0.55
+"""Where along the tail it is gathered and the ribbon tied, root to end. From memory."""
+
+
+def foil_tie_below(outline: str | None) -> float:
+    """Centre of a foil down to where its ribbon is tied [half widths]."""
+    return FOIL_TAIL_ROOT.get(outline or "round", 1.0) + FOIL_TIE * FOIL_TAIL
+
+
 FLAT_TO_INFLATED = 4.0 * np.sqrt(2.0 * np.pi) / 3.6256099082219083119**2
 """Inflated over flat radius of a round foil balloon: 4 sqrt(2 pi)/Gamma(1/4)^2 = 0.76276."""
 

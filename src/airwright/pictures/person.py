@@ -1,4 +1,4 @@
-"""The outline of a standing person, for scale: one drawing and photographs share.
+"""The outline of a standing person, for scale: drawings, photographs and 3D share one table.
 
 Proportions of stature follow the segment lengths of Drillis and Contini (1966, from memory) and
 breadths in the middle of those that ISO 7250 measures (from memory): a calm outline of nobody,
@@ -7,6 +7,8 @@ arms a little away from the body.
 
 from __future__ import annotations
 
+import json
+from importlib.resources import files
 from typing import Final
 
 import numpy as np
@@ -17,64 +19,12 @@ Floats = NDArray[np.float64]
 PERSON_M: Final = 1.70
 """Height of the outline [m]: about the middle of adults."""
 
-_HALF: Final = (
-    (0.000, 1.700),
-    (0.040, 1.692),
-    (0.070, 1.660),
-    (0.080, 1.610),
-    (0.078, 1.560),
-    (0.068, 1.515),
-    (0.057, 1.482),
-    (0.054, 1.455),
-    (0.066, 1.432),
-    (0.110, 1.416),
-    (0.165, 1.398),
-    (0.203, 1.366),
-    (0.222, 1.315),
-    (0.229, 1.230),
-    (0.236, 1.130),
-    (0.244, 1.050),
-    (0.253, 0.960),
-    (0.254, 0.850),
-    (0.262, 0.790),
-    (0.262, 0.725),
-    (0.250, 0.670),
-    (0.236, 0.655),
-    (0.226, 0.690),
-    (0.216, 0.735),
-    (0.214, 0.800),
-    (0.214, 0.860),
-    (0.206, 0.960),
-    (0.194, 1.060),
-    (0.180, 1.170),
-    (0.163, 1.265),
-    (0.152, 1.190),
-    (0.140, 1.080),
-    (0.150, 0.985),
-    (0.169, 0.890),
-    (0.172, 0.800),
-    (0.164, 0.680),
-    (0.144, 0.550),
-    (0.128, 0.470),
-    (0.131, 0.370),
-    (0.118, 0.240),
-    (0.094, 0.110),
-    (0.098, 0.060),
-    (0.116, 0.022),
-    (0.114, 0.003),
-    (0.066, 0.000),
-    (0.054, 0.030),
-    (0.056, 0.110),
-    (0.046, 0.240),
-    (0.040, 0.360),
-    (0.044, 0.470),
-    (0.030, 0.610),
-    (0.012, 0.740),
-    (0.000, 0.790),
-)
-"""Right half, (half width, height) [m], from the crown down the outside to the crotch."""
+_TABLE: Final = json.loads(files(__package__).joinpath("person.json").read_text("utf-8"))
+_HALF: Final = tuple((float(x), float(z)) for x, z in _TABLE["half"])
+"""Right half, (half width, height) [m], from the crown down the outside to the crotch. The
+desk's 3D view reads the same table."""
 
-ARMPIT: Final = 29
+ARMPIT: Final = int(_TABLE["armpit"])
 WIDE_M: Final = 2 * max(x for x, _ in _HALF)
 """Between the outsides of the hands [m]."""
 

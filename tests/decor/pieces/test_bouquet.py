@@ -70,7 +70,8 @@ def test_ribbons_run_from_each_neck_to_the_one_weight() -> None:
     for at, strand in enumerate(piece.strands):
         neck, end = np.array(strand.path[0]), np.array(strand.path[-1])
         assert end == pytest.approx([0, 0, weight.height_m])
-        assert np.linalg.norm(neck - piece.centre[at]) < 1.1 * piece.radius[at]
+        below = np.linalg.norm(neck - piece.centre[at]) / piece.radius[at]
+        assert 1.0 < below < 1.7  # at a knot or on a foil's tail, never inside
         straight = float(np.linalg.norm(neck - end))
         assert straight <= strand.length_m < 1.01 * straight
         assert strand.item in CTX.catalog.hardware

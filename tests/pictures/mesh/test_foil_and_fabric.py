@@ -5,13 +5,14 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from airwright.physics.bodies import foil_profile
+from airwright.physics.bodies import FOIL_TAIL_ROOT, foil_profile, foil_tie_below
 from airwright.physics.shape import volume_factor
 from airwright.pictures.mesh import (
     FINE,
     WEB,
     Detail,
     foil_pillow,
+    foil_tail,
     fringe_sleeve,
     outline_named,
     outlines_of_text,
@@ -51,6 +52,21 @@ def test_letters_and_figures_have_their_eyes(letter: str, holes: int) -> None:
     assert mesh.closed
     assert mesh.euler == 2 - 2 * holes  # each eye is a handle
     assert mesh.volume > 0
+
+
+@pytest.mark.parametrize("name", sorted(FOIL_TAIL_ROOT))
+def test_a_foil_s_ribbon_is_tied_on_its_tail(name: str) -> None:
+    # the table of physics is held against the outline that is drawn
+    ring = outline_named(name, 2000)
+    below = ring[(np.abs(ring[:, 0]) < 0.03) & (ring[:, 1] < 0)]
+    rim = -below[np.abs(below[:, 0]).argmin(), 1]
+    assert FOIL_TAIL_ROOT[name] == pytest.approx(rim, abs=0.03)
+    tail = foil_tail(name)
+    assert tail.closed
+    at = tail.vertices[np.abs(tail.vertices[:, 2] + foil_tie_below(name)) < 0.03]
+    assert len(at)
+    assert np.abs(at[:, 0]).max() < 0.03  # gathered there
+    assert foil_tie_below(name) > rim
 
 
 def test_words_become_one_foil_a_letter() -> None:

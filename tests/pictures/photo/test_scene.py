@@ -5,18 +5,20 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from airwright.decor.assembly import merge
 from airwright.pictures.mesh import DRAFT
-from airwright.pictures.photo.scene import decor, kinds_of, planes_of, upright_frame
+from airwright.pictures.photo.scene import MOST_KINDS, decor, kinds_of
+from airwright.pictures.shaped import shaped, upright_frame
 from tests.pictures import samples
 from tests.pictures.photo import gallery
 
 
-def test_kinds_do_not_grow_with_a_column_s_height() -> None:
-    column = samples.swirl_column()
-    kinds = kinds_of(column, planes_of(column))
+def test_meshes_stay_few_however_many_balloons() -> None:
+    many = merge("row", "test", [samples.swirl_column().moved((k, 0, 0)) for k in range(20)])
+    kinds = kinds_of(many, list(shaped(many).contact))
     rows = sorted(row for rows in kinds.values() for row in rows)
-    assert rows == list(range(len(column)))
-    assert len(kinds) < len(column)
+    assert rows == list(range(len(many)))
+    assert len(kinds) <= MOST_KINDS < len(many)
 
 
 def test_every_balloon_is_set_once() -> None:

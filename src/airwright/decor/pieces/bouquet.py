@@ -38,6 +38,7 @@ from airwright.decor.draft import Draft, path
 from airwright.decor.kinds import PieceKind, grown
 from airwright.decor.packing import Packed, SoftPacking, StraightRail, Tolerance, relax
 from airwright.decor.parts.lift import net_lift
+from airwright.decor.parts.neck import tie_below
 from airwright.decor.parts.stack import residual_of
 from airwright.job.cluster import Inflated
 from airwright.job.findings import Finding, error, has_errors, hint
@@ -195,7 +196,7 @@ def build(spec: BouquetSpec, ctx: Context) -> Assembly:
         rows.append(
             draft.balloon(centre, axis, floater.stock, ctx.shade(floater.shade), Role.FLOATER)
         )
-        neck = centre - 1.06 * floater.stock.inflated_m / 2 * axis
+        neck = centre - tie_below(floater.stock) * axis
         ribbons.append(
             Strand("ribbon", path(_ribbon(neck, knot)), 0.005, ribbon, item="curling ribbon")
         )

@@ -12,9 +12,8 @@ from airwright.desk.editing.job_state import Answer
 from airwright.pictures.mesh import (
     WEB,
     Mesh,
-    foil_pillow,
+    foil_balloon,
     modelling,
-    outline_named,
     round_balloon,
 )
 
@@ -46,7 +45,7 @@ def shape(name: str) -> PackedMesh:
         if family == "pear" and 20 <= int(rest) <= 120:
             return _packed(round_balloon(int(rest) / 100, WEB))
         if family == "foil":
-            return _packed(foil_pillow(outline_named(rest, WEB.foil_points)))
+            return _packed(foil_balloon(rest, WEB))
         if family == "long" and 0 <= int(rest) <= 60:
             return _packed(_long(int(rest)))
     except (ValueError, KeyError) as problem:

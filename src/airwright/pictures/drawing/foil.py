@@ -103,7 +103,7 @@ def paint_foil(
         flat = hull(_flat(_cloud(outline), turn))
         body = _edge_on(flat, shade, fade, defs)
         return f"<g {where}>{body}</g>", _absolute(flat, x, y, size)
-    parts, outer = [], []
+    parts, outer = [_tail(outline, turn, shade, fade)], []
     for number_of, rings in enumerate(rings_of(outline)):
         seen = tuple(
             _flat(np.stack([r[:, 0], np.zeros(len(r)), r[:, 1]], axis=1), turn) for r in rings
@@ -115,6 +115,21 @@ def paint_foil(
             _pillow(seen, shade, fade, own, defs) if star else _letter(seen, shade, fade, own, defs)
         )
     return f"<g {where}>{''.join(parts)}</g>", _absolute(np.concatenate(outer), x, y, size)
+
+
+def _tail(outline: str, turn: Floats, shade: Shade, fade: bool) -> str:
+    """The filling tail below the rim, on which the ribbon is tied; nothing for letters."""
+    from airwright.pictures.mesh import tail_outline
+
+    ring = tail_outline(outline)
+    if ring is None:
+        return ""
+    flat = _flat(np.stack([ring[:, 0], np.zeros(len(ring)), ring[:, 1]], axis=1), turn)
+    t = tones(shade.colour, FADE if fade else 0.0)
+    return (
+        f'<path fill="{t.base}" stroke="{t.shadow}" stroke-width="1.2" '
+        f'stroke-linejoin="round" d="{polyline(flat, close=True)}"/>'
+    )
 
 
 def _flat(points: Floats, turn: Floats) -> Floats:

@@ -25,13 +25,11 @@ from airwright.pictures.mesh import (
     Mesh,
     board,
     cylinder,
-    foil_pillow,
+    foil_balloon,
     fringe_sleeve,
     leaf,
     lettering,
     modelling,
-    outline_named,
-    outlines_of_text,
     plate,
     roll_frame,
     round_balloon,
@@ -189,11 +187,9 @@ def _mesh_of(model: Model, stock: Stock, detail: Detail) -> int:
 
 def _foil(outline: str, detail: Detail) -> Mesh:
     try:
-        return foil_pillow(outline_named(outline, detail.foil_points))
+        return foil_balloon(outline, detail)
     except OutlineError:
-        if 0 < len(outline) <= 2:
-            return joined([foil_pillow(rings) for rings in outlines_of_text(outline, detail)])
-        return foil_pillow(outline_named("round", detail.foil_points))
+        return foil_balloon("round", detail)
 
 
 def _inner(assembly: Assembly, shade: Shade) -> Material | None:

@@ -9,7 +9,15 @@ from airwright.pictures.mesh.contact import Contact, contacts, pressed
 from airwright.pictures.mesh.detail import DRAFT, FINE, SCREEN, WEB, Detail
 from airwright.pictures.mesh.fabric import fringe_sleeve, sleeve
 from airwright.pictures.mesh.flat import board, leaf, lettering
-from airwright.pictures.mesh.foil import foil_pillow, outline_named, outlines_of_text
+from airwright.pictures.mesh.foil import (
+    foil_balloon,
+    foil_pillow,
+    foil_tail,
+    outline_named,
+    outlines_of_text,
+    tail_outline,
+)
+from airwright.pictures.mesh.hand import by_hand, swollen
 from airwright.pictures.mesh.lathe import cylinder, disc, lathe, pear, round_balloon
 from airwright.pictures.mesh.mesh import Mesh, joined, normals_of
 from airwright.pictures.mesh.place import placement, roll_frame
@@ -25,10 +33,13 @@ __all__ = [
     "Detail",
     "Mesh",
     "board",
+    "by_hand",
     "contacts",
     "cylinder",
     "disc",
+    "foil_balloon",
     "foil_pillow",
+    "foil_tail",
     "fringe_sleeve",
     "joined",
     "lathe",
@@ -46,5 +57,7 @@ __all__ = [
     "round_balloon",
     "sleeve",
     "strip",
+    "swollen",
+    "tail_outline",
     "tube",
 ]

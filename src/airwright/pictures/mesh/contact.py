@@ -41,6 +41,16 @@ class Contact:
     direction: Floats
     height: Floats
 
+    def on_floor(self, frame: Floats, height: float) -> Contact:
+        """With the floor as one more plane, `height` radii below the centre, where it presses.
+
+        `frame (3, 3)` turns the balloon's own axes into the scene's.
+        """
+        if not -1.0 < height < 1.0:
+            return self
+        direction = np.concatenate([self.direction, [-frame[2]]])
+        return Contact(direction, np.append(self.height, max(height, DEEPEST)))
+
     def signature(self, steps: int = 24) -> tuple[tuple[int, ...], ...]:
         """Rounded planes in a fixed order: balloons of one signature share one mesh."""
         rows = np.round(np.column_stack([self.direction, self.height]) * steps).astype(int)
@@ -55,31 +65,35 @@ def contacts(
     `frame (N, 3, 3)` turns a balloon's own axes into the scene's (`roll_frame`). Pairs that
     overlap by less than `loose_m` are left alone.
     """
+    row, direction, height = contact_planes(centre, radius, loose_m=loose_m)
+    own = np.einsum("ki,kij->kj", direction, frame[row]) if len(row) else direction
+    if len(radius) == 0:
+        return []
+    ends = np.cumsum(np.bincount(row, minlength=len(radius)))[:-1]
+    pairs = zip(np.split(own, ends), np.split(height, ends), strict=True)
+    return [Contact(way, at) for way, at in pairs]
+
+
+def contact_planes(
+    centre: Floats, radius: Floats, *, loose_m: float = 0.0
+) -> tuple[NDArray[np.intp], Floats, Floats]:
+    """All contact planes, sorted by balloon: its row (K,), the unit vector to the plane (K, 3)
+    in the scene's axes, and the plane's distance (K,) [radii of that balloon]."""
     from scipy.spatial import cKDTree
 
-    planes: list[list[Floats]] = [[] for _ in radius]
-    if len(radius) > 1:
-        reach = 2 * float(radius.max())
-        for i, j in cKDTree(centre).query_pairs(reach, output_type="ndarray"):
-            across = centre[j] - centre[i]
-            apart = float(np.linalg.norm(across))
-            if apart < CELL_GAP or radius[i] + radius[j] - apart <= loose_m:
-                continue
-            at = (apart**2 + radius[i] ** 2 - radius[j] ** 2) / (2 * apart)
-            unit = across / apart
-            _note(planes[i], unit @ frame[i], at / radius[i])
-            _note(planes[j], -unit @ frame[j], (apart - at) / radius[j])
-    return [
-        Contact(
-            np.array([row[:3] for row in rows]).reshape(-1, 3), np.array([row[3] for row in rows])
-        )
-        for rows in planes
-    ]
-
-
-def _note(rows: list[Floats], direction: Floats, height: float) -> None:
-    if height < 1.0:
-        rows.append(np.array([*direction, max(height, DEEPEST)]))
+    none = np.zeros(0, dtype=np.intp), np.zeros((0, 3)), np.zeros(0)
+    if len(radius) < 2:
+        return none
+    i, j = cKDTree(centre).query_pairs(2 * float(radius.max()), output_type="ndarray").T
+    i, j = np.concatenate([i, j]), np.concatenate([j, i])
+    across = centre[j] - centre[i]
+    apart = np.linalg.norm(across, axis=1)
+    meet = (apart >= CELL_GAP) & (radius[i] + radius[j] - apart > loose_m)
+    i, j, across, apart = i[meet], j[meet], across[meet], apart[meet]
+    height = (apart**2 + radius[i] ** 2 - radius[j] ** 2) / (2 * apart) / radius[i]
+    order = np.lexsort((j, i))
+    order = order[height[order] < 1.0]
+    return i[order], across[order] / apart[order, None], np.maximum(height[order], DEEPEST)
 
 
 def pressed(mesh: Mesh, contact: Contact) -> Mesh:

@@ -27,10 +27,10 @@ class Detail:
 WEB = Detail("web", 24, 20, 8, 72)
 """A page or phone turns hundreds of them: about 900 triangles a balloon."""
 
-DRAFT = Detail("draft", 32, 32, 10, 96)
+DRAFT = Detail("draft", 32, 32, 10, 120)
 
-SCREEN = Detail("screen", 44, 48, 12, 128)
+SCREEN = Detail("screen", 44, 48, 12, 180)
 """A picture of a thousand pixels: outlines true to a third of a pixel even on a jumbo."""
 
-FINE = Detail("fine", 56, 64, 16, 160)
+FINE = Detail("fine", 56, 64, 16, 240)
 """No facet visible on a printed page."""

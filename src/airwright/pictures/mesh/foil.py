@@ -19,9 +19,10 @@ from numpy.typing import NDArray
 
 from airwright.decor.foil_body import foil_shape
 from airwright.decor.glyphs import FontRefused
-from airwright.physics.bodies import foil_profile
+from airwright.physics.bodies import FOIL_TAIL, FOIL_TAIL_ROOT, FOIL_TIE, foil_profile
 from airwright.pictures.mesh.detail import FINE, Detail
-from airwright.pictures.mesh.mesh import Mesh, normals_of
+from airwright.pictures.mesh.mesh import Mesh, joined, normals_of
+from airwright.pictures.mesh.tube import tube_faces
 
 Floats = NDArray[np.float64]
 
@@ -29,10 +30,14 @@ ROUND_THICKNESS = 0.599
 """Thickness over inflated diameter of a round foil (Paulsen 1994, as in physics.bodies)."""
 WELD = 0.018
 """Width of the flat weld in half widths: 3 mm on an 18 in foil. From memory."""
-PUCKER = 0.15
-"""Depth of the folds at the rim in local heights. From memory, by eye."""
-PUCKER_LENGTH = 0.085
+PUCKER = 0.24
+"""Depth of the deepest folds at the rim in local heights. From memory, by eye."""
+PUCKER_LENGTH = 0.125
 """Length of one fold along the rim in half widths. From memory, by eye."""
+PUCKER_REACH = 0.20
+"""How far in from the rim a fold fades to a third, in half widths. From memory, by eye."""
+TAIL_HALF = 0.055
+"""Half the tail's width, in half widths. From memory."""
 
 
 class OutlineError(ValueError):
@@ -148,9 +153,74 @@ def foil_pillow(outline: Floats | tuple[Floats, ...], *, puckered: bool = True) 
     height = _pillow_height(flat, triangles, rim)
     distance, along = _to_rim(flat, rings)
     if puckered:
-        fade = np.exp(-distance / 0.16)
-        height = height * (1 - PUCKER * fade * (1 + np.sin(2 * np.pi * along / PUCKER_LENGTH)))
+        height = height * (1 - _folds(distance, along, _length(rings[0]), rim))
     return _two_sided(flat, triangles, rim, height)
+
+
+def _length(ring: Floats) -> float:
+    return float(np.linalg.norm(np.roll(ring, -1, 0) - ring, axis=1).sum())
+
+
+def _folds(distance: Floats, along: Floats, length: float, rim: int) -> Floats:
+    """Depth of the folds in local heights: uneven, whole numbers of them round the rim, and
+    no more than its `rim` points can show."""
+    turn = 2 * np.pi * along / length
+    count = max(3, min(round(length / PUCKER_LENGTH), rim // 4))
+    # two more waves of other lengths make some folds deep and others shallow
+    wave = np.sin(count * turn) + 0.5 * np.sin(round(0.61 * count) * turn + 1.0)
+    strength = 0.75 + 0.25 * np.sin(round(0.23 * count) * turn)
+    reach = PUCKER_REACH * (0.8 + 0.4 * np.sin(round(0.37 * count) * turn + 2.0))
+    return np.asarray(PUCKER / 3 * np.exp(-distance / reach) * strength * (1.5 + wave))
+
+
+_TAIL_SHARE = np.array([-0.3, 0.0, 0.3, FOIL_TIE - 0.12, FOIL_TIE, FOIL_TIE + 0.12, 0.9, 1.0])
+_TAIL_WIDE = TAIL_HALF * np.array([0.9, 1.0, 0.85, 0.35, 0.22, 0.4, 0.95, 1.0])
+_TAIL_THICK = TAIL_HALF * np.array([0.3, 0.22, 0.2, 0.25, 0.2, 0.25, 0.08, 0.03])
+
+
+def tail_outline(outline: str) -> Floats | None:
+    """(n, 2) the filling tail of a catalogue foil in half widths, x right and y up: a flat tab
+    below the rim, gathered where the ribbon is tied. None for what has no tail.
+
+        \\____/   rim
+          ||
+          ><     gathered
+          /\\
+    """
+    if outline not in FOIL_TAIL_ROOT:
+        return None
+    down = -(FOIL_TAIL_ROOT[outline] + FOIL_TAIL * _TAIL_SHARE)
+    right = np.stack([_TAIL_WIDE, down], axis=1)
+    return np.concatenate([right, right[::-1] * [-1.0, 1.0]])
+
+
+def foil_tail(outline: str, sides: int = FINE.sides) -> Mesh:
+    """The filling tail of a catalogue foil (`tail_outline`) as a flat tube."""
+    down = -(FOIL_TAIL_ROOT[outline] + FOIL_TAIL * _TAIL_SHARE)
+    angle = np.arange(sides) * (2 * np.pi / sides)
+    rows = np.zeros((len(down), sides, 3))
+    rows[..., 0] = _TAIL_WIDE[:, None] * np.cos(angle)
+    rows[..., 1] = -_TAIL_THICK[:, None] * np.sin(angle)
+    rows[..., 2] = down[:, None]
+    ends = np.array([[0.0, 0.0, down[0]], [0.0, 0.0, down[-1]]])
+    vertices = np.concatenate([rows.reshape(-1, 3), ends])
+    faces = tube_faces(len(down), sides)
+    return Mesh(vertices, faces, normals_of(vertices, faces))
+
+
+@lru_cache(maxsize=64)
+def foil_balloon(outline: str, detail: Detail = FINE) -> Mesh:
+    """A catalogue foil or one letter or figure, with its filling tail where it has one.
+
+    Raises OutlineError for an outline that nobody knows.
+    """
+    try:
+        pillow = foil_pillow(outline_named(outline, detail.foil_points))
+    except OutlineError:
+        if not 0 < len(outline) <= 2:
+            raise
+        return joined([foil_pillow(rings) for rings in outlines_of_text(outline, detail)])
+    return joined([pillow, foil_tail(outline, detail.sides)])
 
 
 def _oriented(ring: Floats, *, hole: bool) -> Floats:

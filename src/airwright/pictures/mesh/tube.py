@@ -46,11 +46,12 @@ def _swept(points: Floats, radii: Floats, sides: int, round_ends: bool) -> Mesh:
     )
     body = (points[:, None] + radii[:, None, None] * ring).reshape(-1, 3)
     vertices = np.concatenate([body, points[:1], points[-1:]])
-    faces = _tube_faces(len(points), sides)
+    faces = tube_faces(len(points), sides)
     return Mesh(vertices, faces, normals_of(vertices, faces))
 
 
-def _tube_faces(rows: int, sides: int) -> NDArray[np.int32]:
+def tube_faces(rows: int, sides: int) -> NDArray[np.int32]:
+    """Triangles of rings of `sides` points, then one point that closes each end."""
     k = np.arange(sides)
     nxt = (k + 1) % sides
     base = (np.arange(rows - 1) * sides)[:, None]
@@ -130,7 +131,7 @@ def plate(width: float, depth: float, height: float, corner: float = 0.02) -> Me
     rings = [_rounded(width - 2 * i, depth - 2 * i, corner - i, z) for i, z in levels]
     sides = len(rings[0])
     vertices = np.concatenate([*rings, [[0, 0, 0.0]], [[0, 0, height]]])
-    faces = _tube_faces(len(levels), sides)
+    faces = tube_faces(len(levels), sides)
     return Mesh(vertices, faces, normals_of(vertices, faces))
 
 

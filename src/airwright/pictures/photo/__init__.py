@@ -6,7 +6,7 @@
 from airwright.pictures.photo.cache import PhotoCache, fingerprint
 from airwright.pictures.photo.camera import Camera
 from airwright.pictures.photo.errors import PhotoCancelledError, PhotoError
-from airwright.pictures.photo.photograph import Photo, photograph, save_png
+from airwright.pictures.photo.photograph import Photo, hangs, photograph, save_png
 from airwright.pictures.photo.places import PLACES, Place, place_named
 from airwright.pictures.photo.pose import View, view_of_heights, view_of_rectangle
 from airwright.pictures.photo.quality import QUALITIES, Quality, quality_named
@@ -27,6 +27,7 @@ __all__ = [
     "Venue",
     "View",
     "fingerprint",
+    "hangs",
     "photograph",
     "photograph_in_room",
     "place_named",

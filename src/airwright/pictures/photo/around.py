@@ -12,7 +12,8 @@ from airwright.decor.assembly import Assembly
 from airwright.pictures.photo.camera import EYE_HEIGHT_M, Camera, fitted
 from airwright.pictures.photo.colour import to_bytes
 from airwright.pictures.photo.errors import PhotoError
-from airwright.pictures.photo.parts import as_guide, as_instances
+from airwright.pictures.photo.guides import guides_of
+from airwright.pictures.photo.parts import as_instances, as_shapes
 from airwright.pictures.photo.photograph import (
     Photo,
     check_assembly,
@@ -105,10 +106,10 @@ def _one(
     around = surround(place, stage)
     parts = [*decor(assembly, effort.detail), *extras]
     frame = scene_frame(camera)
-    scene = loaded({**frame, **around, **as_instances(parts)})
-    guide = loaded({**frame, **around, **as_guide(guide_parts(assembly, parts, extras))})
+    scene = loaded({**frame, **as_shapes(around), **as_instances(parts)})
+    guides = guides_of(frame, around, guide_parts(assembly, parts, extras), camera.at)
     window = window_of(camera, outline_points(assembly))
-    light = traced(scene, effort, progress, cancel, guide=guide, window=window)
+    light = traced(scene, effort, progress, cancel, guides=guides, window=window)
     return to_bytes(light * exposure(place, stage, around))
 
 

@@ -37,10 +37,12 @@ from airwright.pictures.printed import BOARDS, ink_on, middle_of, triangles_of, 
 
 Floats = NDArray[np.float64]
 
-THINNEST_M = 0.0012
+THINNEST_M = 0.0022
 """Lines thinner than this would vanish between the pixels."""
 INK_M = 0.001
 """Print lies so far before its board."""
+CLEAR_LINE = 0.45
+"""Brightness of clear cord, of its colour. By eye."""
 UNSEEN = ("band", "tool", "anchor")
 """Uses too small, or not on site, to be seen."""
 INFLATED_FROM_M = 0.015
@@ -173,7 +175,8 @@ def _strand(strand: Strand, detail: Detail) -> Mesh | None:
 
 def _strand_material(strand: Strand) -> dict[str, Any]:
     if strand.stock_size is None:
-        return painted(shade_linear(strand.shade.colour), 0.25)
+        clear = strand.shade.finish == "clear"  # a thin clear line shows as its dark edges do
+        return painted((CLEAR_LINE if clear else 1.0) * shade_linear(strand.shade.colour), 0.25)
     return balloon_material(strand.shade)
 
 

@@ -20,6 +20,9 @@ Material = dict[str, Any]
 
 GLOW = 0.16
 """Share of the light falling on a latex balloon that passes its skin. From memory, by eye."""
+CHROME_MIRROR = 0.62
+"""Share of the light that metallic latex mirrors. From memory, by eye."""
+FOIL_ROUGHNESS = 0.17
 CLEAR_HAZE = 0.06
 """Milkiness of clear latex. From memory, by eye."""
 FINISHES = ("matte", "pearl", "metallic", "clear")
@@ -51,12 +54,12 @@ def balloon_material(shade: Shade, *, foil: bool = False, paint: Floats | None =
         )
     colour = shade_linear(shade.colour)
     if shade.finish == "metallic" or (foil and shade.finish != "matte"):
-        return _mirror(colour, 0.045 if foil else 0.075)
+        return _mirror(colour, FOIL_ROUGHNESS) if foil else _chrome(colour)
     if shade.finish == "clear":
         return _clear(colour)
     base = rgb(colour) if paint is None else picture(paint)
     if foil:
-        return _twosided({"type": "principled", "base_color": base, "roughness": 0.16})
+        return satin(colour, 0.65)
     return _latex(base, pearl=shade.finish == "pearl")
 
 
@@ -82,7 +85,7 @@ def _latex(base: dict[str, Any], *, pearl: bool) -> Material:
             "clearcoat_gloss": 0.93,
         }
     else:
-        skin = {"type": "principled", "base_color": base, "roughness": 0.24, "specular": 0.5}
+        skin = {"type": "principled", "base_color": base, "roughness": 0.15, "specular": 0.5}
     through = {"type": "principledthin", "base_color": base, "diff_trans": 2.0, "roughness": 0.9}
     return {
         "type": "blendbsdf",
@@ -99,7 +102,20 @@ def _mirror(colour: Floats, roughness: float) -> Material:
             "type": "principled",
             "base_color": rgb(colour),
             "metallic": 1.0,
-            "roughness": roughness**0.5,
+            "roughness": roughness,
+            "specular": 0.5,
+        }
+    )
+
+
+def _chrome(colour: Floats) -> Material:
+    """Metallic latex: flakes in rubber throw part of the light about, the rest is mirrored."""
+    return _twosided(
+        {
+            "type": "principled",
+            "base_color": rgb(colour),
+            "metallic": CHROME_MIRROR,
+            "roughness": 0.25,
             "specular": 0.5,
         }
     )

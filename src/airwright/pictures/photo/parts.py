@@ -1,13 +1,11 @@
-"""Things in the picture before the renderer sees them, and the two forms it wants them in.
+"""Things in the picture before the renderer sees them, and the forms it wants them in.
 
-For the light, each mesh is set many times (instances). For the denoiser's guides everything
-is one merged mesh with a colour at each vertex: the renderer's guide pass walks through the
-list of shapes at every sample, and a thousand instances would cost it minutes.
+Each mesh is set many times (instances), or in small scenes copied.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -84,25 +82,11 @@ def as_copies(parts: Iterable[Part]) -> Scene:
     }
 
 
-def as_guide(parts: Sequence[Part]) -> Scene:
-    """One merged mesh with vertex colours; painted parts stay themselves."""
-    parts = [part for part in parts if part.guiding]
-    plain = [part for part in parts if not part.painted]
-    scene = as_copies(part for part in parts if part.painted)
-    if not plain:
-        return scene
-    meshes, colours = [], []
-    for part in plain:
-        for matrix in part.places:
-            placed = part.mesh.placed(matrix)
-            meshes.append(Mesh(placed.vertices, placed.faces, placed.normals))
-            colours.append(np.broadcast_to(part.colour, placed.vertices.shape))
-    material = {
-        "type": "twosided",
-        "side": {
-            "type": "diffuse",
-            "reflectance": {"type": "mesh_attribute", "name": "vertex_color"},
-        },
+def as_shapes(around: Scene) -> Scene:
+    """A place's description with its parts as the renderer's own shapes."""
+    return {
+        name: to_shape(part.mesh, name, part.material, smooth=part.smooth)
+        if isinstance(part, Part)
+        else part
+        for name, part in around.items()
     }
-    scene["decor"] = to_shape(joined(meshes), "decor", material, colours=np.concatenate(colours))
-    return scene

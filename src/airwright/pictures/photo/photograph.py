@@ -17,8 +17,9 @@ from airwright.pictures.photo.camera import EYE_HEIGHT_M, Camera, fitted
 from airwright.pictures.photo.colour import LUMINANCE, to_bytes
 from airwright.pictures.photo.errors import PhotoError
 from airwright.pictures.photo.figure import HALF_WIDTH_M, person
+from airwright.pictures.photo.guides import guides_of
 from airwright.pictures.photo.materials import matte_patch
-from airwright.pictures.photo.parts import Part, as_guide, as_instances
+from airwright.pictures.photo.parts import Part, as_instances, as_shapes
 from airwright.pictures.photo.places import Place, place_named
 from airwright.pictures.photo.quality import PROPOSAL, Quality, quality_named
 from airwright.pictures.photo.render import Cancel, Progress, Window, loaded, renderer, traced
@@ -36,6 +37,11 @@ WINDOW_RIM = 0.03
 """Room round the decor that is traced as carefully as it, in longer sides of the picture."""
 WINDOW_MOST = 0.85
 """Above this share of the picture a window saves nothing."""
+OVERHEAD_M = 1.9
+"""Decor whose lowest balloon is higher hangs over people."""
+CEILING_NEAR_M = 0.05
+CORD_SEEN_M = 0.3
+"""So much of a cord that comes down from there is shown [m]."""
 CARD = 0.5
 """Reflectance of the grey card that sets exposure and white balance."""
 
@@ -95,10 +101,11 @@ def photograph(
     gain = exposure(where, stage, around)
     parts = [*decor(assembly, effort.detail), *extras]
     frame = scene_frame(stage.camera)
-    scene = loaded({**frame, **around, **as_instances(parts)})
-    guide = loaded({**frame, **around, **as_guide(guide_parts(assembly, parts, extras))})
+    scene = loaded({**frame, **as_shapes(around), **as_instances(parts)})
+    seen = guide_parts(assembly, parts, extras)
+    guides = guides_of(frame, around, seen, stage.camera.at)
     window = window_of(stage.camera, outline_points(assembly))
-    light = traced(scene, effort, progress, cancel, guide=guide, window=window)
+    light = traced(scene, effort, progress, cancel, guides=guides, window=window)
     return Photo(
         to_bytes(light * gain),
         effort.samples,
@@ -150,6 +157,7 @@ def staged(
     """Camera and stage for an assembly, and what stands beside it for scale."""
     low, high = assembly.bounds
     points = outline_points(assembly)
+    overhead = tied_overhead(assembly)
     extras: list[Part] = []
     if place.person:
         aside = person_at(low, high, turn_rad)
@@ -160,10 +168,10 @@ def staged(
         points = np.concatenate(
             [points, [foot - across, foot + across, head - across, head + across]]
         )
-    stage = Stage(low, high, fitted(points, size, eye_m=eye_m, turn_rad=turn_rad))
+    stage = Stage(low, high, fitted(points, size, eye_m=eye_m, turn_rad=turn_rad), overhead)
     if place.door and place.kind == "hall":
         points = np.concatenate([points, door_at(stage)])
-        stage = Stage(low, high, fitted(points, size, eye_m=eye_m, turn_rad=turn_rad))
+        stage = Stage(low, high, fitted(points, size, eye_m=eye_m, turn_rad=turn_rad), overhead)
     return stage, extras
 
 
@@ -176,8 +184,34 @@ def person_at(low: Floats, high: Floats, turn_rad: float) -> tuple[float, float]
     return float(middle[0] - c * reach), float(middle[1] - s * reach)
 
 
+def hangs(assembly: Assembly) -> bool:
+    """Whether all balloons are above people's heads: what is seen is a ceiling, not a floor."""
+    return len(assembly) > 0 and float((assembly.centre[:, 2] - assembly.radius).min()) > OVERHEAD_M
+
+
+def tied_overhead(assembly: Assembly) -> bool:
+    """Whether something is tied to a ceiling: its hooks are the highest thing there is."""
+    hooks = [point[2] for part in assembly.hardware if part.use == "anchor" for point in part.path]
+    top = float(assembly.bounds[1][2])
+    return max(hooks, default=0.0) > max(OVERHEAD_M, top - CEILING_NEAR_M)
+
+
 def outline_points(assembly: Assembly) -> Floats:
-    """(N, 3) points on the decor's hull that must be in the picture [m]."""
+    """(N, 3) points on the decor's hull that must be in the picture [m].
+
+    Of decor that hangs the ceiling is shown, and no more of a cord that comes down than begins.
+    """
+    points = _hull_points(assembly)
+    if not hangs(assembly):
+        low, high = assembly.bounds
+        return np.concatenate([points, [[(low[0] + high[0]) / 2, (low[1] + high[1]) / 2, 0.0]]])
+    lowest = float((assembly.centre[:, 2] - assembly.radius).min()) - CORD_SEEN_M
+    top = assembly.bounds[1]
+    ceiling = [[x, top[1], top[2] + 0.1] for x in (assembly.bounds[0][0], top[0])]
+    return np.concatenate([points[points[:, 2] >= lowest], ceiling])
+
+
+def _hull_points(assembly: Assembly) -> Floats:
     parts = [np.zeros((0, 3))]
     if len(assembly):
         ways = np.array(
@@ -198,7 +232,6 @@ def outline_points(assembly: Assembly) -> Floats:
     parts += [np.asarray(strand.path, float).reshape(-1, 3) for strand in assembly.strands]
     if assembly.fabrics:
         parts.append(np.array([low, high]))
-    parts.append(np.array([[(low[0] + high[0]) / 2, (low[1] + high[1]) / 2, 0.0]]))
     return np.concatenate(parts)
 
 
@@ -300,7 +333,7 @@ def card_light(
     near = Camera(look.at, turn, 6.0, (0.0, 0.0), (12, 12))
     description = {
         **scene_frame(near),
-        **around,
+        **as_shapes(around),
         "card": to_shape(card, "card", surface or matte_patch(reflectance)),
     }
     effort = Quality("card", samples, 0, 5, 1, PROPOSAL.detail, "")

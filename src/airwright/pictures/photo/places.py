@@ -44,10 +44,10 @@ PLACES = {
             "#8d7f78",
             "#5f4330",
             evening=True,
-            white_balance=0.62,
+            white_balance=0.86,
             help="warm lamps, darker wall and boards",
         ),
-        Place("lawn", "lawn", "#4f6b3a", "#5c7a3a", white_balance=0.85, help="grass, hedge, sun"),
+        Place("lawn", "lawn", "#4f6b3a", "#5c7a3a", white_balance=1.0, help="grass, hedge, sun"),
     )
 }
 

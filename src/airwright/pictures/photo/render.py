@@ -8,10 +8,9 @@ from __future__ import annotations
 
 import importlib
 import time
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager, nullcontext
+from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +18,9 @@ from numpy.typing import NDArray
 from airwright.pictures.mesh import Mesh
 from airwright.pictures.photo.errors import PhotoCancelledError, PhotoError
 from airwright.pictures.photo.quality import Quality
+
+if TYPE_CHECKING:
+    from airwright.pictures.photo.guides import Guides
 
 Floats = NDArray[np.float64]
 Progress = Callable[[float, float], None]
@@ -30,6 +32,8 @@ SEED = 20
 EDGE_PX = 12
 ROULETTE_FROM = 2
 """Bounces after which faint light paths are left to chance (unbiased; a sixth less work)."""
+GUIDE_COST = 0.1
+"""Time of one guide ray, of one light path."""
 DENOISE_SHARE = 0.06
 """Share of the whole time that the denoiser takes, for the time left."""
 
@@ -53,15 +57,20 @@ def renderer() -> Any:
 def to_shape(
     mesh: Mesh,
     name: str,
-    material: dict[str, Any],
+    material: dict[str, Any] | None,
     *,
     smooth: bool = True,
     colours: Floats | None = None,
+    radiance: dict[str, Any] | None = None,
 ) -> Any:
-    """A mesh as the renderer's own, with its material and perhaps a colour at each vertex."""
+    """A mesh as the renderer's own, with its material and perhaps a colour at each vertex, or
+    as a lamp of a `radiance`."""
     mi = renderer()
     props = mi.Properties()
-    props["mesh_bsdf"] = mi.load_dict(material)
+    if material is not None:
+        props["mesh_bsdf"] = mi.load_dict(material)
+    if radiance is not None:
+        props["mesh_emitter"] = mi.load_dict({"type": "area", "radiance": radiance})
     if not smooth:
         props["face_normals"] = True
     shape = mi.Mesh(
@@ -160,14 +169,13 @@ def traced(
     progress: Progress | None = None,
     cancel: Cancel | None = None,
     *,
-    guide: Any = None,
+    guides: Guides | None = None,
     seed: int = SEED,
     window: Window | None = None,
 ) -> Floats:
-    """(H, W, 3) linear light: passes averaged, then denoised along the `guide` scene if given.
+    """(H, W, 3) linear light: passes averaged, then denoised along the `guides` if given.
 
-    The guide scene has the same camera and shows only colours and surfaces, no light. Outside
-    the `window`, if there is one, fewer samples are taken.
+    Outside the `window`, if there is one, fewer samples are taken.
     """
     mi = renderer()
     path = mi.load_dict(
@@ -178,45 +186,33 @@ def traced(
             "hide_emitters": False,
         }
     )
-    guides = mi.load_dict({"type": "aov", "aovs": "albedo:albedo,normal:sh_normal"})
+    first = mi.load_dict({"type": "path", "max_depth": 1})
+    light, colours, slopes = _Film(), _Film(), _Film()
     work = [
-        (scene, path, n, seed + k, part) for k, (n, part) in enumerate(_rounds(quality, window))
+        (light, scene, path, n, seed + k, part)
+        for k, (n, part) in enumerate(_rounds(quality, window))
     ]
-    if guide is not None:
-        rounds = _guide_rounds(quality, window)
-        work += [(guide, guides, n, seed + 997 + k, part) for k, (n, part) in enumerate(rounds)]
-    total = sum(samples for _, _, samples, _, _ in work)
-    begun, done = time.monotonic(), 0
-    light, aside = _Film(), _Film()
-    for shown, integrator, samples, number, part in work:
+    if guides is not None:
+        for k, (n, part) in enumerate(_guide_rounds(quality, window)):
+            work += [
+                (colours, guides.colours, first, n, seed + 997 + k, part),
+                (slopes, guides.normals, first, n, seed + 997 + k, part),
+            ]
+    costs = [n * (1.0 if film is light else GUIDE_COST) for film, _, _, n, _, _ in work]
+    begun, done = time.monotonic(), 0.0
+    for (film, shown, integrator, samples, number, part), cost in zip(work, costs, strict=True):
         if cancel is not None and cancel():
             raise PhotoCancelledError
-        with nullcontext() if integrator is path else _one_thread():
-            image = _rendered(mi, shown, integrator, samples, number, part)
-        (light if integrator is path else aside).add(image, samples, part)
-        done += samples
-        _tell(progress, (1 - DENOISE_SHARE) * done / total, begun)
+        film.add(_rendered(mi, shown, integrator, samples, number, part), samples, part)
+        done += cost
+        _tell(progress, (1 - DENOISE_SHARE) * done / sum(costs), begun)
     clean = light.mean[..., :3]
-    if guide is not None:
-        clean = _denoised(clean, aside.mean)
+    if guides is not None:
+        clean = _denoised(clean, colours.mean[..., :3], 2 * slopes.mean[..., :3] - 1)
     if cancel is not None and cancel():
         raise PhotoCancelledError
     _tell(progress, 1.0, begun)
     return np.asarray(clean, dtype=np.float64)
-
-
-@contextmanager
-def _one_thread() -> Iterator[None]:
-    """Guides on one thread: the work of a pixel is so little that two of them wait for each other
-    most of the time. The pixels are the same to the bit."""
-    import drjit
-
-    before = drjit.thread_count()
-    drjit.set_thread_count(1)
-    try:
-        yield
-    finally:
-        drjit.set_thread_count(before)
 
 
 def _rounds(quality: Quality, window: Window | None) -> list[tuple[int, Window | None]]:
@@ -256,7 +252,7 @@ def _rendered(
     return np.nan_to_num(np.array(image, dtype=np.float32), posinf=1e4, neginf=0.0)
 
 
-def _denoised(light: Floats, guides: Floats) -> Floats:
+def _denoised(light: Floats, colours: Floats, slopes: Floats) -> Floats:
     try:
         # its type stub cannot be read by the type checker, so it is loaded by name
         denoise = importlib.import_module("mitsuba_oidn").denoise
@@ -268,8 +264,9 @@ def _denoised(light: Floats, guides: Floats) -> Floats:
         rim = ((EDGE_PX, EDGE_PX), (EDGE_PX, EDGE_PX), (0, 0))
         return np.ascontiguousarray(np.pad(image, rim, mode="symmetric"), dtype=np.float32)
 
-    albedo = framed(np.clip(guides[..., :3], 0, 1))
-    clean = denoise(framed(light), albedo, framed(guides[..., 3:6]), hdr=True)
+    clean = denoise(
+        framed(light), framed(np.clip(colours, 0, 1)), framed(slopes), hdr=True, clean_aux=True
+    )
     inner = slice(EDGE_PX, -EDGE_PX)
     return np.asarray(clean, dtype=np.float64)[inner, inner]
 

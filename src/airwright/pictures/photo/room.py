@@ -17,8 +17,9 @@ from numpy.typing import NDArray
 from airwright.decor.assembly import Assembly
 from airwright.pictures.photo.colour import LUMINANCE, rolled_off, to_bytes, to_encoded, to_linear
 from airwright.pictures.photo.errors import PhotoError
+from airwright.pictures.photo.guides import cover_of, guides_of
 from airwright.pictures.photo.materials import picture, rgb
-from airwright.pictures.photo.parts import Part, as_guide, as_instances
+from airwright.pictures.photo.parts import Part, as_instances
 from airwright.pictures.photo.photograph import check_assembly
 from airwright.pictures.photo.pose import View
 from airwright.pictures.photo.quality import PROPOSAL, Quality, quality_named
@@ -33,6 +34,8 @@ LAMP_SHARE = 0.68
 """Share of the light that comes from above the decor, as a room's lamps and sky do."""
 LIGHTS_FROM, LIGHTS_GAIN = 0.9, 5.0
 """Photo values above this are lamps and windows, clipped by the camera; they get this gain."""
+COVER_SAMPLES = 16
+"""Rays a pixel for the decor's edge against the photo."""
 SHEEN = 0.35
 """Gloss of the bare floor (renderer's specular): between carpet and lacquer. By eye."""
 
@@ -83,16 +86,17 @@ def photograph_in_room(
     gain = _gain(photo, view, placed, around)
     frame = {"type": "scene", "sensor": _sensor(view)}
     with_decor = loaded({**frame, **around, **as_instances(parts)})
-    guide = loaded({**frame, **around, **as_guide(parts)})
+    guides = guides_of(frame, around, parts, view.at.tolist())
 
     def share(done: float, left: float) -> None:
         if progress is not None:
             progress(0.75 * done, left + 0.33 * left)
 
-    full = traced(with_decor, effort, share, cancel, guide=guide)
+    full = traced(with_decor, effort, share, cancel, guides=guides)
     bare_floor = loaded({**frame, **around})
-    bare = traced(bare_floor, replace(effort, bounces=3), None, cancel, guide=bare_floor)
-    cover = _cover(frame, parts, effort)
+    plain = guides_of(frame, around, [], view.at.tolist())
+    bare = traced(bare_floor, replace(effort, bounces=3), None, cancel, guides=plain)
+    cover = _cover(frame, parts, view)
     pixels = _composed(photo, full * gain, bare * gain, cover, _floor_mask(view))
     if progress is not None:
         progress(1.0, 0.0)
@@ -252,13 +256,12 @@ def _gain(photo: Floats, view: View, assembly: Assembly, around: Scene) -> Float
     return np.asarray(plain * (neutral / plain) ** 0.5)
 
 
-def _cover(frame: Scene, parts: list[Part], quality: Quality) -> Floats:
+def _cover(frame: Scene, parts: list[Part], view: View) -> Floats:
     """(H, W) share of each pixel that the decor covers."""
-    white = [replace(part, colour=np.ones(3), painted=False) for part in parts]
     mi = renderer()
-    scene = loaded({**frame, **as_guide(white)})
-    guides = mi.load_dict({"type": "aov", "aovs": "albedo:albedo"})
-    image = np.array(mi.render(scene, integrator=guides, spp=max(8, quality.guide_samples), seed=3))
+    first = mi.load_dict({"type": "path", "max_depth": 1})
+    scene = cover_of(frame, parts, view.at.tolist())
+    image = np.array(mi.render(scene, integrator=first, spp=COVER_SAMPLES, seed=3))
     return np.asarray(np.clip(image[..., 0], 0, 1), dtype=float)
 
 

@@ -21,14 +21,8 @@ from airwright.pictures.mesh import (
     Contact,
     Detail,
     Mesh,
-    contacts,
-    foil_pillow,
-    joined,
-    outline_named,
-    outlines_of_text,
-    placement,
+    foil_balloon,
     pressed,
-    roll_frame,
     round_balloon,
 )
 from airwright.pictures.mesh.foil import OutlineError
@@ -38,6 +32,7 @@ from airwright.pictures.photo.hardware import fixtures
 from airwright.pictures.photo.materials import balloon_material, guide_colour
 from airwright.pictures.photo.parts import Part
 from airwright.pictures.photo.textures import print_on
+from airwright.pictures.shaped import shaped
 
 Floats = NDArray[np.float64]
 
@@ -47,8 +42,6 @@ ROUNDINGS = (24, 14, 9)
 """Steps per unit to which contact planes are rounded, finest first."""
 INNER_SIZE = 0.975
 """A balloon inside a clear one, against the outer one: it fills it all but for the skin."""
-CORD_M = 0.0015
-"""Overlaps below this are not pressed flat [m]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,76 +74,14 @@ def kinds_of(assembly: Assembly, pressing: list[Contact]) -> dict[Kind, list[int
     return dict(table)
 
 
-def planes_of(assembly: Assembly, frames: Floats | None = None) -> list[Contact]:
-    """Contact planes of every latex balloon in its own frame; none for the others."""
-    if len(assembly) == 0:
-        return []
-    frames = frames_of(assembly) if frames is None else frames
-    latex = np.array(
-        [assembly.stocks[s].family in (Family.ROUND, Family.LINK) for s in assembly.stock]
-    )
-    rows = np.flatnonzero(latex)
-    found = contacts(assembly.centre[rows], assembly.radius[rows], frames[rows], loose_m=CORD_M)
-    none = Contact(np.zeros((0, 3)), np.zeros(0))
-    result = [none] * len(assembly)
-    for row, contact in zip(rows, found, strict=True):
-        result[row] = contact
-    return result
-
-
-def frames_of(assembly: Assembly) -> Floats:
-    """(N, 3, 3): printed and foil balloons face the viewer, others roll to their neighbours.
-
-    A balloon rolled so that the neighbour pressing deepest lies on its +y side sees its
-    neighbours alike wherever in the piece it sits, also round the bend of an arch.
-    """
-    if len(assembly) == 0:
-        return np.zeros((0, 3, 3))
-    facing = roll_frame(assembly.axis)
-    rolled = upright_frame(assembly.axis)
-    for row, contact in enumerate(planes_of(assembly, rolled)):
-        across = contact.direction[:, :2]
-        aside = np.linalg.norm(across, axis=1) > 0.3
-        if aside.any():
-            x, y = across[aside][_leading(contact.height[aside], across[aside])]
-            c, s = y / np.hypot(x, y), x / np.hypot(x, y)
-            rolled[row] = rolled[row] @ np.array([[c, s, 0], [-s, c, 0], [0, 0, 1.0]])
-    shown = np.array(
-        [
-            assembly.stocks[s].mark is not None or assembly.stocks[s].family is Family.FOIL
-            for s in assembly.stock
-        ],
-        dtype=bool,
-    )
-    return np.asarray(np.where(shown[:, None, None], facing, rolled))
-
-
-def _leading(height: Floats, across: Floats) -> int:
-    """Index of the deepest plane; among equals the one after the widest gap going round."""
-    near = np.flatnonzero(height < height.min() + 0.02)
-    angle = np.arctan2(across[:, 1], across[:, 0])
-    order = near[np.argsort(angle[near])]
-    gaps = np.diff(np.append(angle[order], angle[order[0]] + 2 * np.pi))
-    return int(np.roll(order, -1)[np.argmax(np.round(gaps, 2))])
-
-
-def upright_frame(axis: Floats) -> Floats:
-    """(N, 3, 3) rotations taking +z to each axis with +y as near to straight up as can be."""
-    axis = axis / np.maximum(np.linalg.norm(axis, axis=1, keepdims=True), 1e-12)
-    up = np.array([0.0, 0.0, 1.0]) - axis * axis[:, 2:3]
-    other = np.array([0.0, 1.0, 0.0]) - axis * axis[:, 1:2]
-    y = np.where(np.linalg.norm(up, axis=1, keepdims=True) < 0.05, other, up)
-    y = y / np.linalg.norm(y, axis=1, keepdims=True)
-    return np.stack([np.cross(y, axis), y, axis], axis=-1)
-
-
 def _balloons(assembly: Assembly, detail: Detail) -> list[Part]:
     if len(assembly) == 0:
         return []
-    frames = frames_of(assembly)
-    matrices = placement(assembly.centre, assembly.radius, assembly.axis)
-    matrices[:, :3, :3] = frames * assembly.radius[:, None, None]
-    pressing = planes_of(assembly, frames)
+    looks = shaped(assembly)
+    pressing = list(looks.contact)
+    matrices = np.tile(np.eye(4), (len(assembly), 1, 1))
+    matrices[:, :3, :3] = looks.matrices
+    matrices[:, :3, 3] = assembly.centre
     parts = []
     for number, (kind, rows) in enumerate(kinds_of(assembly, pressing).items()):
         if kind.stock.family is Family.MODELLING:
@@ -212,9 +143,7 @@ def _foil(stock: Stock, detail: Detail) -> Mesh:
     name = (stock.outline or "round").strip()
     try:
         letter = name.split()[-1] if name.split()[0] in ("letter", "figure") else name
-        if len(letter) == 1:
-            return joined([foil_pillow(rings) for rings in outlines_of_text(letter, detail)])
-        return foil_pillow(outline_named(name, detail.foil_points))
+        return foil_balloon(letter, detail)
     except (OutlineError, IndexError) as error:
         raise PhotoError(
             "photo.outline",

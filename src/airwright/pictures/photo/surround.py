@@ -19,7 +19,7 @@ from airwright.pictures.photo.garden import hedge, turf
 from airwright.pictures.photo.materials import matte_patch, painted, picture, rgb
 from airwright.pictures.photo.parts import Part
 from airwright.pictures.photo.places import Place
-from airwright.pictures.photo.render import renderer, to_shape
+from airwright.pictures.photo.render import renderer
 from airwright.pictures.photo.textures import floorboards, meadow, plaster
 
 Floats = NDArray[np.float64]
@@ -28,6 +28,10 @@ Scene = dict[str, Any]
 DOOR_WIDTH_M, DOOR_HEIGHT_M = 0.91, 2.03
 """A common single door leaf. From memory."""
 SKIRTING_M = 0.11
+EVENING_ROOM = np.array([0.50, 0.35, 0.21])
+"""Radiance of an evening hall's lit side behind the photographer."""
+HAZE = np.array([0.86, 0.80, 0.70])
+"""Radiance of the bright sky low behind the photographer."""
 LARGE_M = 2.2
 """Half the width of decor from which on the ceiling's light lies flat."""
 
@@ -39,11 +43,13 @@ class Stage:
     Attributes:
         low, high: corners of the decor's box (3,) [m].
         camera: where it is seen from.
+        hung: whether it hangs, so that there must be something above to hang from.
     """
 
     low: Floats
     high: Floats
     camera: Camera
+    hung: bool = False
 
     @property
     def middle(self) -> Floats:
@@ -64,7 +70,25 @@ class Stage:
 def surround(place: Place, stage: Stage) -> Scene:
     """Walls, floor and lights of a place round a stage, turned with the camera."""
     built = {"sweep": _sweep, "hall": _hall, "lawn": _lawn}[place.kind](place, stage)
+    if stage.hung and place.kind != "hall":
+        built |= _canopy(stage)
     return built
+
+
+def _canopy(stage: Stage) -> Scene:
+    """A light roof on four posts, where there is no ceiling to hang from."""
+    c, s = abs(np.cos(stage.camera.turn_rad)), abs(np.sin(stage.camera.turn_rad))
+    dx, dy, _ = (stage.high - stage.low) / 2
+    wide, deep = float(c * dx + s * dy) + 0.6, float(s * dx + c * dy) + 0.6
+    top = float(stage.high[2])
+    roof = _moved(plate(2 * wide, 2 * deep, 0.05, 0.02), (0.0, 0.0, top))
+    posts = [
+        _moved(plate(0.07, 0.07, top, 0.01), (x * (wide - 0.05), y * (deep - 0.05), 0.0))
+        for x in (-1, 1)
+        for y in (-1, 1)
+    ]
+    white = _grey(0.8)
+    return {"canopy": _shape(joined([roof, *posts]), stage, painted(white, 0.5), white)}
 
 
 def turned(stage: Stage) -> Any:
@@ -94,6 +118,26 @@ def sky_light(light: Floats) -> Scene:
     return {"type": "constant", "radiance": rgb(light)}
 
 
+def room_light(stage: Stage, ahead: Floats, elsewhere: Floats) -> Scene:
+    """Light from a room that is not built: `ahead` from behind the camera, at the height of
+    people and lamps, `elsewhere` from all other sides. Mirrors need something to show."""
+    rows, columns = 32, 64
+    up = np.pi / 2 - (np.arange(rows) + 0.5) / rows * np.pi
+    round_ = (np.arange(columns) + 0.5) / columns * 2 * np.pi
+    way_x, way_y = np.sin(round_), np.cos(round_)  # the place's own axes, +y away from the camera
+    height = np.clip((np.sin(up) + 0.35) / 0.3, 0, 1) * np.clip((0.95 - np.sin(up)) / 0.3, 0, 1)
+    before = np.clip(0.5 - 0.9 * way_y, 0, 1) * (0.8 + 0.2 * np.cos(5 * np.arctan2(way_x, way_y)))
+    share = (height[:, None] * before[None])[..., None]
+    t = renderer().ScalarTransform4f()
+    turn = float(np.degrees(stage.camera.turn_rad))
+    return {
+        "type": "envmap",
+        "bitmap": picture(elsewhere * (1 - share) + ahead * share)["bitmap"],
+        # the renderer's own sky stands along +y and begins behind
+        "to_world": t.rotate([0, 0, 1], turn).rotate([1, 0, 0], 90),
+    }
+
+
 # ------------------------------------------------------------------ seamless paper
 
 
@@ -115,7 +159,9 @@ def _sweep(place: Place, stage: Stage) -> Scene:
     paper = _extruded(profile, wide)
     z = float(stage.middle[2])
     return {
-        "paper": _shape(paper, stage, matte_patch(shade_linear(place.wall))),
+        "paper": _shape(
+            paper, stage, matte_patch(shade_linear(place.wall)), shade_linear(place.wall)
+        ),
         "key": softbox(
             stage, (-1.5 * r - 0.7, -1.5 * r - 1.0, z + 1.3 * r + 0.7), (0.75 * r, r), _grey(9.0)
         ),
@@ -136,6 +182,8 @@ def _hall(place: Place, stage: Stage) -> Scene:
     r, far = stage.reach, stage.distance
     back = _half_depth(stage) + 0.9 + 0.35 * r
     tall = max(3.6, float(stage.high[2]) + 1.2, _seen_top(stage, back) + 0.3)
+    if stage.hung:
+        tall = float(stage.high[2])
     wide = max(4.0, 1.6 * r + 2.4)
     wall = shade_linear(place.wall)
     door = _door_x(stage) if place.door else None
@@ -143,19 +191,40 @@ def _hall(place: Place, stage: Stage) -> Scene:
         "floor": _floor(place, stage, back, wide + 6, far + 6),
         "wall": _wall(stage, wall, back, wide + 6, tall),
         "mouldings": _shape(
-            _mouldings(back, wide + 6, tall, door), stage, painted(wall * 0.97 + 0.02, 0.45)
+            _mouldings(back, wide + 6, tall, door), stage, painted(wall * 0.97 + 0.02, 0.45), wall
         ),
         "skirting": _shape(
-            _skirting(back, wide + 6, door), stage, painted(np.clip(wall * 1.06, 0, 0.9), 0.35)
+            _skirting(back, wide + 6, door),
+            stage,
+            painted(np.clip(wall * 1.06, 0, 0.9), 0.35),
+            wall,
         ),
         "ceiling": _rectangle(
             stage, (0, -far / 2, tall), (wide + 6, far + 8), (0, 0, -1), matte_patch(_grey(0.82))
         ),
     }
+    if stage.hung:
+        scene["cornice"] = _shape(
+            _cornice(back, wide + 6, tall, far), stage, painted(_grey(0.8), 0.45), _grey(0.8)
+        )
     if place.door:
         scene |= _door(stage, back, evening=place.evening)
     scene |= _lamps(stage, back, tall) if place.evening else _daylight(stage, tall, wide)
     return scene
+
+
+def _cornice(back: float, half_wide: float, tall: float, far: float) -> Mesh:
+    """Where wall and ceiling meet, and flat beams towards the camera: a ceiling that is seen."""
+    strips = [(0.10, 0.05), (0.06, 0.12), (0.03, 0.18)]
+    parts = [
+        _moved(plate(2 * half_wide, deep, high, 0.004), (0.0, back - deep / 2, tall - high))
+        for deep, high in strips
+    ]
+    long = back + far + 2
+    for number in range(-4, 5):
+        beam = plate(0.14, long, 0.035, 0.005)
+        parts.append(_moved(beam, (1.5 * number + 0.75, back - long / 2, tall - 0.035)))
+    return joined(parts)
 
 
 def _daylight(stage: Stage, tall: float, wide: float) -> Scene:
@@ -174,7 +243,10 @@ def _daylight(stage: Stage, tall: float, wide: float) -> Scene:
     )
     middle, half = (0.0, -0.6 * r - 0.8, tall - 0.05), (1.3 * r, 0.6 * r)
     glow = np.array([2.6, 2.6, 2.6])
-    if r <= LARGE_M:
+    if stage.hung:  # under the ceiling it would hang into the picture
+        ahead = (0.0, -stage.distance - 1.0, 0.5 * tall)
+        scene["panel"] = softbox(stage, ahead, (2.0, 1.2), glow)
+    elif r <= LARGE_M:
         scene["panel"] = softbox(stage, middle, half, glow)
     else:  # aimed at decor so wide, its edge would hang into the picture
         size = (2 * half[0], 2 * half[1])
@@ -187,7 +259,7 @@ def _lamps(stage: Stage, back: float, tall: float) -> Scene:
     """Wall lamps behind, pendant globes before and above: warm pools of light."""
     r = stage.reach
     warm = np.array([1.0, 0.66, 0.36])
-    scene: Scene = {"air": sky_light(np.array([0.050, 0.045, 0.050]))}
+    scene: Scene = {"air": room_light(stage, EVENING_ROOM, np.array([0.050, 0.045, 0.050]))}
     t = renderer().ScalarTransform4f()
     for number, x in enumerate((-1.0, 1.0)):
         at = turned(stage) @ t.translate(
@@ -201,7 +273,8 @@ def _lamps(stage: Stage, back: float, tall: float) -> Scene:
             "to_world": at,
             "emitter": {"type": "area", "radiance": rgb(7.0 * warm)},
         }
-    for number, (x, y) in enumerate(((-0.8, -1.3), (0.8, -1.5), (0.0, -2.3))):
+    spots = ((-0.8, -1.3), (0.8, -1.5), (0.0, -2.3))
+    for number, (x, y) in enumerate(() if stage.hung else spots):
         at = turned(stage) @ t.translate([x * (r + 0.5), y * (r + 0.4), tall - 0.35])
         scene[f"globe{number}"] = {
             "type": "sphere",
@@ -338,9 +411,9 @@ def _door(stage: Stage, back: float, *, evening: bool) -> Scene:
         panels += _frame(x, back - 0.03, DOOR_WIDTH_M - 0.26, low, high)
     knob = _moved(cylinder(0.026, 0.03), (x - half + 0.1, back - 0.07, 1.02))
     return {
-        "door": _shape(joined([leaf, *panels]), stage, painted(tone, 0.35)),
-        "door_frame": _shape(joined(frame), stage, painted(tone * 1.1, 0.35)),
-        "door_knob": _shape(knob, stage, painted(_grey(0.2), 0.2)),
+        "door": _shape(joined([leaf, *panels]), stage, painted(tone, 0.35), tone),
+        "door_frame": _shape(joined(frame), stage, painted(tone * 1.1, 0.35), tone * 1.1),
+        "door_knob": _shape(knob, stage, painted(_grey(0.2), 0.2), _grey(0.2)),
     }
 
 
@@ -356,15 +429,19 @@ def _lawn(place: Place, stage: Stage) -> Scene:
         "ground": _rectangle(stage, (0, 0, 0), (240, 240), (0, 0, 1), ground),
         "sky": {
             "type": "sunsky",
-            "turbidity": 7.0,
+            "turbidity": 8.0,
             "sun_direction": [float(v) for v in _sun(stage)],
-            "sun_scale": 1.5,
-            "sky_scale": 1.7,
+            "sun_scale": 1.15,
+            "sky_scale": 2.2,
             "sun_aperture": 6.0,
             "albedo": 0.25,
             "to_world": t,
         },
+        "haze": _rectangle(
+            stage, (0, -stage.distance - 30, 12), (120, 24), (0, 1, 0), matte_patch(_grey(0.0))
+        ),
     }
+    scene["haze"]["emitter"] = {"type": "area", "radiance": rgb(HAZE)}
     return scene
 
 
@@ -425,9 +502,10 @@ def _extruded(profile: Floats, half_wide: float) -> Mesh:
     return Mesh(vertices, faces, normals_of(vertices, faces))
 
 
-def _shape(mesh: Mesh, stage: Stage, material: dict[str, Any]) -> Any:
+def _shape(mesh: Mesh, stage: Stage, material: dict[str, Any], colour: Floats) -> Part:
+    """A mesh of the place, and the plain colour the denoiser is told."""
     matrix = np.array(turned(stage).matrix, dtype=float).reshape(4, 4)
-    return to_shape(mesh.placed(matrix), "part", material)
+    return Part("place", mesh.placed(matrix), material, np.asarray(colour))
 
 
 def _rectangle(
