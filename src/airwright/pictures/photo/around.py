@@ -28,7 +28,8 @@ from airwright.pictures.photo.places import Place, place_named
 from airwright.pictures.photo.quality import PROPOSAL, Quality, quality_named
 from airwright.pictures.photo.render import Cancel, Progress, loaded, traced
 from airwright.pictures.photo.scene import decor
-from airwright.pictures.photo.surround import Stage, greenery, surround
+from airwright.pictures.photo.stage import Stage
+from airwright.pictures.photo.surround import greenery, surround
 
 FEWEST, MOST = 2, 36
 

@@ -18,13 +18,15 @@ from airwright.pictures.photo.colour import LUMINANCE, to_bytes
 from airwright.pictures.photo.errors import PhotoError
 from airwright.pictures.photo.figure import HALF_WIDTH_M, person
 from airwright.pictures.photo.guides import guides_of
+from airwright.pictures.photo.hall import door_at
 from airwright.pictures.photo.materials import matte_patch
 from airwright.pictures.photo.parts import Part, as_instances, as_shapes
 from airwright.pictures.photo.places import Place, place_named
 from airwright.pictures.photo.quality import PROPOSAL, Quality, quality_named
 from airwright.pictures.photo.render import Cancel, Progress, Window, loaded, renderer, traced
 from airwright.pictures.photo.scene import decor
-from airwright.pictures.photo.surround import Stage, door_at, greenery, surround
+from airwright.pictures.photo.stage import Stage
+from airwright.pictures.photo.surround import greenery, surround
 
 Floats = NDArray[np.float64]
 Scene = dict[str, Any]

@@ -246,7 +246,7 @@ def _gain(photo: Floats, view: View, assembly: Assembly, around: Scene) -> Float
     turn = float(np.arctan2(-away[0], away[1]))
     from airwright.pictures.photo.camera import Camera
     from airwright.pictures.photo.photograph import card_light
-    from airwright.pictures.photo.surround import Stage
+    from airwright.pictures.photo.stage import Stage
 
     stage = Stage(low, high, Camera((0.0, 0.0, 1.6), turn, 1.0, (0.0, 0.0), (64, 64)))
     card = card_light(stage, around, np.full(3, 0.85))
