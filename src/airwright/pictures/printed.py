@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from functools import cache, lru_cache
-from importlib.resources import files
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from airwright.catalog import own_font
 from airwright.decor.assembly import Floats, HardwarePlaced
 from airwright.pictures.lettering import FontRefused, letters_of, read_font
 
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 BOARDS = ("board", "sign")
 """Uses of hardware whose path is the outline of a flat face."""
 
-FONT = "Fraunces_600SemiBold.ttf"
+FONT = "serif"
 ROOM_WIDE, ROOM_TALL = 0.74, 0.62
 """Share of a board's width and height that words may fill."""
 LEADING = 1.7
@@ -28,8 +28,7 @@ DARK_INK, LIGHT_INK = "#2b2a2e", "#f6f3ec"
 
 @cache
 def _font() -> Any:
-    data = files("airwright").joinpath("papers", "common", "fonts", FONT).read_bytes()
-    return read_font(data)
+    return read_font(own_font(FONT))
 
 
 def ink_on(colour: str) -> str:
