@@ -317,7 +317,7 @@ def test_only_hand_movements_that_are_needed_are_shown() -> None:
     swirl = make_sheet_of(make_plan(job(column())), TODAY)
     assert swirl.techniques == ("size", "duplet", "quad", "lock", "nest")
     whole = make_sheet_of(example_plan(), TODAY)
-    assert set(whole.techniques) == set(TECHNIQUES)
+    assert set(whole.techniques) == set(TECHNIQUES) - {"stuff"}  # no shade of two balloons
     for name in whole.techniques:
         assert said(TECHNIQUES[name].title, example())
         for panel in TECHNIQUES[name].panels:

@@ -173,8 +173,12 @@ def _shades_of_file(path: Path, known: list[tuple[str, str]]) -> list[tuple[str,
 
 
 def _of_job(shades: dict[str, Any], stock: dict[str, str]) -> list[tuple[str, str]]:
+    from airwright.job import DoubleSpec
+
     found = []
     for name, value in shades.items():
+        if isinstance(value, DoubleSpec):
+            continue  # two balloons a cell: dear, and the eye mixes shades from afar anyway
         colour = value if isinstance(value, str) else value.colour
         found.append((name, stock.get(colour, colour)))
     return [(name, colour) for name, colour in found if colour.startswith("#")]

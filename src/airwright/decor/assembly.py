@@ -70,13 +70,24 @@ class Stock:
 class Shade:
     """A named colour. `colour` is "#rrggbb" in sRGB; finish is matte, pearl, metallic or clear.
 
-    `inner` is the shade of a second balloon inside a clear one, if any.
+    `inner` is the shade of a second balloon seen inside a clear one, if any. A shade made of two
+    balloons names the one outside and the one inside it; `colour` is what both together show.
     """
 
     name: str
     colour: str
     finish: Literal["matte", "pearl", "metallic", "clear"] = "matte"
     inner: str | None = None
+    outside: str | None = None
+    inside: str | None = None
+
+    @property
+    def bags(self) -> tuple[str, ...]:
+        """Shades taken from the bags for one balloon of it: one, or two, the outer one first."""
+        second = self.inside or self.inner
+        return (
+            (self.outside or self.name,) if second is None else (self.outside or self.name, second)
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -290,6 +301,11 @@ class Assembly:
 
     def __len__(self) -> int:
         return len(self.radius)
+
+    @property
+    def skins(self) -> Floats:
+        """(N,) balloons that make up each: 2 where one is inside another, else 1."""
+        return np.array([len(shade.bags) for shade in self.shades], dtype=float)[self.shade]
 
     @property
     def bounds(self) -> tuple[Floats, Floats]:

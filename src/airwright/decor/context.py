@@ -8,8 +8,9 @@ from functools import lru_cache
 
 from airwright.catalog import Balloon, Catalog, Family
 from airwright.decor.assembly import Shade, Stock
+from airwright.decor.double import colour_seen
 from airwright.job.cluster import Inflated
-from airwright.job.models import Job
+from airwright.job.models import DoubleSpec, Job
 from airwright.job.studio import Measured
 from airwright.physics import inflation
 from airwright.physics.errors import PhysicsError
@@ -18,6 +19,8 @@ from airwright.units import INCH_M, LENGTH, System, show
 DEFAULT_PUSH_N = 10.0
 """Force a hand pushes a cluster down with [N]; common practice knows no number. It is chosen so
 that a column of 11 in quads at 9.5 in settles close to the rigid pitch of 0.84 diameters."""
+
+USUAL_IN = 11.0
 
 FALLBACK_PRESSURE_PA = 2_000.0
 """Excess pressure where physics has none to give [Pa]: foil, modelling balloons, and diameters
@@ -96,12 +99,22 @@ class Context:
         return self.shades.get(name, Shade(name, "#9a9a9a"))
 
 
-def shades_of(job: Job, catalog: Catalog) -> dict[str, Shade]:
-    """All shades a job may name: its own first, then those in stock under their stock names."""
+def shades_of(
+    job: Job, catalog: Catalog, hiding: Mapping[str, float] | None = None
+) -> dict[str, Shade]:
+    """All shades a job may name: its own first, then those in stock under their stock names.
+
+    Args:
+        job: its shades.
+        catalog: shades in stock.
+        hiding: shade → how well it hides, from the studio's trials; see `double`.
+    """
     table = {
         row.name: Shade(row.name, row.colour.lower(), row.finish) for row in catalog.shades.values()
     }
     for name, value in job.shades.items():
+        if isinstance(value, DoubleSpec):
+            continue
         if not isinstance(value, str):
             table[name] = Shade(name, value.colour.lower(), value.finish, value.inner)
         elif value.startswith("#"):
@@ -109,4 +122,33 @@ def shades_of(job: Job, catalog: Catalog) -> dict[str, Shade]:
         elif value in catalog.shades:
             row = catalog.shades[value]
             table[name] = Shade(name, row.colour.lower(), row.finish)
-    return table
+    doubles = {n: value for n, value in job.shades.items() if isinstance(value, DoubleSpec)}
+    made = {n: _doubled(n, value, table, catalog, hiding or {}) for n, value in doubles.items()}
+    return {**table, **{name: shade for name, shade in made.items() if shade is not None}}
+
+
+def _doubled(
+    name: str,
+    spec: DoubleSpec,
+    table: Mapping[str, Shade],
+    catalog: Catalog,
+    hiding: Mapping[str, float],
+) -> Shade | None:
+    """A shade of two balloons, None where one of them is unknown or a pair itself.
+
+    Its colour is that of the commonest size at its usual diameter.
+    """
+    outside, inside = table.get(spec.outside), table.get(spec.inside)
+    if outside is None or inside is None or len(outside.bags) + len(inside.bags) > 2:
+        return None
+    if outside.finish == "clear":  # the inner one is seen as it is
+        return Shade(name, outside.colour, "clear", inside.name, outside.name, inside.name)
+    row = usual_row(catalog)
+    colour = colour_seen(outside, inside, row, row.usual_in * INCH_M, hiding)
+    return Shade(name, colour, outside.finish, None, outside.name, inside.name)
+
+
+def usual_row(catalog: Catalog) -> Balloon:
+    """The balloon that colours are told of: the 11 in one, or any round one."""
+    rounds = [row for row in catalog.balloons.values() if row.family is Family.ROUND]
+    return min(rounds, key=lambda row: abs(row.nominal_in - USUAL_IN))

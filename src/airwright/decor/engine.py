@@ -8,11 +8,12 @@ from dataclasses import dataclass
 from airwright.catalog import Catalog, Family, UnknownName
 from airwright.decor.assembly import Assembly
 from airwright.decor.context import DEFAULT_PUSH_N, Context, shades_of
+from airwright.decor.double import hiding_of
 from airwright.decor.kinds import BuildError
 from airwright.decor.parts.calibrate import Hands, fitted
 from airwright.decor.pieces import KINDS
 from airwright.job.findings import Finding, caution, error, has_errors, in_order, naming, within
-from airwright.job.models import Job, ShadeSpec
+from airwright.job.models import DoubleSpec, Job, ShadeSpec
 from airwright.job.pieces import PieceSpec
 from airwright.job.studio import Measured, Studio
 from airwright.job.units_written import studio_for
@@ -45,9 +46,14 @@ class Built:
 def context_for(job: Job, catalog: Catalog, studio: Studio) -> tuple[Context, list[Finding]]:
     """The context of a job, its push force fitted to what the studio measured."""
     hands, measured, findings = _fitted(studio, catalog)
-    shades = shades_of(job, catalog)
+    tried = hiding_of(studio.trials, catalog) if _has_doubles(job) else {}
+    shades = shades_of(job, catalog, tried)
     system = studio_for(job, studio).studio.units
     return Context(catalog, shades, hands.push_n, hands.spread, measured, system), findings
+
+
+def _has_doubles(job: Job) -> bool:
+    return any(isinstance(value, DoubleSpec) for value in job.shades.values())
 
 
 def _fitted(studio: Studio, catalog: Catalog) -> tuple[Hands, tuple[Measured, ...], list[Finding]]:
@@ -121,7 +127,9 @@ def _check_shades(job: Job, ctx: Context) -> list[Finding]:
                 "Keep it to {longest_shade_name} characters.", longest_shade_name=LONGEST_SHADE_NAME
             )
             found.append(error("too-long-text", place, what, mend))
-        if isinstance(value, ShadeSpec):
+        if isinstance(value, DoubleSpec):
+            found += _check_double(name, value, job, ctx)
+        elif isinstance(value, ShadeSpec):
             if value.inner and value.inner not in ctx.shades:
                 found.append(_no_stock_shade(place, value.inner, ctx))
         elif not value.startswith("#"):
@@ -131,6 +139,47 @@ def _check_shades(job: Job, ctx: Context) -> list[Finding]:
             what = message('"{value}" is no colour.', value=value[:20])
             found.append(error("colour", place, what, message('Write it like "#f0705a".')))
     return found
+
+
+def _check_double(name: str, value: DoubleSpec, job: Job, ctx: Context) -> list[Finding]:
+    """Both balloons of a shade known, neither a pair itself, and no shade inside itself."""
+    place, found = f"shades.{name}", []
+    for key, other in (("inside", value.inside), ("outside", value.outside)):
+        spot = f"{place}.{key}"
+        if other == name:
+            what = message('"{name}" cannot be made of itself.', name=name)
+            mend = message("Name two other shades, inside and outside.")
+            found.append(error("shade-in-itself", spot, what, mend))
+        elif isinstance(job.shades.get(other), DoubleSpec):
+            what = message('"{other}" is made of two balloons itself.', other=other)
+            mend = message("Name a shade that one bag holds: three in each other do not knot.")
+            found.append(error("shade-in-itself", spot, what, mend))
+        elif other not in ctx.shades:
+            found.append(_no_stock_shade(spot, other, ctx))
+        elif ctx.shades[other].inner is not None:
+            what = message('"{other}" holds a balloon already.', other=other)
+            mend = message("Name a shade that one bag holds: three in each other do not knot.")
+            found.append(error("shade-in-itself", spot, what, mend))
+    if not found and value.inside == value.outside:
+        what = message('"{name}" is twice the same shade, one inside the other.', name=name)
+        mend = message("It only hides better; take one balloon, or another shade inside.")
+        found.append(caution("shade-in-itself", place, what, mend))
+    return found
+
+
+def _stuffed_foil(assembly: Assembly, place: str) -> list[Finding]:
+    """Foil and modelling balloons in a shade that takes two balloons."""
+    pairs = {(int(s), int(c)) for s, c in zip(assembly.stock, assembly.shade, strict=True)}
+    for stock, shade in sorted(pairs):
+        made = assembly.stocks[stock]
+        if made.family is Family.ROUND or len(assembly.shades[shade].bags) < 2:
+            continue
+        name = assembly.shades[shade].name
+        what = message(
+            'A {size} cannot hold a balloon, so not "{name}".', size=made.size, name=name
+        )
+        return [error("not-stuffed", place, what, message("Give it a shade of one balloon."))]
+    return []
 
 
 def _is_colour(value: str) -> bool:
@@ -226,6 +275,10 @@ def build_pieces(
                 found = problem.finding
                 found = error(found.code, found.place or place, found.what, found.mend)
                 findings.append(naming(found, place, piece.name))
+        if assembly is not None:
+            stuffed = _stuffed_foil(assembly, place)
+            findings += [naming(one, place, piece.name) for one in stuffed]
+            assembly = None if stuffed else assembly
         made.append(BuiltPiece(place, piece, assembly))
     return made, findings
 

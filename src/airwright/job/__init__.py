@@ -2,13 +2,14 @@
 
 from airwright.job.cluster import Cluster, Inflated, NotationError, Part
 from airwright.job.findings import Finding, Severity, has_errors, in_order
-from airwright.job.models import Job, OptionSpec, ShadeSpec, Venue
+from airwright.job.models import DoubleSpec, Job, OptionSpec, ShadeSpec, Venue
 from airwright.job.pieces import PieceSpec
 from airwright.job.reading import Reading, read_job
 from airwright.job.studio import Studio
 
 __all__ = [
     "Cluster",
+    "DoubleSpec",
     "Finding",
     "Inflated",
     "Job",

@@ -7,7 +7,7 @@ import re
 from decimal import Decimal
 from typing import Annotated, Literal
 
-from pydantic import Field, SerializeAsAny, field_validator
+from pydantic import Discriminator, Field, SerializeAsAny, Tag, field_validator
 from pydantic_core import PydanticCustomError
 
 from airwright import units
@@ -191,6 +191,44 @@ class ShadeSpec(Table):
     ] = None
 
 
+class DoubleSpec(Table):
+    """A shade that no bag holds: one balloon inside another."""
+
+    inside: Annotated[
+        str,
+        Param(message("Shade of the balloon inside."), longest=60, shades=True, example="coral"),
+    ] = Field(min_length=1)
+    outside: Annotated[
+        str,
+        Param(
+            message("Shade of the balloon outside; it dominates what is seen."),
+            longest=60,
+            shades=True,
+            example="white",
+        ),
+    ] = Field(min_length=1)
+
+
+def _shade_form(value: object) -> str:
+    """Which form a shade is written in."""
+    if isinstance(value, ShadeSpec):
+        return "ShadeSpec"
+    if isinstance(value, DoubleSpec):
+        return "DoubleSpec"
+    if not isinstance(value, dict):
+        return "str"
+    return "DoubleSpec" if {"inside", "outside"} & set(value) else "ShadeSpec"
+
+
+ShadeWritten = Annotated[
+    Annotated[str, Tag("str")]
+    | Annotated[ShadeSpec, Tag("ShadeSpec")]
+    | Annotated[DoubleSpec, Tag("DoubleSpec")],
+    Discriminator(_shade_form),
+]
+"""A colour or the name of a shade in stock, a colour with its finish, or two balloons."""
+
+
 class OptionSpec(Table):
     """One way of filling the brief, offered beside the others."""
 
@@ -225,7 +263,7 @@ class Job(Table):
     job: JobHead
     venue: Venue = Venue()
     billing: Billing = Billing()
-    shades: dict[str, str | ShadeSpec] = Field(default_factory=dict)
+    shades: dict[str, ShadeWritten] = Field(default_factory=dict)
     pieces: tuple[SerializeAsAny[PieceSpec], ...] = ()
     options: tuple[OptionSpec, ...] = ()
     charges: JobCharges = JobCharges()

@@ -100,7 +100,7 @@ def read_job(data: bytes | str, kinds: Kinds, *, usual_date: dt.date | None = No
     if trouble is not None:
         return Reading(None, (trouble,), text, {})
     places = _places(text)
-    raw, undated = _dated(raw, usual_date)
+    raw, undated = _dated(named_doubles(raw), usual_date)
     draft, read, findings = _validate(raw, kinds)
     findings += undated
     job = None if has_errors(findings) else draft
@@ -113,6 +113,31 @@ def reading_of(job: Job) -> Reading:
     places = tuple(f"pieces[{at}]" for at in range(len(job.pieces)))
     found = in_order(crosscheck.findings(job, places, [piece.name for piece in job.pieces]))
     return Reading(None if has_errors(found) else job, found, "", {}, job, places)
+
+
+def named_doubles(raw: dict[str, Any]) -> dict[str, Any]:
+    """A job whose pieces name every shade: one written as two balloons in its place gets a name.
+
+    `shade = { inside = "coral", outside = "white" }` becomes the shade "coral in white".
+    """
+    shades = raw.get("shades", {})
+    found: dict[str, Any] = {}
+    pieces = _named(raw.get("pieces"), found)
+    if not found or not isinstance(shades, dict):
+        return raw
+    return {**raw, "pieces": pieces, "shades": {**found, **shades}}
+
+
+def _named(value: object, found: dict[str, Any]) -> object:
+    if isinstance(value, list):
+        return [_named(part, found) for part in value]
+    if not isinstance(value, dict):
+        return value
+    if set(value) == {"inside", "outside"} and all(isinstance(v, str) for v in value.values()):
+        name = message("{inside} in {outside}", **value)
+        found[str(name)] = value
+        return str(name)
+    return {key: _named(part, found) for key, part in value.items()}
 
 
 NO_DATE = "no-date"

@@ -34,7 +34,7 @@ def findings_of(
 
 def _without_tags(loc: tuple[Any, ...]) -> locate.Path:
     """pydantic names the branch of a union in the path ("list[str]", "str"); the file does not."""
-    tags = {"str", "ShadeSpec", "list[str]", "dict[str,list[str]]", "[key]"}
+    tags = {"str", "ShadeSpec", "DoubleSpec", "list[str]", "dict[str,list[str]]", "[key]"}
     return tuple(part for part in loc if part not in tags)
 
 

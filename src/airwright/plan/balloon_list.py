@@ -27,6 +27,8 @@ COLUMNS = {
     "axis_x": "Unit vector from neck to crown: part to the right.",
     "axis_y": "The same: part away from the viewer.",
     "axis_z": "The same: part upwards.",
+    "outside": "Shade of the balloon taken from the bag, the outer one where one is in another.",
+    "inside": "Shade of the balloon inside it; empty where there is none.",
 }
 """Column → what it holds. Columns may be added, none is changed or dropped."""
 
@@ -66,4 +68,5 @@ def _balloons(assembly: Assembly) -> Iterator[list[object]]:
             round(stock.inflated_m / INCH_M, 3),
             assembly.shades[assembly.shade[at]].name,
             *(f"{value:.{DECIMALS}f}" for value in (*assembly.centre[at], *assembly.axis[at])),
+            *(*assembly.shades[assembly.shade[at]].bags, "")[:2],
         ]

@@ -99,6 +99,7 @@ def _piece(piece: PiecePlan, currency: str) -> dict[str, Any]:
                 "count": line.count,
                 "size": line.size,
                 "helium": line.helium,
+                "bags": list(line.bags or (line.shade,)),
             }
             for line in (*piece.balloons, *piece.ties)
         ],

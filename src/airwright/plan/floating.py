@@ -150,12 +150,17 @@ def float_lines(
     assembly: Assembly, catalog: Catalog, around: Surroundings, helium: Helium
 ) -> tuple[FloatLine, ...]:
     """The floating balloons of one piece; empty where all are filled with air."""
-    counts = Counter(at for at in assembly.stock.tolist() if assembly.stocks[at].helium)
+    counts = Counter(
+        (at, int(skins))
+        for at, skins in zip(assembly.stock.tolist(), assembly.skins, strict=True)
+        if assembly.stocks[at].helium
+    )
     if not counts:
         return ()
-    stocks = tuple(assembly.stocks[at] for at in counts)
+    stocks = tuple(assembly.stocks[at] for at, _ in counts)
+    skins = tuple(skins for _, skins in counts)
     each = ribbon_kg(assembly, catalog) / sum(counts.values())
-    return lines_of(stocks, tuple(counts.values()), each, catalog, around, helium)
+    return lines_of(stocks, tuple(counts.values()), each, catalog, around, helium, skins)
 
 
 def ribbon_kg(assembly: Assembly, catalog: Catalog) -> float:
@@ -174,6 +179,7 @@ def lines_of(
     catalog: Catalog,
     around: Surroundings,
     helium: Helium,
+    skins: tuple[int, ...] | None = None,
 ) -> tuple[FloatLine, ...]:
     """Reckon kinds of floating balloons at once.
 
@@ -183,10 +189,12 @@ def lines_of(
         catalog: masses and flat widths.
         around: temperatures and altitudes.
         helium: purity, coating, own float times.
+        skins: how many balloons make up each, 2 for one in another; one each if left out.
     """
     body = filled(stocks, catalog, around)
     venue_pa = float(air.standard_pressure(around.altitude_m))
     mass = np.array([catalog.balloon(stock.size).mass_g / 1000 for stock in stocks])
+    mass = mass * np.array(skins or 1, dtype=float)
     lift = body.volume_m3 * gas.lift_density(
         around.workshop_c, venue_pa, 0.5, body.excess_pa, helium.purity
     )

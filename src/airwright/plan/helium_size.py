@@ -180,7 +180,10 @@ class _Weighed:
             return 0.0, 0.0, 0.0
         helium = self.helium.model_copy(update={"coated": coated}) if coated else self.helium
         stock = self.stock_at(row, across_m)
-        (line,) = lines_of((stock,), (1,), self.kind.carried_kg, self.catalog, self.around, helium)
+        skins = max((len(shade.bags) for shade in self.kind.shades), default=1)
+        (line,) = lines_of(
+            (stock,), (1,), self.kind.carried_kg, self.catalog, self.around, helium, (skins,)
+        )
         return (line.good_h, line.safe_h, line.usual_h) if line.floats else (0.0, 0.0, 0.0)
 
     def stock_at(self, row: Balloon, across_m: float) -> Stock:

@@ -153,6 +153,7 @@ def _workshop(assembly: Assembly) -> list[Done]:
         done[inflating(stock.family, stock.nominal_m)] += count
         if stock.helium:
             done["fill helium"] += count
+    done["stuff balloon"] += int((assembly.skins - 1).sum())
     done["tie cluster"] += len(assembly.clusters)
     own = [(row.operation, row.quantity, None) for row in assembly.operations]
     return [*((name, float(count), None) for name, count in done.items()), *own]

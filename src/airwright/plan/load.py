@@ -258,7 +258,7 @@ def _decor(piece: PiecePlan, catalog: Catalog) -> Item:
 def rubber_kg(assembly: Assembly, catalog: Catalog) -> float:
     """Balloons of one piece, air and helium left out [kg]."""
     grams = np.array([catalog.balloon(stock.size).mass_g for stock in assembly.stocks])
-    return float(grams[assembly.stock].sum()) / 1000 if len(assembly) else 0.0
+    return float((grams[assembly.stock] * assembly.skins).sum()) / 1000 if len(assembly) else 0.0
 
 
 def bagged_m3(assembly: Assembly) -> float:

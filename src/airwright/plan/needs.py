@@ -50,12 +50,15 @@ def _balloons(pieces: Sequence[PiecePlan], catalog: Catalog, studio: Studio) -> 
     floating: set[tuple[str, str]] = set()
     for piece in pieces:
         for line in piece.balloons:
-            used[line.size, line.shade] += line.count * piece.count
-            if line.helium:
-                floating.add((line.size, line.shade))
+            for bag in line.bags or (line.shade,):
+                used[line.size, bag] += line.count * piece.count
+                if line.helium:
+                    floating.add((line.size, bag))
+        bags = {shade.name: shade.bags for shade in piece.assembly.shades}
         for size, shade, count in piece.assembly.reserve:
-            used[size, shade] += 0  # a shade that only the most layers come to
-            reserve[size, shade] += count * piece.count
+            for bag in bags.get(shade, (shade,)):
+                used[size, bag] += 0  # a shade that only the most layers come to
+                reserve[size, bag] += count * piece.count
     for key, parts in _ties(pieces).items():
         used[key] += math.ceil(parts - 1e-9)
     keys = sorted(used, key=lambda key: _by_size(key, catalog))
@@ -117,7 +120,7 @@ def _ties(pieces: Sequence[PiecePlan]) -> dict[tuple[str, str], float]:
     for piece in pieces:
         for strand in piece.assembly.strands:
             if strand.stock_size is not None:
-                parts[strand.stock_size, strand.shade.name] += strand.balloons * piece.count
+                parts[strand.stock_size, strand.shade.bags[0]] += strand.balloons * piece.count
     return parts
 
 

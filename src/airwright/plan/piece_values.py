@@ -15,7 +15,10 @@ from airwright.plan.strength import Hanging
 
 @dataclass(frozen=True, slots=True)
 class BalloonLine:
-    """Balloons of one size, diameter, shade and role in one piece."""
+    """Balloons of one size, diameter, shade and role in one piece.
+
+    `bags`: shades taken from the bags for one, the outer one first where one is in another.
+    """
 
     size: str
     size_in: float
@@ -24,6 +27,7 @@ class BalloonLine:
     role: str
     count: int
     helium: bool = False
+    bags: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

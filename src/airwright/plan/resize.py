@@ -17,7 +17,7 @@ from pydantic import BaseModel, ValidationError
 from airwright.decor.kinds import grown
 from airwright.decor.pieces import KINDS
 from airwright.job.cluster import Cluster, Inflated, Part
-from airwright.job.models import Job, ShadeSpec
+from airwright.job.models import DoubleSpec, Job, ShadeSpec
 from airwright.job.pieces import PieceSpec
 from airwright.job.studio import Studio
 from airwright.job.translate import findings_of
@@ -307,6 +307,9 @@ def _named(job: Job, names: Sequence[str] | None) -> list[PieceSpec]:
 def _inner_only(job: Job, name: str) -> bool:
     """A shade that is only seen inside a clear balloon is no colour of the palette's own."""
     inner = {v.inner for v in job.shades.values() if isinstance(v, ShadeSpec)}
+    for value in job.shades.values():
+        if isinstance(value, DoubleSpec):
+            inner |= {value.inside, value.outside}
     return name in inner and not any(
         _names_shade(_values(p), name, KINDS[p.kind].shade_keys) for p in job.pieces
     )

@@ -136,7 +136,7 @@ def _face(path: Sequence[Sequence[float]]) -> tuple[Floats, Floats]:
 
 def _masses(assembly: Assembly, catalog: Catalog, lift_kg: Floats | None) -> tuple[Floats, Floats]:
     each = np.array([catalog.balloon(stock.size).mass_g / 1000 for stock in assembly.stocks])
-    rubber = each[assembly.stock] if len(assembly) else np.zeros(0)
+    rubber = each[assembly.stock] * assembly.skins if len(assembly) else np.zeros(0)
     places, masses = [assembly.centre], [rubber if lift_kg is None else rubber - lift_kg]
     for part in assembly.hardware:
         places.append(_middle(part.path))

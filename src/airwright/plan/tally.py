@@ -33,6 +33,7 @@ def balloon_lines(assembly: Assembly) -> tuple[BalloonLine, ...]:
                 role=Role(role).label,
                 count=count,
                 helium=stock.helium,
+                bags=assembly.shades[shade_at].bags,
             )
         )
     return tuple(sorted(lines, key=lambda r: (-r.inflated_in, r.size, r.role, r.shade)))
@@ -43,7 +44,7 @@ def tie_lines(assembly: Assembly, catalog: Catalog) -> tuple[BalloonLine, ...]:
     parts: dict[tuple[str, str], float] = defaultdict(float)
     for strand in assembly.strands:
         if strand.stock_size is not None:
-            parts[strand.stock_size, strand.shade.name] += strand.balloons
+            parts[strand.stock_size, strand.shade.bags[0]] += strand.balloons
     return tuple(
         BalloonLine(
             size=size,
@@ -130,7 +131,7 @@ def cuts(assembly: Assembly) -> tuple[tuple[str, float, int], ...]:
 def mass(assembly: Assembly, hardware: tuple[HardwareLine, ...], catalog: Catalog) -> float:
     """Rubber, film, hardware and fabric [kg]; air in air weighs nothing."""
     grams = np.array([catalog.balloon(stock.size).mass_g for stock in assembly.stocks])
-    rubber = float(grams[assembly.stock].sum()) / 1000 if len(assembly) else 0.0
+    rubber = float((grams[assembly.stock] * assembly.skins).sum()) / 1000 if len(assembly) else 0.0
     ties = sum(
         strand.balloons * catalog.balloon(strand.stock_size).mass_g / 1000
         for strand in assembly.strands

@@ -139,11 +139,11 @@ def _floaters(spec: BouquetSpec, ctx: Context) -> list[_Floater]:
     each: list[tuple[Stock, str, float, float]] = []
     for group in spec.balloons:
         stock = ctx.stock(group.balloon, helium=True, mark=group.mark)
-        lift = net_lift(stock, ctx.balloon(group.balloon).mass_g, ctx.pressure(group.balloon))
         firm = ctx.pressure(group.balloon)
-        each += [
-            (stock, group.shades[at % len(group.shades)], lift, firm) for at in range(group.count)
-        ]
+        for at in range(group.count):
+            shade = group.shades[at % len(group.shades)]
+            mass_g = ctx.balloon(group.balloon).mass_g * len(ctx.shade(shade).bags)
+            each.append((stock, shade, net_lift(stock, mass_g, firm), firm))
     rows = _rows(len(each))
     return [_Floater(*one, row) for one, row in zip(each, rows, strict=True)]
 
@@ -391,7 +391,8 @@ def _check_group(group: Floaters, spec: BouquetSpec, ctx: Context, place: str) -
             *found,
             error("does-not-float", where, what, message("Use round or foil balloons.")),
         ]
-    lift = net_lift(ctx.stock(group.balloon), row.mass_g, ctx.pressure(group.balloon))
+    mass_g = row.mass_g * max(len(ctx.shade(name).bags) for name in group.shades)
+    lift = net_lift(ctx.stock(group.balloon), mass_g, ctx.pressure(group.balloon))
     ribbon = sum(part.mass_kg for part in ctx.catalog.of_use("ribbon")[:1]) * spec.height
     if lift <= ribbon:
         what = message(

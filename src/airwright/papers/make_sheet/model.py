@@ -24,6 +24,7 @@ from airwright.papers.make_sheet.techniques import techniques_for
 from airwright.papers.make_sheet.watch_out import Warned, fill_words, warnings_of
 from airwright.plan.cautions import REACH_M
 from airwright.plan.float_words import float_words
+from airwright.plan.piece_values import BalloonLine
 from airwright.plan.stability import Stability
 from airwright.plan.strength import Hanging
 from airwright.plan.tally import cuts
@@ -210,7 +211,7 @@ def _sizes(piece: PiecePlan) -> tuple[SizeRow, ...]:
             size=line.size,
             inflated_m=line.inflated_in * INCH_M,
             shade=_swatch(piece.assembly, line.shade),
-            role=role_word(line.role),
+            role=_use(line),
             one=line.count,
             together=line.count * piece.count,
             helium=line.helium,
@@ -220,12 +221,21 @@ def _sizes(piece: PiecePlan) -> tuple[SizeRow, ...]:
     )
 
 
+def _use(line: BalloonLine) -> str:
+    """What they are there for, and for one in another which goes into which."""
+    if len(line.bags) < 2:
+        return role_word(line.role)
+    pair = message("{inside} inside {outside}", inside=line.bags[1], outside=line.bags[0])
+    role = role_word(line.role)
+    return message("{pair}, {role}", pair=pair, role=role) if role else pair
+
+
 def _flat(piece: PiecePlan) -> Iterator[Part]:
     """Modelling balloons used flat; loops of several copies are cut from the same ones."""
     parts: dict[tuple[str, str], float] = {}
     for strand in piece.assembly.strands:
         if strand.stock_size is not None:
-            key = (strand.stock_size, strand.shade.name)
+            key = (strand.stock_size, strand.shade.bags[0])
             parts[key] = parts.get(key, 0.0) + strand.balloons
     for (size, shade), count in sorted(parts.items()):
         yield Part(

@@ -15,7 +15,7 @@ def techniques_for(pieces: Iterable[PiecePlan]) -> tuple[str, ...]:
     wanted: set[str] = set()
     for piece in pieces:
         wanted |= _of(piece)
-    order = ("size", "duplet", "quad", "lock", "nest", "sleeve", "loop", "topper")
+    order = ("size", "stuff", "duplet", "quad", "lock", "nest", "sleeve", "loop", "topper")
     return tuple(name for name in order if name in wanted)
 
 
@@ -24,6 +24,8 @@ def _of(piece: PiecePlan) -> set[str]:
     found: set[str] = set()
     if len(assembly):
         found.add("size")
+    if (assembly.skins > 1).any():
+        found.add("stuff")
     tied = [len(made.sizes) for made in assembly.clusters]
     if tied:
         found.add("duplet")

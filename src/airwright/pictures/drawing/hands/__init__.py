@@ -8,12 +8,13 @@ from __future__ import annotations
 
 from airwright.pictures.drawing.hands.fixing import LOCK, LOOP, NEST, SLEEVE
 from airwright.pictures.drawing.hands.panel import Panel, Technique
+from airwright.pictures.drawing.hands.stuffing import STUFF
 from airwright.pictures.drawing.hands.topping import TOPPER
 from airwright.pictures.drawing.hands.tying import DUPLET, QUAD, SIZE
 
 TECHNIQUES: dict[str, Technique] = {
     technique.name: technique
-    for technique in (SIZE, DUPLET, QUAD, LOCK, NEST, SLEEVE, LOOP, TOPPER)
+    for technique in (SIZE, STUFF, DUPLET, QUAD, LOCK, NEST, SLEEVE, LOOP, TOPPER)
 }
 """By name, in working order."""
 
