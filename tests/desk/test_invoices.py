@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import re
 from concurrent.futures import ThreadPoolExecutor
 from decimal import Decimal
@@ -249,3 +250,17 @@ def test_the_studio_sees_what_is_due_and_takes_the_books_along(house: House, agr
         assert re.search(r"2027-03-01", answer.text)
     assert visitor.get("/money/journal.txt?first=x").status_code == 422
     assert visitor.get("/money/nothing").status_code == 422
+
+
+def test_invoices_are_due_as_the_payment_plan_says(house: House, agreed: str) -> None:
+    """Deposit on acceptance, so in the usual fourteen days; the rest a week before the event."""
+    visitor = house.visitor()
+    issue(visitor, agreed, "deposit")
+    page = visitor.page(f"/jobs/{agreed}/money")
+    chosen = page.select_one("select[name=kind] option[selected]")
+    assert chosen is not None
+    assert chosen["value"] == "final"
+    issue(visitor, agreed, "final")
+    with house.desk.database.reading() as session:
+        due = {row.kind: row.due for row in Invoices(session).of_job(agreed)}
+    assert due == {"deposit": dt.date(2027, 3, 15), "final": dt.date(2027, 5, 15)}

@@ -49,6 +49,19 @@ def test_a_job_exactly_as_planned_shows_exactly_the_planned_margin(house: House)
     assert f"Left over ${planned.margin} ${planned.margin}" in text.replace(",", "")
 
 
+def test_before_all_money_is_here_nothing_is_called_a_loss(house: House) -> None:
+    """A deposit half a year ahead of the event is no reason for alarm."""
+    job_id, visitor = agreed(house), house.visitor()
+    with house.desk.database.writing() as session:
+        Payments(session).book(NewPayment("half", Decimal(100), "USD", TODAY, job_id=job_id), "Ada")
+    page = visitor.page(f"/jobs/{job_id}/outcome")
+    text = " ".join(page.get_text(" ").split())
+    assert "So far $81.30 of" in text  # 100 / 1.23
+    assert "once the rest is here" in text
+    assert "did not pay" not in text
+    assert "-$" not in text
+
+
 def test_what_was_accepted_counts_whatever_rates_become_later(house: House) -> None:
     job_id = agreed(house)
     with house.desk.database.writing() as session:

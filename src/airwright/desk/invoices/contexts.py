@@ -74,6 +74,7 @@ class JobMoneyPage(Page):
     series_note: str
     plain_because: str
     deposit: str
+    next_kind: str
     today: dt.date
     means: tuple[tuple[str, str], ...]
     key: str

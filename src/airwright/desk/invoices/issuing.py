@@ -103,7 +103,9 @@ def issue(context: RequestContext, job_id: str, kind: InvoiceKind, gross: Decima
         except MoneyError as problem:
             raise EditError(problem.what, problem.mend) from problem
         shown = earlier if kind is InvoiceKind.FINAL else ()
-        return _document(sums, job, studio, agreed, _dates(number, today, studio), shown)
+        parts = sum(row.kind == "instalment" for row in earlier_rows)
+        due = due_day(kind, agreed, parts, row.date, today, studio.business.payment_days)
+        return _document(sums, job, studio, agreed, Dates(number, today, due), shown)
 
     tried = document(rows, TRIAL)
     _try(tried)
@@ -229,8 +231,38 @@ def _document(
     return invoice_of(sums, about, studio, dates, earlier=earlier)
 
 
-def _dates(number: str, today: dt.date, studio: Studio) -> Dates:
-    return Dates(number, today, today + dt.timedelta(days=studio.business.payment_days))
+def agreed_days(agreed: Agreed, event: dt.date | None) -> tuple[dt.date | None, ...]:
+    """The days of deposit, instalments and balance as agreed; None where the event has none."""
+    accepted = agreed.yes.at.date()
+    found = []
+    for due in agreed.option.dues:
+        anchor = accepted if due.anchor == "acceptance" else agreed.edition.date or event
+        day = None if anchor is None else max(anchor + dt.timedelta(days=due.days), accepted)
+        found.append(day)
+    return tuple(found)
+
+
+def due_day(
+    kind: InvoiceKind,
+    agreed: Agreed,
+    parts: int,
+    event: dt.date | None,
+    today: dt.date,
+    payment_days: int,
+) -> dt.date:
+    """When an invoice is due: on the agreed day, or some days from today where that is sooner.
+
+    Args:
+        kind, agreed: which invoice, on what.
+        parts: instalments asked before.
+        event: the day of the event, as the job has it now.
+        today, payment_days: the studio's usual term counts from today.
+    """
+    usual = today + dt.timedelta(days=payment_days)
+    days = agreed_days(agreed, event)
+    at = {InvoiceKind.DEPOSIT: 0, InvoiceKind.FINAL: len(days) - 1}.get(kind, 1 + parts)
+    day = days[at] if 0 <= at < len(days) else None
+    return usual if day is None or day <= today else day
 
 
 def _new(

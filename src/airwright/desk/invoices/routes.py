@@ -22,7 +22,6 @@ from airwright.desk.pages import money, render
 from airwright.job.business import Billing, series_of
 from airwright.money.amount import MoneyError
 from airwright.papers.books import invoices_csv, journal, payments_csv, summary
-from airwright.papers.edition import Edition, OfferedOption
 from airwright.papers.invoice.electronic import VAT_AREA
 from airwright.store import StoreError
 from airwright.store.jobs import Jobs
@@ -59,7 +58,7 @@ def _page(
         currency=code,
         agreed=f"{agreed.option.name}: {agreed.words}" if agreed else "",
         total=money(agreed.option.total, code) if agreed else "",
-        dues=_dues(agreed.edition, agreed.option, agreed.yes.at.date(), row) if agreed else (),
+        dues=_dues(agreed, row) if agreed else (),
         invoices=invoices,
         payments=service.payment_lines(found.payments),
         invoiced=money(found.invoiced, code),
@@ -74,6 +73,9 @@ def _page(
         if studio.business.country in VAT_AREA
         else "Outside the European VAT area invoices are plain PDFs.",
         deposit=f"{deposit:f}" if deposit else "",
+        next_kind="final"
+        if any(line.kind == "Deposit invoice" for line in invoices)
+        else "deposit",
         today=today,
         means=tuple(forms.MEANS_WORDS.items()),
         key=new_id(),
@@ -83,15 +85,12 @@ def _page(
     return render(context, page, status=status)
 
 
-def _dues(
-    edition: Edition, option: OfferedOption, accepted: dt.date, row: JobRow
-) -> tuple[DueLine, ...]:
-    found = []
-    for due in option.dues:
-        anchor = accepted if due.anchor == "acceptance" else edition.date or row.date
-        day = None if anchor is None else max(anchor + dt.timedelta(days=due.days), accepted)
-        found.append(DueLine(due.what, money(due.amount, edition.currency), day))
-    return tuple(found)
+def _dues(agreed: issuing.Agreed, row: JobRow) -> tuple[DueLine, ...]:
+    code, days = agreed.edition.currency, issuing.agreed_days(agreed, row.date)
+    return tuple(
+        DueLine(due.what, money(due.amount, code), day)
+        for due, day in zip(agreed.option.dues, days, strict=True)
+    )
 
 
 def _back(job_id: str) -> Response:

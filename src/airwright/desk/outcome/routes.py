@@ -33,7 +33,9 @@ def paid(job_id: str, context: ByOwner) -> Response:
         currency = row.currency if planned is None else planned.currency
         taken = service.taken_of(session, job_id, rows, currency)
     studio = evaluation.studio if evaluation.plan is None else evaluation.plan.studio
-    beside, verdict = service.beside(planned, taken, studio.pricing.labour_rate, currency)
+    beside, verdict = service.beside(
+        planned, taken, studio.pricing.labour_rate, currency, settled=row.stage == "settled"
+    )
     return render(
         context,
         ResultPage(

@@ -79,12 +79,20 @@ def taken_of(session: Session, job_id: str, rows: Sequence[Actual], currency: st
 
 
 def beside(
-    planned: Planned | None, taken: Taken, hour_rate: Decimal, currency: str
+    planned: Planned | None, taken: Taken, hour_rate: Decimal, currency: str, *, settled: bool
 ) -> tuple[tuple[Beside, ...], str]:
-    """The comparison, and its verdict in a sentence."""
+    """The comparison, and its verdict in a sentence.
+
+    Args:
+        planned, taken: what is set side by side.
+        hour_rate: what one hour costs the studio.
+        currency: of both.
+        settled: whether all money came in that will; until then nothing is said of its sum.
+    """
     if planned is None:
         return (), "The job cannot be planned as it stands; fix its errors first."
     found = outcome(planned, taken, hour_rate)
+    judged = settled or (found.earned is not None and found.earned >= planned.net)
     worked = planned.hours if taken.hours is None else taken.hours
     lines = [
         Beside(
@@ -101,22 +109,33 @@ def beside(
         lines.append(Beside(words[row.what], money(row.planned, currency), shown, better))
     lines.append(
         Beside("Cost in all", money(found.planned_cost, currency), money(found.cost, currency),
-               found.cost <= found.planned_cost if taken != Taken() else None)
+               found.cost < found.planned_cost if found.cost != found.planned_cost else None)
     )  # fmt: skip
     lines.append(
         Beside("Price without tax", money(planned.net, currency), money(found.earned, currency),
-               None if found.earned is None else found.earned >= planned.net)
+               found.earned >= planned.net if found.earned is not None and judged else None)
     )  # fmt: skip
     if planned.net != planned.total:
         tax = planned.total - planned.net
         lines.append(
             Beside("Tax, not yours", money(tax, currency), money(found.tax, currency), None)
         )
+    margin = found.margin if judged else None
     lines.append(
-        Beside("Left over", money(found.planned_margin, currency), money(found.margin, currency),
-               None if found.margin is None else found.margin >= found.planned_margin)
+        Beside("Left over", money(found.planned_margin, currency), money(margin, currency),
+               None if margin is None else margin >= found.planned_margin)
     )  # fmt: skip
+    if found.earned is not None and not judged:
+        return tuple(lines), _so_far(found, planned, currency)
     return tuple(lines), _verdict(found, taken, currency)
+
+
+def _so_far(found: Outcome, planned: Planned, currency: str) -> str:
+    left = planned.net - found.cost
+    came = f"{money(found.earned, currency)} of {money(planned.net, currency)} without tax"
+    if left > 0:
+        return f"So far {came} came in; once the rest is here, {money(left, currency)} are left."
+    return f"So far {came} came in; even with the rest, {money(-left, currency)} are missing."
 
 
 def _verdict(found: Outcome, taken: Taken, currency: str) -> str:
