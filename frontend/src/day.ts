@@ -98,6 +98,12 @@ if (root) {
   count();
   window.addEventListener("online", () => void send());
   window.addEventListener("offline", () => say("No network. Ticks are kept on this phone."));
+  document.addEventListener("desk:news", (event) => {
+    const { tables, everything } = (event as CustomEvent<{ tables: string[]; everything: boolean }>).detail;
+    if (everything || tables.some((table) => table !== "ticks")) return;
+    event.preventDefault();
+    void send();
+  });
   setInterval(() => void (document.hidden || send()), 15_000);
   void send();
   // So that the page opens again without a network.

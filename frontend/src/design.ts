@@ -101,6 +101,10 @@ class DesignPage {
     await turn();
     await asked;
     if (this.store.state) this.heard(this.store.state);
+    document.addEventListener("desk:news", (event) => {
+      event.preventDefault();
+      void this.lookRound();
+    });
     setInterval(() => void this.lookRound(), LOOK_EVERY_MS);
   }
 

@@ -1,5 +1,6 @@
 // Every page: parts of pages fetched by htmx, with the token that writes need.
 import htmx from "htmx.org";
+import "./news";
 
 document.documentElement.classList.add("has-script"); // what only a script can work shows itself
 

@@ -75,7 +75,7 @@ def _take(browser: Any, address: str) -> None:
     page.wait_for_selector(".floor-balloons")
     _keep(page, "desk-floor")
     page.goto(f"{job}/offer")
-    page.wait_for_load_state("networkidle")
+    page.wait_for_load_state("load")
     _keep(page, "desk-offer")
     phone = browser.new_context(
         viewport=PHONE, base_url=address, color_scheme="dark", device_scale_factor=1.5

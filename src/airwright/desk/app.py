@@ -100,12 +100,15 @@ def create_app(settings: DeskSettings | None = None) -> FastAPI:
 
     @asynccontextmanager
     async def lifespan(_app: FastAPI) -> AsyncIterator[None]:
+        watch = desk.database.listen(desk.news.tell)
+        watch.start()
         if desk.workers is not None:
             desk.workers.start()
         if desk.mailer is not None:
             desk.mailer.start()
         Thread(target=_warm, args=(desk,), daemon=True).start()
         yield
+        await run_in_threadpool(watch.stop)
         if desk.mailer is not None:
             await run_in_threadpool(desk.mailer.stop)
         if desk.workers is not None:

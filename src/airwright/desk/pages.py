@@ -18,6 +18,7 @@ import jinja2
 from starlette.responses import HTMLResponse
 
 from airwright.desk.access import RequestContext
+from airwright.desk.news import Watched, watched
 from airwright.language import Text, say, speaking
 from airwright.language.saying import gettext, ngettext
 from airwright.units import Shown
@@ -43,6 +44,7 @@ class Frame:
     token: str
     theme: str
     here: str
+    watched: Watched
     word: str
     owns: bool
     designs: bool
@@ -114,6 +116,7 @@ def frame_of(context: RequestContext) -> Frame:
         token=context.token,
         theme=theme if theme in ("light", "dark") else "",
         here=request.url.path,
+        watched=watched(request.url.path),
         word=WORDS.get(request.query_params.get("said", ""), ""),
         owns=actor.owns,
         designs=actor.designs,

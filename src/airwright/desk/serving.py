@@ -70,9 +70,20 @@ def serve(settings: DeskSettings, say: Callable[[str], None] = lambda _text: Non
             timeout_keep_alive=KEEP_ALIVE_S,
             **_tls(settings),
         )
-        uvicorn.Server(config).run(sockets=[listener])
+        _server(config, app.state.desk.news.close).run(sockets=[listener])
     finally:
         listener.close()
+
+
+def _server(config: Any, ending: Callable[[], None]) -> Any:
+    import uvicorn
+
+    class Server(uvicorn.Server):
+        async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
+            ending()  # streams of news would be waited for
+            await super().shutdown(sockets)
+
+    return Server(config)
 
 
 def _tls(settings: DeskSettings) -> dict[str, Any]:

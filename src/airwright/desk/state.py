@@ -12,6 +12,7 @@ from airwright.desk.config import DeskSettings
 from airwright.desk.editing.builder import Builder
 from airwright.desk.editing.fair_lock import FairLock
 from airwright.desk.limits import Limits
+from airwright.desk.news import Bus
 from airwright.store import Database
 from airwright.store.studio import Facts
 
@@ -29,6 +30,7 @@ class Desk:
         mailer: sends queued mail, if this process does.
         job_locks: people at one job, in the order they came.
         limits: how much one visitor may ask.
+        news: what changed, for pages that are open.
     """
 
     settings: DeskSettings
@@ -39,6 +41,7 @@ class Desk:
     mailer: Any = None
     job_locks: FairLock = field(default_factory=FairLock)
     limits: Limits = field(default_factory=Limits)
+    news: Bus = field(default_factory=Bus)
 
 
 def desk_key(database: Database) -> str:

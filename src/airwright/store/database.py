@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import os
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Connection, Engine, create_engine, event, text
+from sqlalchemy import Connection, Engine, create_engine, event, func, select, text
 from sqlalchemy.engine import make_url
 from sqlalchemy.exc import ArgumentError, DBAPIError, OperationalError
 from sqlalchemy.exc import TimeoutError as PoolIsEmpty
@@ -17,6 +17,7 @@ from sqlalchemy.orm import Session
 
 from airwright.store.errors import StoreError, Unavailable
 from airwright.store.migrating import HEAD, bring_up
+from airwright.store.news import CHANNEL, Collector, News, Watch
 
 BUSY_MS = 15_000
 """How long a writer waits for another one in SQLite."""
@@ -60,6 +61,9 @@ class Database:
         # SQLite lets one writer in and makes the others ask again and again, and now and then one
         # of many is never lucky. Writers of this process therefore queue up here first.
         self._turn = threading.Lock()
+        self._listeners: list[Callable[[News], None]] = []
+        self.commits = 0
+        """Transactions this process has kept."""
 
     @property
     def is_sqlite(self) -> bool:
@@ -85,13 +89,36 @@ class Database:
             Unavailable: the database is out of reach, or others have been writing for a minute
                 without a break (SQLite).
         """
-        with (
-            self._in_turn(),
-            _in_reach(),
-            Session(self._writer, expire_on_commit=False) as session,
-            session.begin(),
-        ):
-            yield session
+        with self._in_turn():
+            with (
+                _in_reach(),
+                Session(self._writer, expire_on_commit=False) as session,
+                session.begin(),
+            ):
+                collected = Collector(session)
+                yield session
+                session.flush()
+                news = collected.news
+                if news and not self.is_sqlite:
+                    session.execute(select(func.pg_notify(CHANNEL, news.to_json())))
+            self.commits += 1
+        if news and self.is_sqlite:
+            for tell in self._listeners:
+                tell(news)
+
+    def listen(self, tell: Callable[[News], None]) -> Watch:
+        """Have news told of what this process and others change; start and stop what is given.
+
+        Args:
+            tell: called in any thread, soon after each commit; must neither block nor raise.
+        """
+        self._listeners.append(tell)
+        return Watch(self, tell)
+
+    @property
+    def is_writing(self) -> bool:
+        """Whether a transaction of this process is under way (SQLite)."""
+        return self._turn.locked()
 
     @contextmanager
     def alone(self) -> Iterator[None]:

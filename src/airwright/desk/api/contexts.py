@@ -26,3 +26,10 @@ class Alive(BaseModel):
     """The desk is there."""
 
     alive: bool = True
+
+
+class NewsCount(BaseModel):
+    """How many news a process of the desk has told since it started."""
+
+    process: str
+    count: int

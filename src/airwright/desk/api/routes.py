@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import AsyncIterator
+from contextlib import aclosing
 from typing import Annotated, Any
 
 from fastapi import APIRouter
 from fastapi import Path as PathParam
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
-from starlette.responses import JSONResponse, Response
+from starlette.responses import JSONResponse, Response, StreamingResponse
 
 from airwright.desk.access import ByDesigner, Refused, SignedIn
 from airwright.desk.api import service
-from airwright.desk.api.contexts import Alive, TickOut, TicksOut
+from airwright.desk.api.contexts import Alive, NewsCount, TickOut, TicksOut
 from airwright.desk.api.forms import Have, TicksIn, ticked
 from airwright.desk.api.palette import LARGEST_PICTURE, Tone
 from airwright.desk.editing.edits import Edit
@@ -20,6 +22,8 @@ from airwright.desk.editing.job_state import Conflict, Fault, JobState
 from airwright.desk.editing.shapes import NoShape, PackedMesh, shape
 from airwright.desk.editing.writing import NothingToDo
 from airwright.desk.job_changes import change, step, to_response
+from airwright.desk.news import TooManyListen
+from airwright.language import message
 from airwright.store.jobs import Jobs
 from airwright.store.ticks import Ticks
 
@@ -35,6 +39,39 @@ JobId = Annotated[str, PathParam(min_length=1, max_length=16, pattern=r"^[a-z0-9
 def alive() -> Alive:
     """Whether the desk is there."""
     return Alive()
+
+
+@router.get("/news", response_model=None)
+async def news(context: SignedIn) -> Response:
+    """What changes, told as it happens (server-sent events): tables and jobs, no content."""
+    bus = context.desk.news
+    heard = bus.listen()
+    try:
+        await anext(heard)
+    except TooManyListen as problem:
+        raise Refused(
+            message("Very many pages listen here just now."),
+            message("Ask /api/news/count now and then instead."),
+            status=503,
+            wait_s=30,
+        ) from problem
+
+    async def lines() -> AsyncIterator[str]:
+        yield "retry: 2000\nevent: hello\ndata: {}\n\n"
+        async with aclosing(heard):
+            async for found in heard:
+                word = "" if found is None else found.to_json()
+                yield f"event: news\ndata: {word}\n\n" if word else ": here\n\n"
+
+    head = {"cache-control": "no-store", "x-accel-buffering": "no"}
+    return StreamingResponse(lines(), media_type="text/event-stream", headers=head)
+
+
+@router.get("/news/count")
+def news_count(context: SignedIn) -> NewsCount:
+    """How many news this process has told; for pages that cannot listen."""
+    bus = context.desk.news
+    return NewsCount(process=bus.process, count=bus.count)
 
 
 @router.get("/openapi.json", include_in_schema=False)
