@@ -16,6 +16,7 @@ from airwright.decor.armatures.straight import (
     rounded_square,
     staircase,
 )
+from airwright.decor.armatures.through import Through, crossing, meets_itself, through
 
 __all__ = [
     "ARCH_FORMS",
@@ -30,11 +31,15 @@ __all__ = [
     "Moved",
     "Parabola",
     "Point",
+    "Through",
     "chain",
+    "crossing",
     "half_circle",
     "hoop",
+    "meets_itself",
     "polyline",
     "rounded_square",
     "staircase",
+    "through",
     "tightest_bend",
 ]

@@ -147,7 +147,7 @@ def _ends(body: Balls, line: Rail, size: float) -> Floats:
         along = offset @ out
         room = (body.radius + size) ** 2 - (offset**2).sum(axis=1) + along**2
         reach = np.where(room > 0.0, along + np.sqrt(np.maximum(room, 0.0)), 0.0)
-        found.append(point + float(reach.max(initial=0.0)) * out)
+        found.append(point + float(reach.max(initial=size)) * out)
     return np.array(found)
 
 

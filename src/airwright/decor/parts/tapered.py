@@ -38,8 +38,15 @@ STEER = 3.5
 """How strongly sizes part at full taper: the share of a size goes with this power of it at the
 heavy place, and with the same power the other way round at the light one."""
 
-MORE, LESS = 0.15, 0.1
+MORE, LESS = 0.3, 0.1
 """Line filled above the usual at the heavy place and below it at the light one, at full taper."""
+
+AT_WALL = 0.87
+"""Line filled by a body with a wall or board behind it, of one that is round (common practice:
+nothing is tied where nobody sees it)."""
+
+GRIP = 0.2
+"""Clusters of a dense body are tied to each other too and give way, see `organic.fill`."""
 
 SHADE_BANDS = 9
 """Stretches of a line that get shares of shades of their own where these change along it."""
@@ -90,7 +97,9 @@ def parts() -> Floats:
     return (np.arange(PARTS) + 0.5) / PARTS
 
 
-def spread_of(spec: Tapered, ctx: Context, length_m: float, weight: Floats) -> Spread:
+def spread_of(
+    spec: Tapered, ctx: Context, length_m: float, weight: Floats, *, wall: bool = False
+) -> Spread:
     """How many of each size go where.
 
     Args:
@@ -98,6 +107,7 @@ def spread_of(spec: Tapered, ctx: Context, length_m: float, weight: Floats) -> S
         ctx: catalogue.
         length_m: of the line [m].
         weight: (PARTS,) 1 where it is heavy, 0 where it is light.
+        wall: whether a wall or board stands behind it.
     """
     rows = used(spec)
     across = np.array([ctx.stock(row.balloon).inflated_m for row in rows])
@@ -105,6 +115,7 @@ def spread_of(spec: Tapered, ctx: Context, length_m: float, weight: Floats) -> S
     usual = float(np.exp(np.average(np.log(across), weights=shares)))
     steer = (across[:, None] / usual) ** (STEER * spec.taper * (2.0 * weight - 1.0))
     filled = spec.density * (1.0 + spec.taper * (MORE * weight - LESS * (1.0 - weight)))
+    filled = filled * (AT_WALL if wall else 1.0)
     wanted, asked = shares / shares.sum(), shares.copy()
     for _ in range(_ROUNDS):  # until all parts together hold the shares asked for
         spread = _filled(across, asked[:, None] * steer, filled * length_m / len(weight))
@@ -120,9 +131,11 @@ def _filled(across: Floats, mixed: Floats, line_m: Floats) -> Spread:
     return Spread(scale * tied, scale * (mixed - tied))
 
 
-def tapered_counts(spec: Tapered, ctx: Context, length_m: float, weight: Floats) -> list[int]:
+def tapered_counts(
+    spec: Tapered, ctx: Context, length_m: float, weight: Floats, *, wall: bool = False
+) -> list[int]:
     """How many of each row of `used` a line takes, in whole balloons."""
-    spread = spread_of(spec, ctx, length_m, weight)
+    spread = spread_of(spec, ctx, length_m, weight, wall=wall)
     many = (spread.on_line + spread.tucked).sum(axis=1)
     return share_out(max(1, round(float(many.sum()))), many.tolist())
 
@@ -137,9 +150,12 @@ def fill_tapered(
     behind_m: float | None = None,
 ) -> OrganicShape:
     """Where the mix comes to rest along a line, see `spread_of` and `organic.fill`."""
-    counts = tapered_counts(spec, ctx, line.length_m, weight)
-    spread = spread_of(spec, ctx, line.length_m, weight)
-    return fill_line(spec, ctx, line, counts, floor=floor, behind_m=behind_m, spread=spread)
+    wall = behind_m is not None
+    counts = tapered_counts(spec, ctx, line.length_m, weight, wall=wall)
+    spread = spread_of(spec, ctx, line.length_m, weight, wall=wall)
+    return fill_line(
+        spec, ctx, line, counts, grip=GRIP, floor=floor, behind_m=behind_m, spread=spread
+    )
 
 
 def tapered_shades(

@@ -13,6 +13,7 @@ from airwright.decor.pieces import (
     drop,
     foils,
     garland,
+    half_arch,
     hoop,
     letters,
     wall,
@@ -32,6 +33,7 @@ KINDS: dict[str, PieceKind[Any]] = {
         letters.KIND,
         hoop.KIND,
         foils.KIND,
+        half_arch.KIND,
     )
 }
 """Every kind by the name its job-file table gives."""

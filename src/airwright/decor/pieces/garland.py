@@ -17,6 +17,7 @@ from airwright.decor.armatures import (
     Moved,
     chain,
     hoop,
+    meets_itself,
     polyline,
     staircase,
 )
@@ -393,7 +394,7 @@ def check(spec: GarlandSpec, ctx: Context, place: str) -> list[Finding]:
         mend = message("Make it {value} at least.", value=ctx.length(LEAST_DIAMETERS * large))
         found.append(error("too-short", place, what, mend))
     found += checks.too_many(estimate(spec, ctx), place)
-    if spec.path == "polyline" and _meets_itself(line, APART * _common(spec, ctx)):
+    if spec.path == "polyline" and meets_itself(line, APART * _common(spec, ctx)) is not None:
         what = message(
             "The path comes back so close to itself that the balloons would not fit between."
         )
@@ -401,15 +402,6 @@ def check(spec: GarlandSpec, ctx: Context, place: str) -> list[Finding]:
             error("path-too-close", f"{place}.points", what, message("Lead it further apart."))
         )
     return found + _check_height(spec, ctx, line, large, place)
-
-
-def _meets_itself(line: Rail, apart: float) -> bool:
-    """Whether two places far from each other along the line are nearer than `apart` [m]."""
-    from scipy.spatial import cKDTree
-
-    s = np.linspace(0.0, line.length_m, max(9, int(4 * line.length_m / apart)))
-    pairs = cKDTree(line.position(s)).query_pairs(apart, output_type="ndarray")
-    return bool(len(pairs) and (s[pairs[:, 1]] - s[pairs[:, 0]] > 3 * apart).any())
 
 
 def _check_keys(spec: GarlandSpec, place: str) -> list[Finding]:

@@ -18,6 +18,7 @@ def kind_word(kind: str) -> str:
         "garland": message("garland"),
         "letters": message("numbers and letters"),
         "hoop": message("hoop"),
+        "half-arch": message("half arch"),
         "wall": message("wall"),
     }
     return known.get(kind, kind.replace("_", " ").replace("-", " "))
