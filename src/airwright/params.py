@@ -43,6 +43,8 @@ class Param:
         rare: shown only when a form is asked for everything.
         shades: whether the texts in it name shades.
         label: what forms call it; the key itself, where it is "".
+        words: how forms say a choice, where the choice itself is too short a word.
+        widget: how a form asks for it, where its type does not say: "area", "colour".
     """
 
     help: str
@@ -54,6 +56,8 @@ class Param:
     group: str = ""
     rare: bool = False
     label: str = ""
+    words: tuple[tuple[str, str], ...] = ()
+    widget: str = ""
     per: float = 0.0
     shades: bool = False
 
@@ -145,7 +149,8 @@ class Param:
                     },
                 )
         elif isinstance(value, int | float | Decimal) and not isinstance(value, bool):
-            self._bounds(value, _shortly(value))
+            kind, per = self.kind, self.per
+            self._bounds(value, units.write(float(value) * per, kind) if kind else _shortly(value))
         return value
 
     def _bounds(self, number: float | Decimal, written: str) -> None:

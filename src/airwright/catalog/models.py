@@ -68,7 +68,7 @@ class Balloon(Row):
         failure_rate: share that pops, leaks or comes faulty between pack and doors open.
         failure_seen: balloons that rate was learnt from; the fewer, the more spares.
         helium: whether it is sold to float.
-        outline: for foil: the outline's name ("round", "star", "starburst", …).
+        outline: for foil: the outline's name.
         packs: bags as sold.
     """
 
@@ -85,6 +85,10 @@ class Balloon(Row):
         Param(
             message("Round and link are latex; modelling ones are long and thin."),
             label=message("Shape"),
+            words=(
+                ("link", message("link, with a tail")),
+                ("modelling", message("modelling, long")),
+            ),
         ),
     ]
     nominal_in: Annotated[
@@ -159,10 +163,10 @@ class Balloon(Row):
         bool, Param(message("Whether it is sold to float."), label=message("Filled with helium"))
     ] = False
     outline: Annotated[
-        str | None,
+        Literal["round", "heart", "star", "starburst", "figure"] | None,
         Param(
             message("A star lifts less than a round one of its width."),
-            longest=40,
+            example="round",
             label=message("Outline, foil only"),
         ),
     ] = None
@@ -277,7 +281,11 @@ class Hardware(Row):
     ] = 1
     unit: Annotated[
         Literal["each", "m"],
-        Param(message("By the piece, or by the metre."), label=message("Counted")),
+        Param(
+            message("By the piece, or by the metre."),
+            label=message("Counted"),
+            words=(("each", message("by the piece")), ("m", message("by the metre"))),
+        ),
     ] = "each"
     mass_kg: Annotated[
         float,
@@ -412,7 +420,8 @@ class StockShade(Row):
         str, Param(message("A plain word of your own."), example="seagrass", longest=60)
     ] = Field(min_length=1)
     colour: Annotated[
-        str, Param(message("As it looks filled, in daylight."), example="#2f8f83")
+        str,
+        Param(message("As it looks filled, in daylight."), example="#2f8f83", widget="colour"),
     ] = Field(pattern=r"^#[0-9a-fA-F]{6}$")
     finish: Annotated[
         Literal["matte", "pearl", "metallic", "clear"], Param(message("How it takes the light."))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from decimal import Decimal
 from enum import Enum
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
@@ -26,18 +27,19 @@ class FieldSpec:
         path: "pieces.topper.lean"; lists and tables share the dots.
         name: the key itself.
         type: "length", "text", "number", "choice", "list", "table", …
-        unit: the quantity's kind, None for others.
+        kind: the quantity it is, None for others.
+        exact: whether a number is kept as it was typed: amounts of money.
         low, high: bounds as written, None where there are none.
         default: as written; None for a key that must be given or has no value.
         required: whether it must be given.
         choices: the words allowed, for a choice.
-        help, example, group, rare, shades: see `Param`.
+        help, example, group, rare, shades, label, words, widget, per: see `Param`.
     """
 
     path: str
     name: str
     type: str
-    unit: str | None
+    kind: units.Kind | None
     low: str | float | None
     high: str | float | None
     default: str | None
@@ -48,6 +50,16 @@ class FieldSpec:
     group: str
     rare: bool
     shades: bool = False
+    label: str = ""
+    words: tuple[tuple[str, str], ...] = ()
+    widget: str = ""
+    per: float = 0.0
+    exact: bool = False
+
+    @property
+    def is_share(self) -> bool:
+        """Whether a number is a part of a whole, which people write as a percentage."""
+        return self.type == "number" and self.high is not None and float(self.high) <= 1
 
 
 def records(model: type[BaseModel], prefix: str = "") -> tuple[FieldSpec, ...]:
@@ -84,7 +96,7 @@ def _record(name: str, field: FieldInfo, param: Param, prefix: str) -> FieldSpec
         path=f"{prefix}{name}",
         name=name,
         type=_type_word(field.annotation, param, choices),
-        unit=param.kind.name if param.kind else None,
+        kind=param.kind,
         low=param.low,
         high=param.high,
         default=_default(field, param),
@@ -95,6 +107,11 @@ def _record(name: str, field: FieldInfo, param: Param, prefix: str) -> FieldSpec
         group=param.group,
         rare=param.rare,
         shades=param.shades,
+        label=param.label,
+        words=param.words,
+        widget=param.widget,
+        per=param.per,
+        exact=Decimal in _arms(field.annotation),
     )
 
 
@@ -103,7 +120,7 @@ def _default(field: FieldInfo, param: Param) -> str | None:
     if value is PydanticUndefined or value is None:
         return None
     if param.kind is not None and isinstance(value, float):
-        return units.write(value, param.kind)
+        return units.write(value * (param.per or 1.0), param.kind)
     if isinstance(value, bool):
         return str(value).lower()
     if isinstance(value, Enum):

@@ -308,35 +308,69 @@ class Helium(Table):
 class Cylinder(Table):
     """A kind of helium cylinder the studio rents."""
 
-    name: Annotated[str, Param(message("What the supplier calls it."), longest=60)] = Field(
-        min_length=1
-    )
+    name: Annotated[
+        str,
+        Param(message("What the supplier calls it."), example="helium cylinder 30 L", longest=60),
+    ] = Field(min_length=1)
     water: Annotated[
-        float, Param(message("Water volume stamped on its shoulder."), VOLUME, "0.5 L", "150 L")
+        float,
+        Param(
+            message("Stamped on its shoulder."),
+            VOLUME,
+            "0.5 L",
+            "150 L",
+            "30 L",
+            label=message("Water volume"),
+        ),
     ]
     gauge: Annotated[
         float,
         Param(
-            message("Gauge pressure when full, as a dial reads it."), PRESSURE, "5 bar", "300 bar"
+            message("Gauge pressure, as a dial reads it."),
+            PRESSURE,
+            "5 bar",
+            "300 bar",
+            label=message("Pressure when full"),
         ),
     ] = 200e5
-    most: Annotated[int, Param(message("How many you can get for one job."), low=0, high=200)] = 4
-    mass: Annotated[float, Param(message("What it weighs, full."), MASS, "0.5 kg", "150 kg")]
+    most: Annotated[
+        int,
+        Param(
+            message("More than that is never planned."),
+            low=0,
+            high=200,
+            label=message("You can get, for one job"),
+        ),
+    ] = 4
+    mass: Annotated[
+        float,
+        Param(
+            message("For the van and for your back."),
+            MASS,
+            "0.5 kg",
+            "150 kg",
+            "45 kg",
+            label=message("Weighs, full"),
+        ),
+    ]
     price: Annotated[
         Decimal,
         Param(
-            message("One filling with its rent, in the catalogue's currency."), low=0, high=100_000
+            message("In the catalogue's currency."),
+            low=0,
+            high=100_000,
+            example="210.00",
+            label=message("One filling with its rent"),
         ),
     ]
     rent: Annotated[
         Decimal,
         Param(
-            message(
-                "What of that price is rent for one job. The rest is gas: a job is charged for "
-                "what it uses, what is left is stock."
-            ),
+            message("The rest is gas: a job is charged for what it uses, what is left is stock."),
             low=0,
             high=10000,
+            example="25.00",
+            label=message("Of that, rent for one job"),
         ),
     ] = Decimal(0)
 

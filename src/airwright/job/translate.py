@@ -62,7 +62,7 @@ def _finding_of(
             else message("Known keys here: {known}.", known=", ".join(known))
         )
         return error("unknown-key", place, message('"{key}" is no key here.', key=key), mend)
-    if kind == "literal_error":
+    if kind in ("literal_error", "enum"):
         return _choice(place, item)
     return error(kind.replace("_", "-"), place, *_plainly(kind, item, model, loc))
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 from urllib.parse import quote
 
@@ -23,22 +24,26 @@ from airwright.desk.catalog.contexts import (
 )
 from airwright.desk.catalog.forms import (
     MOST_PACKS,
-    NUMBER,
-    Blank,
+    Wrong,
+    amiss,
+    choices_of,
+    fields_of,
+    hint_of,
     read,
     read_packs,
     shown,
+    widget_of,
 )
 from airwright.desk.catalog.service import SHELVES, Shelf
 from airwright.desk.editing.edits import EditError
 from airwright.desk.pages import render
 from airwright.desk.studio_changes import change, done
 from airwright.job import Studio
+from airwright.job.records import FieldSpec
 from airwright.store.studio import StudioFile
-from airwright.units import Kind, System
+from airwright.units import System
 
 router = APIRouter(prefix="/studio")
-Wrong = tuple[str, str] | tuple[()]
 SPARE_PACKS = 2
 
 
@@ -64,8 +69,8 @@ def show_row(shelf_key: str, context: ByOwner, name: str = "") -> Response:
     if name and name not in rows:
         raise HTTPException(404)
     row = rows.get(name, {})
-    typed = {blank.key: shown(blank, row.get(blank.key), studio.studio.units)
-             for blank in shelf.blanks}  # fmt: skip
+    typed = {key: shown(spec, row.get(key), studio.studio.units)
+             for key, spec in shelf.fields.items()}  # fmt: skip
     packs = [(str(pack["count"]), str(pack["price"])) for pack in row.get("packs", ())]
     return render(context, _form(shelf, studio, version, name, typed, packs, {}))
 
@@ -76,7 +81,7 @@ def save_row(shelf_key: str, context: ByOwner) -> Response:
     shelf = _shelf(shelf_key)
     studio, version = _studio(context)
     name = context.text("was", 120)
-    typed = {blank.key: context.text(blank.key, 400) for blank in shelf.blanks}
+    typed = {key: context.text(key, 400) for key in shelf.fields}
     packs = [
         (context.text(f"pack_count:{at}", 40), context.text(f"pack_price:{at}", 40))
         for at in range(MOST_PACKS)
@@ -126,15 +131,17 @@ def save_times(context: ByOwner) -> Response:
     known = default_catalog().operations
     typed = {key: context.text(f"t:{key}", 40) for key in known if f"t:{key}" in context.form}
     minutes: dict[str, float | None] = {}
+    minutes_field = replace(fields_of(Operation)["minutes"], required=False)
     wrong: dict[str, Wrong] = {}
     for key, words in typed.items():
-        blank = Blank("minutes", "", "", NUMBER, 1, 0, 1000, required=False, example="0.5")
         try:
-            value = read(blank, words.removesuffix("min"))
+            value = read(minutes_field, words.removesuffix("min"))
         except EditError as problem:
             wrong[key] = (problem.what, problem.mend)
             continue
-        if value != own.get(key):
+        if found := amiss(Operation, {"minutes": value}):
+            wrong[key] = found["minutes"]
+        elif value != own.get(key):
             minutes[key] = value
     if wrong:
         return render(context, _times(studio, version, typed, wrong), status=422)
@@ -167,35 +174,34 @@ def _read(
     old = rows.get(name, {})
     values: dict[str, Any] = {}
     wrong: dict[str, Wrong] = {}
-    for blank in shelf.blanks:
-        words = typed[blank.key]
+    for key, spec in shelf.fields.items():
+        words = typed[key]
         try:
-            if blank.key == shelf.name_key:
-                fresh = name or service.fit_name(shelf, read(blank, words), rows)
-                values[blank.key] = fresh
-            elif old and words == shown(blank, old.get(blank.key), system):
-                values[blank.key] = _stored(blank, old.get(blank.key))
+            if key == shelf.name_key:
+                values[key] = name or service.fit_name(shelf, read(spec, words), rows)
+            elif old and words == shown(spec, old.get(key), system):
+                values[key] = _stored(spec, old.get(key))
             else:
-                values[blank.key] = read(blank, words)
+                values[key] = read(spec, words)
         except EditError as problem:
-            wrong[blank.key] = (problem.what, problem.mend)
+            wrong[key] = (problem.what, problem.mend)
     if "source" in values and values["source"] is None:
-        values["source"] = "entered by the studio"
+        values["source"] = service.OWN_SOURCE
     if name and not old:
         wrong[""] = ("This line is not there any more.", "Look at the list again.")
     if shelf.key == "balloons":
-        bags, amiss = read_packs(packs)
-        values["packs"] = bags
-        wrong |= {f"pack:{at}": (p.what, p.mend) for at, p in amiss.items()}
-        wrong |= {key: (p.what, p.mend) for key, p in service.fit_balloon(values).items()}
-    return values, wrong
+        values["packs"], bags = read_packs(packs)
+        wrong |= {f"pack:{at}": told for at, told in bags.items()}
+        wrong |= service.fit_balloon(values)
+    found = amiss(shelf.model, values)
+    return values, {key: told for key, told in found.items() if key != "packs"} | wrong
 
 
-def _stored(blank: Blank, value: Any) -> Any:
+def _stored(spec: FieldSpec, value: Any) -> Any:
     """A value that was left as it was, as the studio file writes it."""
     if value is None or isinstance(value, bool | int | float):
-        if isinstance(blank.reads, Kind) and blank.per == 0 and value is not None:
-            return shown(blank, value, System.METRIC)
+        if spec.kind is not None and not spec.per and value is not None:
+            return shown(spec, value, System.METRIC)
         return value
     return str(value)
 
@@ -226,13 +232,12 @@ def _form(
         name=name,
         fields=tuple(
             StockField(
-                blank.key, blank.label, blank.help,
-                blank.reads if isinstance(blank.reads, str) else "quantity",
-                typed[blank.key], blank.usual or blank.example, blank.choices, blank.required,
-                blank.rare, wrong.get(blank.key, ()),
+                key, spec.label or key.capitalize(), spec.help, widget_of(spec), typed[key],
+                hint_of(spec), choices_of(spec), spec.required or spec.type == "yes or no",
+               spec.rare, wrong.get(key, ()),
             )
-            for blank in shelf.blanks
-            if not (name and blank.key == shelf.name_key)
+            for key, spec in shelf.fields.items()
+            if not (name and key == shelf.name_key)
         ),
         packs=tuple(
             PackField(at, count, price, wrong.get(f"pack:{at}", ()))

@@ -3,52 +3,66 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any, Final
 
 import tomlkit
+from pydantic import BaseModel
 
 from airwright import units
 from airwright.catalog import Catalog, default_catalog
+from airwright.catalog.models import Balloon, Hardware, StockShade
 from airwright.desk.catalog.contexts import StockLine
-from airwright.desk.catalog.forms import BALLOON, CYLINDER, HARDWARE, SHADE, Blank, shown
+from airwright.desk.catalog.forms import Wrong, fields_of, shown
 from airwright.desk.editing.edits import EditError
 from airwright.desk.editing.tables import document_of
 from airwright.desk.pages import money
 from airwright.desk.studio_changes import checked
 from airwright.job import Studio
 from airwright.job.cluster import Inflated, NotationError
-from airwright.job.studio import CYLINDERS
+from airwright.job.records import FieldSpec
+from airwright.job.studio import CYLINDERS, Cylinder
+
+OWN_SOURCE: Final = "entered by the studio"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Shelf:
-    """One kind of row: how it is called, its fields, and its table in the studio file."""
+    """One kind of row: how it is called, its table in the studio file, and the row's model."""
 
     key: str
     title: str
     lede: str
     one: str
     table: str
-    blanks: tuple[Blank, ...]
+    model: type[BaseModel]
+
+    @cached_property
+    def fields(self) -> dict[str, FieldSpec]:
+        """The fields of its form; where figures come from need not be said."""
+        found = fields_of(self.model)
+        if "source" in found:
+            found["source"] = replace(found["source"], required=False, default=OWN_SOURCE)
+        return found
 
     @property
     def name_key(self) -> str:
         """The field that names a row."""
-        return self.blanks[0].key
+        return next(iter(self.fields))
 
 
 SHELVES: Final = {
     shelf.key: shelf
     for shelf in (
         Shelf("balloons", "Balloons", "Sizes you buy, how you fill them, and what a bag costs.",
-              "size", "balloons", BALLOON),
+              "size", "balloons", Balloon),
         Shelf("shades", "Shades", "What hangs in your store, under names of your own.",
-              "shade", "shades", SHADE),
+              "shade", "shades", StockShade),
         Shelf("hardware", "Hardware", "What you own and buy beside balloons.",
-              "piece of hardware", "hardware", HARDWARE),
+              "piece of hardware", "hardware", Hardware),
         Shelf("gas", "Gas", "Cylinders your supplier lends you.", "cylinder", "cylinders",
-              CYLINDER),
+              Cylinder),
     )
 }  # fmt: skip
 
@@ -88,10 +102,9 @@ def own_names(shelf: Shelf, studio: Studio) -> set[str]:
 def lines(shelf: Shelf, studio: Studio) -> tuple[StockLine, ...]:
     """The list of a shelf."""
     own, currency = own_names(shelf, studio), default_catalog().currency
-    fields = {blank.key: blank for blank in shelf.blanks}
 
     def say(row: Mapping[str, Any], key: str) -> str:
-        return shown(fields[key], row[key], studio.studio.units)
+        return shown(shelf.fields[key], row[key], studio.studio.units)
 
     def line(name: str, row: dict[str, Any]) -> StockLine:
         about, facts = "", []
@@ -134,23 +147,22 @@ def fit_name(shelf: Shelf, name: str, taken: Mapping[str, Any]) -> str:
     return name
 
 
-def fit_balloon(row: Mapping[str, Any]) -> dict[str, EditError]:
+def fit_balloon(row: Mapping[str, Any]) -> dict[str, Wrong]:
     """What does not fit together in a balloon, by field."""
-    wrong: dict[str, EditError] = {}
+    wrong: dict[str, Wrong] = {}
     nominal, usual, flat = (row.get(k) for k in ("nominal_in", "usual_in", "flat_width_in"))
     if nominal and usual and usual > 1.05 * nominal:
-        wrong["usual_in"] = EditError(
+        wrong["usual_in"] = (
             f"It would be filled wider than the {nominal:g} in it is sold as.",
             "Fill it to less, or correct the size on the bag.",
         )
     if nominal and flat and flat > 1.05 * nominal:
-        wrong["flat_width_in"] = EditError(
-            f"Empty it is wider than the {nominal:g} in it is sold as.", "Measure it laid flat."
+        wrong["flat_width_in"] = (
+            f"Empty it is wider than the {nominal:g} in it is sold as.",
+            "Measure it laid flat.",
         )
     if row.get("family") == "modelling" and row.get("length_in") is None:
-        wrong["length_in"] = EditError(
-            "A modelling balloon needs its length.", 'Write it like "60 in".'
-        )
+        wrong["length_in"] = ("A modelling balloon needs its length.", 'Write it like "60 in".')
     return wrong
 
 

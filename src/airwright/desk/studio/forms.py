@@ -26,7 +26,7 @@ from airwright.job.charges import (
     TakeDown,
 )
 from airwright.job.findings import Finding
-from airwright.job.records import FieldSpec, records
+from airwright.job.records import records
 from airwright.job.studio import Care, Crew, Helium, House, Pricing, Van
 
 MOST_PIXELS = 40_000_000
@@ -69,15 +69,10 @@ def panel(tables: Mapping[str, Any], findings: Iterable[Finding]) -> tuple[Group
     return tuple(groups)
 
 
-def is_share(record: FieldSpec) -> bool:
-    """Whether a number is a part of a whole, which people write as a percentage."""
-    return record.type == "number" and record.high is not None and float(record.high) <= 1
-
-
 def _as_people_say(field: Field, model: type[BaseModel]) -> Field:
     name = json.loads(field.path)[-1]
     record = next(row for row in records(model) if row.name == name)
-    if not is_share(record):
+    if not record.is_share:
         return field
     return replace(field, value=_percent(field.value), hint=_percent(field.hint))
 

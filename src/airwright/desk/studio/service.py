@@ -12,7 +12,6 @@ from tomlkit.exceptions import TOMLKitError
 from airwright.desk.editing.edits import EditError
 from airwright.desk.editing.tables import document_of
 from airwright.desk.editing.writing import studio_table, value_of
-from airwright.desk.studio.forms import is_share
 from airwright.desk.studio_changes import checked
 from airwright.job.records import FieldSpec
 
@@ -45,7 +44,7 @@ def _value(record: FieldSpec, words: str) -> Any:
     number = re.fullmatch(r"(\d{1,3}(?:[.,]\d+)?)\s*(%?)", words)
     if number is not None and record.type == "number":
         value = float(number[1].replace(",", "."))
-        if number[2] or (is_share(record) and value > 1):
+        if number[2] or (record.is_share and value > 1):
             return round(value / 100, 6)
     return value_of(record, words)
 
