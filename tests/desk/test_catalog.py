@@ -385,3 +385,34 @@ source = "test"
     assert studio_text(visitor) == own
     with house.desk.database.writing() as session:
         Jobs(session).remove(job_id)
+
+
+CURRENCY = 'f:["pricing", "currency"]'
+
+
+def test_a_studio_of_another_currency_goes_on_with_jobs_in_dollars(house: House) -> None:
+    """The first thing a studio elsewhere does; the example in the book is in dollars."""
+    visitor = house.visitor()
+    job_id = house.job()
+    visitor.get("/studio")
+    assert visitor.post("/studio", {CURRENCY: "EUR"}).status_code == 303
+    found = {
+        f["code"]
+        for f in visitor.send(f"/api/jobs/{job_id}/state", {"have": []}).json()["findings"]
+    }
+    assert "starting-rate" in found
+    visitor.post("/studio", {CURRENCY: ""})
+
+
+def test_settings_that_a_job_forbids_come_back_as_typed(house: House) -> None:
+    visitor = house.visitor()
+    house.job()
+    visitor.get("/studio")
+    name = 'f:["studio", "name"]'
+    refused = visitor.post("/studio", {CURRENCY: "KWD", name: "Lantern Lane"})
+    assert refused.status_code == 422
+    page = BeautifulSoup(refused.text, "html.parser")
+    assert "could no longer be planned" in page.get_text()
+    assert "[pricing]" not in page.get_text()  # a cure for a hand at the desk
+    typed = {field.get("name"): field.get("value") for field in page.select("form.house input")}
+    assert (typed[CURRENCY], typed[name]) == ("KWD", "Lantern Lane")

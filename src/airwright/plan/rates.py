@@ -64,7 +64,7 @@ def in_currency(
     own, problem = _own_rate(pricing, rates, currency)
     found += problem
     catalog_rate, problem = _catalog_rate(studio, rates, catalog_currency, currency)
-    found += problem
+    found += [finding for finding in problem if finding not in found]
     if own != 1:
         studio = _times(studio, own)
     changed = studio.pricing.model_copy(update={"catalog_rate": catalog_rate, "currency": currency})
@@ -72,15 +72,12 @@ def in_currency(
 
 
 def _own_rate(pricing: Pricing, rates: Iterable[Rate], quote: str) -> tuple[Decimal, list[Finding]]:
-    """What one unit of the studio's currency is in the job's.
-
-    Amounts of a studio that named no currency are our starting values, and follow a starting rate.
-    """
+    """What one unit of the studio's currency is in the job's."""
     base = pricing.currency
     try:
         return factor(rates, base, quote), []
     except MoneyError:
-        start = None if "currency" in pricing.model_fields_set else _starting(base, quote)
+        start = _starting(base, quote)
     if start is not None:
         return start.rate, [_started(start)]
     what = message(
@@ -99,14 +96,14 @@ def _started(rate: Rate) -> Finding:
     """One finding, however many amounts follow the rate."""
     said = {"base": rate.base, "quote": rate.quote, "rate": f"{rate.rate.normalize():f}"}
     what = message(
-        "Starting prices are in {base}. They are counted at {rate} {quote} for one {base}, a rate "
-        "from memory of {year}.",
+        "Prices in {base} are counted at {rate} {quote} for one {base}, a rate from memory of "
+        "{year}.",
         **said,
         year=str(rate.date.year),
     )
     mend = message(
-        'Enter your own rate, like "1 {base} = {rate} {quote} on 2027-01-04": on the desk under '
-        "Studio, Prices, Exchange rates; in a studio file as rates under [pricing].",
+        "Enter today's rate in the studio file, among the rates under [pricing], like "
+        '"1 {base} = {rate} {quote} on 2027-01-04".',
         **said,
     )
     return caution("starting-rate", "job.currency", what, mend)
@@ -114,9 +111,8 @@ def _started(rate: Rate) -> Finding:
 
 def _no_rate(what: str, base: str, quote: str) -> Finding:
     mend = message(
-        'Enter one with its day, like "1 {base} = 1.10 {quote} on 2027-01-04": on the desk under '
-        "Studio, Prices, Exchange rates; in a studio file as rates under [pricing]. "
-        "Or make the job in {base}.",
+        "Enter one with its day in the studio file, among the rates under [pricing], like "
+        '"1 {base} = 1.10 {quote} on 2027-01-04", or make the job in {base}.',
         base=base,
         quote=quote,
     )

@@ -15,6 +15,7 @@ from airwright.decor import engine
 from airwright.decor.assembly import Assembly
 from airwright.decor.context import Context
 from airwright.decor.pieces import SPECS
+from airwright.desk.editing.cures import on_the_desk
 from airwright.desk.editing.result_cache import ResultCache
 from airwright.desk.editing.tables import NoTables, tables_of
 from airwright.job import Finding, Job, PieceSpec, Reading, Studio, in_order, read_job
@@ -218,7 +219,8 @@ class Builder:
             BuiltPiece(keys.get(piece.place, ""), piece.place, piece.spec, piece.assembly)
             for piece in whole.pieces
         )
-        findings = in_order([*whole.findings, *self._settings_findings(studio_text)])
+        found = in_order([*whole.findings, *self._settings_findings(studio_text)])
+        findings = tuple(on_the_desk(finding) for finding in found)
         if whole.plan is None:
             estimate = self._estimate(whole.reading, studio, pieces, findings, keys)
             return Evaluation(whole.reading, tables, studio, pieces, None, findings, estimate)

@@ -17,6 +17,7 @@ from airwright.desk.studio import service
 from airwright.desk.studio.contexts import MeasuresPage, SettingsPage, StudioFilePage
 from airwright.desk.studio.forms import LARGEST_PICTURE, clean_picture, panel
 from airwright.desk.studio_changes import change, checked, done
+from airwright.job.findings import error
 from airwright.job.studio_reading import read_studio
 from airwright.store.files import Files
 from airwright.store.studio import Designs, StudioFile
@@ -36,8 +37,22 @@ def settings(context: ByOwner) -> Response:
     return _settings(context, text, version)
 
 
-def _settings(context: RequestContext, text: str, version: int, status: int = 200) -> Response:
-    """The settings of a studio file, with what is wrong beside its field."""
+def _settings(
+    context: RequestContext,
+    text: str,
+    version: int,
+    status: int = 200,
+    refused: EditError | None = None,
+) -> Response:
+    """The settings of a studio file, with what is wrong beside its field.
+
+    Args:
+        context: of the request.
+        text: the studio file, or what somebody would make of it.
+        version: that it was shown from.
+        status: 422 when it was not saved.
+        refused: why, where it is no field's fault.
+    """
     with context.reading() as session:
         designs = Designs(session).all()
         logo = Files(session).latest("logo") is not None
@@ -49,7 +64,10 @@ def _settings(context: RequestContext, text: str, version: int, status: int = 20
         version=version,
         groups=groups,
         designs=tuple((d.id, d.name, money(d.price, d.currency)) for d in designs),
-        findings=tuple(f for f in findings if f not in beside),
+        findings=(
+            *((error("refused", "", refused.what, refused.mend),) if refused else ()),
+            *(f for f in findings if f not in beside),
+        ),
         logo=logo,
         again=status != 200,
     )
@@ -81,7 +99,10 @@ def save(context: ByOwner) -> Response:
     asked = service.with_fields(text, fields)
     if read_studio(asked).studio is None:
         return _settings(context, asked, version, status=422)
-    change(context, lambda now: checked(service.with_fields(now, fields)))
+    try:
+        change(context, lambda now: checked(service.with_fields(now, fields)))
+    except EditError as refused:
+        return _settings(context, asked, version, 422, refused)
     return done(context, "/studio?said=saved")
 
 
