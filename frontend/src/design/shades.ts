@@ -9,11 +9,12 @@ const NEAR = 10; // CIEDE2000 up to which a balloon passes for the colour of a p
 
 export function armShades(side: HTMLElement, edit: Edit): void {
   side.addEventListener("click", (event) => {
-    const button = (event.target as Element).closest<HTMLElement>("[data-shade-add], [data-shade-new], [data-shade-out]");
+    const button = (event.target as Element).closest<HTMLElement>("[data-shade-add], [data-shade-new], [data-shade-out], [data-pair-add]");
     if (!button) return;
     const { shadeAdd, colour, finish, shadeOut } = button.dataset;
     if (shadeOut) edit([{ do: "clear", path: ["shades", shadeOut] }]);
     else if (shadeAdd && colour) edit([put(shadeAdd, colour, finish)]);
+    else if (button.dataset["pairAdd"] !== undefined) pair(button, edit);
     else byColour(button, edit);
   });
   side.addEventListener("change", (event) => {
@@ -26,6 +27,14 @@ export function armShades(side: HTMLElement, edit: Edit): void {
 
 function put(name: string, colour: string, finish?: string): Change {
   return { do: "put", path: ["shades", name], value: finish && finish !== "matte" ? { colour, finish } : colour };
+}
+
+/** A shade made of two balloons, named after both. */
+function pair(button: HTMLElement, edit: Edit): void {
+  const box = button.closest("[data-pair]");
+  const inside = box?.querySelector<HTMLSelectElement>("[data-pair-inside]")?.value;
+  const outside = box?.querySelector<HTMLSelectElement>("[data-pair-outside]")?.value;
+  if (inside && outside) edit([{ do: "put", path: ["shades", `${inside} in ${outside}`], value: { inside, outside } }]);
 }
 
 function byColour(button: HTMLElement, edit: Edit): void {

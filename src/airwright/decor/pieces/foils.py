@@ -89,7 +89,7 @@ class FoilsSpec(PieceSpec):
     ] = 1.8288
     apart: Annotated[
         float, Param(message("Room from one foil to the next."), units.LENGTH, "0 in", "3 ft")
-    ] = 0.03
+    ] = 0.0254
     ribbon: Annotated[
         str | None,
         Param(message("Shade of the ribbons; white if left out."), longest=60, shades=True),

@@ -98,7 +98,7 @@ class LettersSpec(PieceSpec):
     apart: Annotated[
         float,
         Param(message("Room from one letter to the next."), units.LENGTH, "1 in", "6 ft"),
-    ] = 0.10
+    ] = 0.1016
     on: Annotated[
         Literal["floor", "hooks"], Param(message("Standing on its feet, or hung from hooks."))
     ] = "floor"

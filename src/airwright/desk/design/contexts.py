@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
@@ -91,6 +92,7 @@ class DesignPage(Page):
     sizes: tuple[tuple[str, str], ...]
     stock: tuple[tuple[str, str, str], ...]
     used: frozenset[str]
+    pairs: Mapping[str, tuple[str, str]]
     shown: Shown | None
     labour: HoursShown | None
     findings: tuple[Finding, ...]
@@ -121,6 +123,7 @@ class PanelPart(Page):
     sizes: tuple[tuple[str, str], ...]
     stock: tuple[tuple[str, str, str], ...]
     used: frozenset[str]
+    pairs: Mapping[str, tuple[str, str]]
 
 
 @dataclass(frozen=True)

@@ -62,6 +62,7 @@ def design(job_id: str, context: SignedIn, piece: Chosen = None) -> Response:
             sizes=views.size_list(evaluation),
             stock=views.stock_list(evaluation),
             used=views.used_shades(evaluation),
+            pairs=views.shade_pairs(evaluation),
             shown=views.shown(
                 evaluation, price=context.actor.sees_price, cost=context.actor.sees_cost
             ),
@@ -102,6 +103,7 @@ def panel(job_id: str, context: ByDesigner, piece: Chosen = None) -> Response:
             sizes=views.size_list(evaluation),
             stock=views.stock_list(evaluation),
             used=views.used_shades(evaluation),
+            pairs=views.shade_pairs(evaluation),
         ),
     )
 

@@ -67,6 +67,14 @@ def shade_list(evaluation: Evaluation) -> tuple[tuple[str, str], ...]:
     return tuple((name, table[name].colour) for name in evaluation.job.shades if name in table)
 
 
+def shade_pairs(evaluation: Evaluation) -> dict[str, tuple[str, str]]:
+    """Shades made of one balloon in another: name → the one inside and the one outside."""
+    from airwright.job import DoubleSpec
+
+    shades = evaluation.job.shades if evaluation.job is not None else {}
+    return {n: (v.inside, v.outside) for n, v in shades.items() if isinstance(v, DoubleSpec)}
+
+
 def stock_list(evaluation: Evaluation) -> tuple[tuple[str, str, str], ...]:
     """The studio's shades that the job does not have yet: name, colour, finish."""
     own = set(evaluation.job.shades) if evaluation.job is not None else set()
@@ -75,10 +83,15 @@ def stock_list(evaluation: Evaluation) -> tuple[tuple[str, str, str], ...]:
 
 
 def used_shades(evaluation: Evaluation) -> frozenset[str]:
-    """Names of shades that pieces use."""
+    """Names of shades that pieces use, or other shades are made of."""
+    from airwright.job import ShadeSpec
+
+    shades = evaluation.job.shades if evaluation.job is not None else {}
+    inner = {v.inner for v in shades.values() if isinstance(v, ShadeSpec) and v.inner}
+    parts = {name for pair in shade_pairs(evaluation).values() for name in pair}
     rows = evaluation.tables.get("pieces", [])
     named = (shades_named(row) for row in (rows if isinstance(rows, list) else []))
-    return frozenset(set().union(*named))
+    return frozenset(inner | parts | set().union(*named))
 
 
 def size_list(evaluation: Evaluation) -> tuple[tuple[str, str], ...]:

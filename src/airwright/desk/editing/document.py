@@ -377,8 +377,9 @@ def _rename_shade(document: Any, change: RenameShade) -> str:
         del shades[key]
     for key, value in held:
         shades[new if key == change.old else key] = toml_value(value, "")
-        if isinstance(value, dict) and value.get("inner") == change.old:
-            shades[new if key == change.old else key]["inner"] = new
+        for part in ("inner", "inside", "outside"):
+            if isinstance(value, dict) and value.get(part) == change.old:
+                shades[new if key == change.old else key][part] = new
     for piece in document.get("pieces", []):
         _swap_in(piece, change.old, new, shade_keys(piece))
     return f"{change.old} is called {new}"
