@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import json
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
 from facturx import get_facturx_xml_from_pdf
 
+from airwright.cli.common import today
 from tests.cli.quick import run
 from tests.papers.pdf_reading import run_together, whole_text
 
@@ -81,3 +83,61 @@ def test_an_issued_invoice_is_not_written_over(job_file: Path, home: Path) -> No
     again = run(*words, "--option", "Statement")
     assert again.exit_code == 2
     assert "never changed" in " ".join(again.output.split())
+
+
+def test_a_book_gives_numbers_without_gaps(job_file: Path, studio: Path, home: Path) -> None:
+    """Deposit, final, credit in part: the final takes off what the book knows was asked."""
+    words = ("invoice", job_file, "--studio", studio, "--book", home / "numbers.db", "--json",
+             "--out", home / "out")  # fmt: skip
+
+    def told(*more: str) -> dict[str, str]:
+        done = run(*words, *more)
+        assert done.exit_code == 0, done.output
+        answer: dict[str, str] = json.loads(done.stdout)
+        return answer
+
+    year = today().year
+    deposit = told("--option", "Classic", "--kind", "deposit", "--amount", "100")
+    assert deposit["number"] == f"INV-{year}-0001"
+    again = told("--option", "Classic", "--kind", "deposit", "--amount", "100")
+    assert (again["number"], again["issued_before"]) == (deposit["number"], True)
+    failed = run(*words, "--option", "Classic", "--kind", "instalment", "--amount", "99999")
+    assert failed.exit_code == 2  # and takes no number with it
+    final = told("--option", "Classic")
+    assert final["number"] == f"INV-{year}-0002"
+    assert (Decimal(final["prepaid"]), Decimal(final["due"])) == (
+        Decimal(100),
+        Decimal(final["gross"]) - 100,
+    )
+    credit = ("--kind", "credit", "--of", final["number"], "--reason", "One topper burst")
+    note = told(*credit, "--amount", "30")
+    assert note["number"] == f"CN-{year}-0001"
+    text = run_together(whole_text((home / "out" / f"CN-{year}-0001.pdf").read_bytes()))
+    assert f"Itcorrects{final['number']}" in text
+    too_much = run(*words, *credit, "--amount", final["due"])
+    assert too_much.exit_code == 2
+    assert "not credited yet" in " ".join(too_much.output.split())
+
+
+@pytest.mark.parametrize(
+    ("more", "words"),
+    [
+        ((), "where the number comes from"),
+        (("--number", "1", "--book", "numbers.db"), "where the number comes from"),
+        (("--book", "numbers.db", "--kind", "credit"), "needs the book"),
+        (
+            ("--book", "numbers.db", "--kind", "credit", "--of", "X", "--reason", "y"),
+            "It has: none",
+        ),
+        (("--book", "job.toml"), "does not open"),
+    ],
+)
+def test_a_book_that_cannot_be_used_is_said(
+    job_file: Path, home: Path, monkeypatch: pytest.MonkeyPatch, more: tuple[str, ...], words: str
+) -> None:
+    monkeypatch.chdir(home)
+    (home / "job.toml").write_bytes(job_file.read_bytes())
+    done = run("invoice", job_file, "--option", "Classic", "--out", home / "x", *more)
+    assert done.exit_code == 2, done.output
+    assert words in " ".join(done.output.split())
+    assert not (home / "x").exists()

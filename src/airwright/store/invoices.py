@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import hashlib
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -161,6 +161,20 @@ class Invoices:
         self.session.add(found)
         self.session.flush()
         return found
+
+    def files(
+        self, row: InvoiceRow, make: Callable[[bytes], Sequence[FrozenFile]]
+    ) -> list[InvoiceFile]:
+        """All files of an invoice; made from its content if that was never done. See `file`."""
+        query = select(InvoiceFile).where(InvoiceFile.invoice_id == row.id)
+        held = list(self.session.scalars(query.order_by(InvoiceFile.name)))
+        names = [one.name for one in held]
+        made = {} if held else {one.name: one for one in make(row.content)}
+
+        def named(name: str) -> Callable[[bytes], FrozenFile]:
+            return lambda _content: made[name]
+
+        return [self.file(row, name, named(name)) for name in names or made]
 
     def gaps(self) -> list[str]:
         """Series whose numbers do not run from 1 without a gap; there should be none."""

@@ -27,6 +27,7 @@ from airwright.papers.invoice import (
     Invoice,
     Occasion,
     credit_for,
+    credit_of,
     file_name,
     invoice_of,
     read,
@@ -144,16 +145,7 @@ def credit(context: RequestContext, job_id: str, name: str, what: str, gross: De
             sums = credit_for(invoice, what or "Credit", gross)
         except MoneyError as problem:
             raise EditError(problem.what, problem.mend) from problem
-        return invoice.model_copy(
-            update={
-                **_credited(sums, studio),
-                "number": number,
-                "issued": today,
-                "due": today,
-                "corrects": before,
-                "reason": what,
-            }
-        )
+        return credit_of(invoice, sums, studio, Dates(number, today, today), before, what)
 
     tried = document(TRIAL)
     _try(tried)
@@ -176,20 +168,6 @@ def credit(context: RequestContext, job_id: str, name: str, what: str, gross: De
         number = kept.name
     files_of(context, number)
     return number
-
-
-def _credited(sums: InvoiceSums, studio: Studio) -> dict[str, object]:
-    from airwright.job.business import Billing
-
-    about = Occasion("", "", None, Billing())
-    made = invoice_of(sums, about, studio, Dates("", dt.date.min, dt.date.min))
-    return {
-        "kind": "credit note",
-        "lines": made.lines,
-        "on_the_whole": made.on_the_whole,
-        "sums": made.sums,
-        "earlier": (),
-    }
 
 
 def earlier_of(rows: Sequence[InvoiceRow]) -> tuple[EarlierInvoice, ...]:

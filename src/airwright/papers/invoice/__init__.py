@@ -1,6 +1,6 @@
 """Invoices and credit notes: PDF/A-3 with EN 16931 data inside, UBL beside it."""
 
-from airwright.papers.invoice.build import Dates, Occasion, invoice_of
+from airwright.papers.invoice.build import Dates, Occasion, credit_of, invoice_of
 from airwright.papers.invoice.electronic import NotElectronic, electronic, why_not
 from airwright.papers.invoice.from_offer import credit_for, sums_for
 from airwright.papers.invoice.model import EarlierInvoice, Invoice, read
@@ -13,6 +13,7 @@ __all__ = [
     "NotElectronic",
     "Occasion",
     "credit_for",
+    "credit_of",
     "electronic",
     "file_name",
     "invoice_of",

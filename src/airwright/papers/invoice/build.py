@@ -145,6 +145,41 @@ def invoice_of(
     )
 
 
+def credit_of(
+    invoice: Invoice,
+    sums: InvoiceSums,
+    studio: Studio,
+    dates: Dates,
+    before: EarlierInvoice,
+    reason: str,
+) -> Invoice:
+    """The credit note on an invoice: to the same buyer, with the invoice it corrects.
+
+    Args:
+        invoice: what is credited.
+        sums: from `credit_for`.
+        studio: who sends it.
+        dates: number and day of the credit note.
+        before: the invoice as far as money goes.
+        reason: why.
+    """
+    made = invoice_of(sums, Occasion("", "", None, Billing()), studio, dates)
+    return invoice.model_copy(
+        update={
+            "kind": "credit note",
+            "number": dates.number,
+            "issued": dates.issued,
+            "due": dates.due,
+            "lines": made.lines,
+            "on_the_whole": made.on_the_whole,
+            "sums": made.sums,
+            "earlier": (),
+            "corrects": before,
+            "reason": reason,
+        }
+    )
+
+
 def clean(text: str) -> str:
     """A text without characters that no document may hold."""
     return _UNFIT.sub("", text).strip()
