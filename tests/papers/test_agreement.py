@@ -22,9 +22,8 @@ import pytest
 from airwright.decor.pieces import SPECS
 from airwright.job import Studio, read_job
 from airwright.job.studio import House
-from airwright.papers.common.locale import said_money
+from airwright.language.figures import said_hours, said_money
 from airwright.papers.common.request import request_for
-from airwright.papers.common.trade_words import span
 from airwright.papers.common.words import distance
 from airwright.papers.safety_sheet import safety_sheet_of
 from airwright.papers.sizing_card.render import across
@@ -245,7 +244,7 @@ class Held:
         values = [value for key, value in rows if "hours" in key or key.endswith("_h")]
         hands = self.data["day"]["hands"]
         crew = [piece["hours"] * piece["count"] / hands for piece in self.data["pieces"]]
-        return {str(span(value)) for value in (*values, *crew, sum(crew))}
+        return {str(said_hours(value, 5)) for value in (*values, *crew, sum(crew))}
 
     def _money(self, plan: Plan) -> Iterator[str]:
         currency = self.data["money"]["currency"]

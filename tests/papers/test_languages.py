@@ -98,7 +98,7 @@ def test_dates_and_money_follow_the_language() -> None:
     """CLDR's long date and currency patterns, through Babel."""
     from decimal import Decimal
 
-    from airwright.papers.common.locale import said_date, said_money
+    from airwright.language.figures import said_date, said_money
 
     day = dt.date(2027, 5, 22)
     with speaking("de"):

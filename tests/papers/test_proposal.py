@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from airwright.money.amount import show_money
+from airwright.language.figures import said_money
 from airwright.papers.common.request import request_for
 from airwright.papers.proposal import make, proposal_of
 from airwright.papers.proposal.warnings import FOR_CLIENTS
@@ -62,12 +62,12 @@ def test_price_tax_total_and_deposit_stand_on_it_and_add_up() -> None:
         money = option.money
         assert money.price + money.tax == money.total
         for amount in (money.price, money.tax, money.total, money.deposit):
-            assert show_money(amount, "USD") in text
+            assert said_money(amount, "USD") in text
         beside = [line.price for line in option.beside]
         assert sum(option.piece_prices) + sum(beside) == money.price
         assert beside
         for part in (*option.piece_prices, *beside):
-            assert show_money(part, "USD") in text
+            assert said_money(part, "USD") in text
     assert "Harbour tax 8.25%" in text
     assert "45%" in text
 

@@ -123,5 +123,5 @@ function hours(value: number): string {
   const minutes = Math.round(value * 60);
   const [whole, rest] = [Math.floor(minutes / 60), minutes % 60];
   if (!whole) return `${rest} min`;
-  return rest ? `${whole} h ${String(rest).padStart(2, "0")}` : `${whole} h`;
+  return rest ? `${whole} h ${rest} min` : `${whole} h`;
 }

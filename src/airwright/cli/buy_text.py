@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from rich.table import Table
 
 from airwright.cli.show import console, finding_lines
-from airwright.money.amount import show_money
+from airwright.language.figures import said_money
 from airwright.operations.buying.answer import Order
 from airwright.operations.buying.report import Report
 
@@ -48,8 +48,8 @@ def _order(screen: Console, order: Order, currency: str) -> None:
         table.add_column(title, justify="right", no_wrap=True)
     for line in order.lines:
         packs = f"{line.packs} × {line.pack}"
-        table.add_row(str(line.goods), packs, f"{line.units:,}", show_money(line.price, currency))
-    table.add_row("freight", "", "", show_money(order.freight, currency), style="dim")
+        table.add_row(str(line.goods), packs, f"{line.units:,}", said_money(line.price, currency))
+    table.add_row("freight", "", "", said_money(order.freight, currency), style="dim")
     screen.print(table)
     screen.print()
 
@@ -57,19 +57,19 @@ def _order(screen: Console, order: Order, currency: str) -> None:
 def _totals(screen: Console, report: Report) -> None:
     answer, habit = report.answer, report.habit
     sure = "proven cheapest" if answer.proven else f"within {100 * answer.gap:.1f} % of the least"
-    screen.print(f"To pay {show_money(answer.cost, answer.currency)}, {sure}.", style="bold")
+    screen.print(f"To pay {said_money(answer.cost, answer.currency)}, {sure}.", style="bold")
     if habit is not None and habit.cost and not habit.short and not answer.short:
         saving = habit.cost - answer.cost
         screen.print(
             f"Each job alone, in the smallest packs that fit, would cost "
-            f"{show_money(habit.cost, answer.currency)} in {habit.parcels} orders; this saves "
-            f"{show_money(saving, answer.currency)} ({100 * saving / habit.cost:.0f} %)."
+            f"{said_money(habit.cost, answer.currency)} in {habit.parcels} orders; this saves "
+            f"{said_money(saving, answer.currency)} ({100 * saving / habit.cost:.0f} %)."
         )
     left = sum(one.quantity for one in answer.left_over)
     if left:
         screen.print(f"Left over in the end: {left:,} pieces of {_kinds(len(answer.left_over))}.")
     if report.added is not None:
-        screen.print(f"The job thought of adds {show_money(report.added, answer.currency)}.")
+        screen.print(f"The job thought of adds {said_money(report.added, answer.currency)}.")
 
 
 def _kinds(count: int) -> str:
@@ -78,9 +78,9 @@ def _kinds(count: int) -> str:
 
 def _substitutes(screen: Console, report: Report) -> None:
     for one in report.substitutes:
-        gain = f"saves {show_money(one.saving, report.answer.currency)}"
+        gain = f"saves {said_money(one.saving, report.answer.currency)}"
         if one.saving < 0:
-            gain = f"costs {show_money(-one.saving, report.answer.currency)} more"
+            gain = f"costs {said_money(-one.saving, report.answer.currency)} more"
         if one.short:
             gain += f", {one.short} fewer are missing"
         screen.print(
@@ -102,7 +102,7 @@ def _short(screen: Console, report: Report) -> None:
 
 
 def _price(more: Decimal, currency: str, still: int) -> str:
-    words = "no extra cost" if not more else f"{show_money(abs(more), currency)} "
+    words = "no extra cost" if not more else f"{said_money(abs(more), currency)} "
     if more:
         words += "more" if more > 0 else "less"
     return f"({words})" if not still else f"({words}; {still} still missing)"

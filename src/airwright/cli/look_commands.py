@@ -192,7 +192,7 @@ def _sum_up(
     as_json: bool,
 ) -> None:
     from airwright.job import Finding, Severity
-    from airwright.money.amount import show_money
+    from airwright.language.figures import said_money
     from airwright.plan.export import finding_json
 
     whole = [(folder, t) if isinstance(t, Finding) else (t.path, t.finding) for t in troubles]
@@ -212,7 +212,7 @@ def _sum_up(
             common.tell([found], path)
         for look in planned:
             least = min(size.option.money.price for size in look.sizes)
-            money = show_money(least, look.usual.option.money.currency)
+            money = said_money(least, look.usual.option.money.currency)
             typer.echo(f"{look.name}: {len(look.sizes)} sizes, from {money}")
         if written:
             typer.echo(f"Written into {out}: open index.html, look-book.pdf or price-menu.pdf")

@@ -135,14 +135,14 @@ def _checked(job: Job, house: Studio) -> dict[str, Any]:
 def _in_words(told: Mapping[str, Any]) -> list[str]:
     from decimal import Decimal
 
-    from airwright.money.amount import show_money
+    from airwright.language.figures import said_money
     from airwright.units import both_lengths
 
     lines = []
     if "times" in told:
         lines.append(f"{told['times']:g} times its size")
     for row in told["options"]:
-        price = show_money(Decimal(row["price"]), row["currency"])
+        price = said_money(Decimal(row["price"]), row["currency"])
         tall = both_lengths(row["height_m"])
         lines.append(f"{row['name']}: {tall} tall, {row['balloons']} balloons, {price}")
     return lines

@@ -48,7 +48,7 @@ def _spot(finding: Finding, path: Path) -> str:
 
 def options_table(plan: Plan) -> Table:
     """Options side by side."""
-    from airwright.money.amount import show_money
+    from airwright.language.figures import said_money
 
     table = bare_table("Option", "Pieces")
     for title in ("Balloons", "Hours", "On site"):
@@ -61,7 +61,7 @@ def options_table(plan: Plan) -> Table:
             str(option.balloons),
             f"{option.hours:.1f}",
             f"{option.site_hours:.1f} h",
-            show_money(option.money.price, option.money.currency),
+            said_money(option.money.price, option.money.currency),
         )
     return table
 

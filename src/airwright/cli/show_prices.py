@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from rich.table import Table
 
 from airwright.cli.show import bare_table
-from airwright.money.amount import show_money
+from airwright.language.figures import said_money
 
 if TYPE_CHECKING:
     from airwright.money.price import PiecePrice
@@ -29,8 +29,8 @@ def piece_prices_table(plan: Plan) -> Table:
         parts = (price.cost.materials, price.cost.labour, price.cost.wear, price.cost.gas)
         table.add_row(
             piece.name,
-            *(show_money(part, code) if part else "–" for part in parts),
-            show_money(price.full_cost, code),
+            *(said_money(part, code) if part else "–" for part in parts),
+            said_money(price.full_cost, code),
             percent(price.margin_share),
             _unit_price(price, code),
         )
@@ -38,7 +38,7 @@ def piece_prices_table(plan: Plan) -> Table:
 
 
 def _unit_price(price: PiecePrice, code: str) -> str:
-    shown = show_money(price.unit_price, code)
+    shown = said_money(price.unit_price, code)
     return f"{shown} by hand" if price.by_hand else shown
 
 
@@ -54,10 +54,10 @@ def lines_tables(plan: Plan) -> Iterator[Table]:
             table.add_row(
                 line.what,
                 "" if one else f"{line.quantity:f}",
-                "" if one else show_money(line.unit_price, code),
-                show_money(line.price, code),
+                "" if one else said_money(line.unit_price, code),
+                said_money(line.price, code),
             )
-        table.add_row("Price", "", "", show_money(option.money.price, code), style="bold")
+        table.add_row("Price", "", "", said_money(option.money.price, code), style="bold")
         if option.money.tax:
             _tax_rows(table, option.money.price, option.money.tax, option.money.total, plan)
         yield table
@@ -66,10 +66,10 @@ def lines_tables(plan: Plan) -> Iterator[Table]:
 def _tax_rows(table: Table, price: Decimal, tax: Decimal, total: Decimal, plan: Plan) -> None:
     code, name = plan.money.currency, plan.studio.pricing.tax_name
     if price == total:
-        table.add_row(f"{name} in it", "", "", show_money(tax, code))
+        table.add_row(f"{name} in it", "", "", said_money(tax, code))
         return
-    table.add_row(name, "", "", show_money(tax, code))
-    table.add_row("Total", "", "", show_money(total, code), style="bold")
+    table.add_row(name, "", "", said_money(tax, code))
+    table.add_row("Total", "", "", said_money(total, code), style="bold")
 
 
 def prices_table(plan: Plan) -> Table:
@@ -85,11 +85,11 @@ def prices_table(plan: Plan) -> Table:
             str(option.balloons),
             f"{option.hours:.1f}",
             f"{option.site_hours:.1f} h",
-            show_money(money.cost, money.currency),
-            show_money(money.margin, money.currency),
+            said_money(money.cost, money.currency),
+            said_money(money.margin, money.currency),
             percent(money.margin_share),
-            show_money(money.deposit, money.currency),
-            show_money(money.price, money.currency),
+            said_money(money.deposit, money.currency),
+            said_money(money.price, money.currency),
         )
     return table
 

@@ -17,7 +17,7 @@ from starlette.requests import Request
 from airwright.desk.editing.builder import Evaluation
 from airwright.desk.guard import SAFE, form_token, same
 from airwright.desk.state import Desk, desk_of
-from airwright.language import Text, message
+from airwright.language import Text, message, speak
 from airwright.store import StoreError
 from airwright.store.logbook import Logbook, LogKind
 from airwright.store.people import People
@@ -197,7 +197,8 @@ async def context(request: Request) -> RequestContext:
 async def open_visit(request: Request) -> RequestContext | None:
     """As `visit`, but None where nobody is signed in: for the door itself."""
     desk, seat = desk_of(request), str(request.state.seat)
-    actor, is_open = await run_in_threadpool(_actor, desk, seat)
+    actor, is_open, language = await run_in_threadpool(_actor, desk, seat)
+    speak(language)
     token = form_token(desk.key, seat)
     form = await _checked_form(request, token)
     if actor is None:
@@ -235,17 +236,19 @@ async def _checked_form(request: Request, token: str) -> FormData:
     return form
 
 
-def _actor(desk: Desk, seat: str) -> tuple[Actor | None, bool]:
+def _actor(desk: Desk, seat: str) -> tuple[Actor | None, bool, str]:
+    """Who sits there, whether the desk is open to all, and the studio's language."""
     with desk.database.reading() as session:
         people = People(session)
+        settings = desk.builder.studio(StudioFile(session).get()[0])
+        language = settings.studio.language
         if not people.any():
-            return Actor("You", "owner"), True
+            return Actor("You", "owner"), True, language
         found = people.sitting(seat)
         if found is None:
-            return None, False
+            return None, False, language
         sitting, person = found
         stale = sitting.seen < now() - SEEN_EVERY
-        settings = desk.builder.studio(StudioFile(session).get()[0])
         prices = settings.crew.designers_see_prices == "yes"
         proved = sitting.proved is not None and abs(now() - sitting.proved) < PROOF_LASTS
         actor = Actor(person.name, person.role, person.id, prices, proved)
@@ -254,7 +257,7 @@ def _actor(desk: Desk, seat: str) -> tuple[Actor | None, bool]:
             again = People(session).sitting(seat)
             if again is not None:
                 again[0].seen = now()
-    return actor, False
+    return actor, False, language
 
 
 def _needs(allowed: Callable[[Actor], bool], who: str) -> Any:

@@ -20,6 +20,7 @@ from starlette.responses import HTMLResponse
 from airwright.desk.access import RequestContext
 from airwright.desk.news import Watched, watched
 from airwright.language import Text, say, speaking
+from airwright.language.figures import said_hours, said_money
 from airwright.language.saying import gettext, ngettext
 from airwright.units import Shown
 
@@ -70,7 +71,7 @@ def environment() -> jinja2.Environment:
     made.filters |= {
         "day": day,
         "money": money,
-        "hours": hours,
+        "hours": said_hours,
         "moment": moment,
         "number": lambda value: f"{value:,}",
     }
@@ -172,20 +173,9 @@ def moment(value: dt.datetime | None) -> str:
     return "" if value is None else f"{value.astimezone():%d %b %Y, %H:%M}"
 
 
-@cache
-def _money_text(value: Decimal, currency: str) -> str:
-    from babel.core import UnknownLocaleError
-    from babel.numbers import UnknownCurrencyError, format_currency
-
-    try:
-        return str(format_currency(value, currency, locale="en_US"))
-    except (UnknownCurrencyError, UnknownLocaleError, ValueError):
-        return f"{currency} {value:,.2f}"
-
-
 def money(value: Decimal | None, currency: str) -> str:
-    """An amount with its currency."""
-    return "–" if value is None else _money_text(value, currency)
+    """An amount with its currency, in the reader's language."""
+    return "–" if value is None else said_money(value, currency)
 
 
 def about(value: Decimal | None, currency: str) -> str:
@@ -193,12 +183,3 @@ def about(value: Decimal | None, currency: str) -> str:
     text = money(value, currency)
     whole = value is not None and value == value.to_integral_value()
     return text.removesuffix(".00") if whole else text
-
-
-def hours(value: float) -> str:
-    """Hours as a crew says them: "3 h 20"."""
-    minutes = round(value * 60)
-    whole, rest = divmod(minutes, 60)
-    if whole == 0:
-        return f"{rest} min"
-    return f"{whole} h {rest:02d}" if rest else f"{whole} h"

@@ -8,6 +8,7 @@ values. Whoever shows it (page, paper, terminal) calls `say(sentence)` inside
     sentences         several sentences in a row
     listing           "coral, sand and teal"
     speaking, say     choose the reader's language, and say a value in it
+    speak             choose it for the rest of a request
     say_all           say every text in nested lists and mappings
 """
 
@@ -19,7 +20,7 @@ from airwright.language.catalogs import (
     Language,
     known_language,
 )
-from airwright.language.saying import current_language, say, say_all, speaking
+from airwright.language.saying import current_language, say, say_all, speak, speaking
 from airwright.language.text import Text, counted, listing, message, sentences
 
 __all__ = [
@@ -37,5 +38,6 @@ __all__ = [
     "say",
     "say_all",
     "sentences",
+    "speak",
     "speaking",
 ]

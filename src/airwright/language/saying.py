@@ -35,6 +35,11 @@ def speaking(language: Language | str) -> Iterator[None]:
         _CURRENT.reset(token)
 
 
+def speak(language: Language | str) -> None:
+    """Say everything in a language from here on, in this request or thread."""
+    _CURRENT.set(known_language(str(language)))
+
+
 def current_language() -> Language:
     """The language that is being spoken."""
     return _CURRENT.get()

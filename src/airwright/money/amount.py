@@ -107,13 +107,6 @@ def shared(total: Decimal, weights: Sequence[Decimal], currency: str) -> tuple[D
     return tuple((part * unit).quantize(unit) for part in parts)
 
 
-def show_money(amount: Decimal, currency: str, locale: str = "en_US") -> str:
-    """An amount for people: "$184.50", "¥1,200"."""
-    from babel.numbers import format_currency
-
-    return format_currency(amount, currency, locale=locale)
-
-
 def plain(amount: Decimal, currency: str) -> str:
     """An amount for programs: "184.50"."""
     return f"{rounded(amount, currency):f}"
@@ -181,7 +174,9 @@ class Amount:
         return bool(self.number)
 
     def __str__(self) -> str:
-        return show_money(self.number, self.currency)
+        from airwright.language.figures import said_money
+
+        return said_money(self.number, self.currency)
 
 
 def total_of(amounts: Iterable[Amount], currency: str) -> Amount:

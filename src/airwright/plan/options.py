@@ -11,7 +11,8 @@ from airwright.job.findings import Finding, caution, error, hint
 from airwright.job.models import Job, OptionSpec
 from airwright.job.studio import Studio
 from airwright.language import message
-from airwright.money.amount import ZERO, MoneyError, show_money
+from airwright.language.figures import said_money
+from airwright.money.amount import ZERO, MoneyError
 from airwright.money.charges import JobFacts, exempt_reason, job_lines
 from airwright.money.lines import Line, sum_of
 from airwright.money.options import PieceSale, option_lines, piece_lines
@@ -187,7 +188,7 @@ def _below(
     what = message(
         'Of the price of "{name}", {price}, only {share} % are left; your floor is {floor} %.',
         name=name,
-        price=show_money(price, currency),
+        price=said_money(price, currency),
         share=f"{share * 100:.0f}",
         floor=f"{floor * 100:.0f}",
     )

@@ -8,7 +8,7 @@ from sqlalchemy.orm import Session
 
 from airwright.desk.client.contexts import Agreed, Choice, ClientPage, ClientPiece
 from airwright.language import message, say, speaking
-from airwright.papers.common.locale import said_date, said_money
+from airwright.language.figures import said_date, said_money
 from airwright.papers.edition import Edition, OfferedOption, read
 from airwright.store import StoreError
 from airwright.store.editions import Editions, Standing

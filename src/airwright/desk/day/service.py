@@ -11,8 +11,9 @@ from airwright import units
 from airwright.decor.assembly import Assembly
 from airwright.desk.day.contexts import Floor, Line, OwnEntry, Section
 from airwright.desk.editing.builder import Evaluation
-from airwright.desk.pages import hours, money
+from airwright.desk.pages import money
 from airwright.job.findings import Finding
+from airwright.language.figures import said_hours
 from airwright.papers.load_list.floor import placed_of, places_of, rows
 from airwright.papers.make_sheet.charts import has_chart
 from airwright.papers.make_sheet.steps import step_look
@@ -164,10 +165,12 @@ def own_entries(
     own = [row for row in rows if row.actor == name]
     worked = sum(float(row.amount) for row in own if row.kind == "hours")
     words = [
-        (row.id, hours(float(row.amount)))
+        (row.id, said_hours(float(row.amount)))
         if row.kind == "hours"
         else (row.id, f"{money(row.amount, currency)} {row.what}")
         for row in own
         if row.kind != "received"
     ]
-    return hours(worked) if worked else "", tuple(OwnEntry(*one) for one in reversed(words[-12:]))
+    return said_hours(worked) if worked else "", tuple(
+        OwnEntry(*one) for one in reversed(words[-12:])
+    )

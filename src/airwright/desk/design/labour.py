@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from airwright.desk.design.contexts import HoursLine, HoursPlace, HoursShown
 from airwright.desk.editing.builder import Evaluation
-from airwright.desk.pages import hours
+from airwright.language.figures import said_hours
 from airwright.plan.crew import CrewPlan
 from airwright.plan.labour import PLACES, labour_of
 
@@ -32,12 +32,12 @@ def hours_shown(evaluation: Evaluation) -> HoursShown | None:
     places = tuple(
         HoursPlace(
             PLACE_WORDS[place],
-            hours(labour.hours_at(place)),
+            said_hours(labour.hours_at(place)),
             tuple(
                 HoursLine(
                     line.what[0].upper() + line.what[1:],
                     _quantity(line.quantity, line.per),
-                    hours(line.hours),
+                    said_hours(line.hours),
                 )
                 for line in labour.lines
                 if line.place == place
@@ -59,12 +59,13 @@ def _quantity(quantity: float, per: str) -> str:
 def _crew(crew: CrewPlan) -> str:
     """ "2 people build in 33 min and take down in 14 min, 25 min away: a tall frame …." """
     who = "1 person builds" if crew.hands == 1 else f"{crew.hands} people build"
-    said = f"{who} on site in {hours(crew.build_h)}"
+    said = f"{who} on site in {said_hours(crew.build_h)}"
     if crew.strike_hands == crew.hands:
-        said += f" and {'takes' if crew.hands == 1 else 'take'} down in {hours(crew.strike_h)}"
+        said += f" and {'takes' if crew.hands == 1 else 'take'} down in {said_hours(crew.strike_h)}"
     else:
         one = crew.strike_hands == 1
-        said += f", {crew.strike_hands} {'takes' if one else 'take'} down in {hours(crew.strike_h)}"
+        takes = "takes" if one else "take"
+        said += f", {crew.strike_hands} {takes} down in {said_hours(crew.strike_h)}"
     if crew.two_because and crew.hands > 1:
         said += f"; {TWO[crew.two_because]}"
     return f"{said}."

@@ -16,9 +16,9 @@ from airwright.job.business import series_of
 from airwright.job.models import Job
 from airwright.job.studio import Studio
 from airwright.language import message, say, speaking
+from airwright.language.figures import said_date
 from airwright.money.amount import MoneyError
 from airwright.money.invoices import InvoiceKind, InvoiceSums
-from airwright.papers.common.locale import said_date
 from airwright.papers.edition import Edition, OfferedOption
 from airwright.papers.edition import read as read_edition
 from airwright.papers.invoice import (

@@ -16,8 +16,8 @@ from airwright.desk.job_money import money_of
 from airwright.desk.mailing.invitation import invitation
 from airwright.job.business import filled
 from airwright.language import speaking
+from airwright.language.figures import said_date, said_money
 from airwright.papers.calendar.model import appointments_of
-from airwright.papers.common.locale import said_date, said_money
 from airwright.papers.invoice import Invoice, file_name, read, render_pdf
 from airwright.store.editions import Editions, FrozenFile
 from airwright.store.invoices import Invoices

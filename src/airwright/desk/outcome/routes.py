@@ -14,7 +14,8 @@ from airwright.desk.outcome import seasons, service
 from airwright.desk.outcome.contexts import Entry, ResultPage, SeasonPage
 from airwright.desk.outcome.forms import KIND_WORDS, entry_of, receipt_of
 from airwright.desk.page_heads import job_bar
-from airwright.desk.pages import hours, money, render
+from airwright.desk.pages import money, render
+from airwright.language.figures import said_hours
 from airwright.store.actuals import Actuals
 from airwright.store.jobs import Jobs
 from airwright.store.tables import Actual
@@ -117,7 +118,7 @@ def season(
 
 
 def _entry(row: Actual, currency: str) -> Entry:
-    amount = hours(float(row.amount)) if row.kind == "hours" else money(row.amount, currency)
+    amount = said_hours(float(row.amount)) if row.kind == "hours" else money(row.amount, currency)
     return Entry(row.id, KIND_WORDS.get(row.kind, row.kind), row.what, amount, row.actor, row.at)
 
 

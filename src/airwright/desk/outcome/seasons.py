@@ -11,7 +11,8 @@ from sqlalchemy.orm import Session
 from airwright.desk.access import RequestContext
 from airwright.desk.outcome.contexts import SeasonGroup, SeasonRow
 from airwright.desk.outcome.service import planned_of, taken_of
-from airwright.desk.pages import hours, money
+from airwright.desk.pages import money
+from airwright.language.figures import said_hours
 from airwright.money.amount import ZERO
 from airwright.money.outcome import Earned, Finished, by_client, by_kind, by_month, outcome
 from airwright.papers.edition import Edition, read
@@ -74,7 +75,7 @@ def _group(title: str, rows: Sequence[Earned], currency: str) -> SeasonGroup:
                 net=money(row.net.quantize(cent), currency),
                 cost=money(row.cost.quantize(cent), currency),
                 margin=money(row.margin.quantize(cent), currency),
-                hours=hours(float(row.hours)),
+                hours=said_hours(float(row.hours)),
                 net_width=round(300 * row.net / most),
                 cost_width=round(300 * row.cost / most),
                 lost=row.margin < 0,

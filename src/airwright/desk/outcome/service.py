@@ -9,7 +9,8 @@ from typing import Any
 from sqlalchemy.orm import Session
 
 from airwright.desk.outcome.contexts import Beside
-from airwright.desk.pages import hours, money
+from airwright.desk.pages import money
+from airwright.language.figures import said_hours
 from airwright.money.outcome import HOUR_STEP, Outcome, Planned, Spending, Taken, outcome
 from airwright.papers.edition import read
 from airwright.plan.values import Plan
@@ -97,8 +98,8 @@ def beside(
     lines = [
         Beside(
             "Hours",
-            hours(float(planned.hours)),
-            hours(float(worked)) if taken.hours is not None else "as planned",
+            said_hours(float(planned.hours)),
+            said_hours(float(worked)) if taken.hours is not None else "as planned",
             None if taken.hours is None else worked <= round(planned.hours, 2),
         )
     ]

@@ -10,7 +10,8 @@ from decimal import Decimal
 from typing import Final
 
 from airwright.language import Text, message
-from airwright.money.amount import rounded, show_money
+from airwright.language.figures import said_money
+from airwright.money.amount import rounded
 from airwright.operations.buying.answer import Answer, Short
 from airwright.operations.buying.buying import buy
 from airwright.operations.buying.calendar import arrival, is_late
@@ -99,7 +100,7 @@ def _rush(question: Question, goods: Goods) -> Iterator[tuple[str, Text, Questio
         what = message(
             "Order from {name} by its quicker way, for {price} more freight.",
             name=supplier.name,
-            price=show_money(supplier.rush_price, question.currency),
+            price=said_money(supplier.rush_price, question.currency),
         )
         yield "rush", what, replace(question, suppliers=(*question.suppliers, quick))
 

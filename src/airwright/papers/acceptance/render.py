@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from airwright.language import message, speaking
+from airwright.language.figures import said_date, said_money
 from airwright.papers.common.document import Paper, fingerprint
-from airwright.papers.common.locale import said_date, said_money
 from airwright.papers.common.mark import PaperMark
 from airwright.papers.common.page import A4, LETTER
 from airwright.papers.common.typeset import typeset

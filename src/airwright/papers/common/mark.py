@@ -6,8 +6,8 @@ import datetime as dt
 from dataclasses import dataclass
 
 from airwright.language import Text, message
+from airwright.language.figures import said_date
 from airwright.papers.common.document import fingerprint
-from airwright.papers.common.locale import said_date
 from airwright.plan import export
 from airwright.plan.values import Plan
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from airwright.decor.assembly import Shade
 from airwright.job.findings import Finding
-from airwright.papers.common.locale import said_date
+from airwright.language.figures import said_date
 from airwright.plan.values import PiecePlan, Plan
 
 

@@ -89,17 +89,6 @@ def balloons(count: int) -> Text:
     return counted("{n} balloon", "{n} balloons", count)
 
 
-def span(hours: float) -> Text:
-    """A time to five minutes, for people: "45 min", "2 h 5 min"; at least five minutes."""
-    minutes = max(5, round(hours * 12) * 5)
-    whole, rest = divmod(minutes, 60)
-    if not whole:
-        return message("{minutes} min", minutes=rest)
-    if not rest:
-        return message("{hours} h", hours=whole)
-    return message("{hours} h {minutes} min", hours=whole, minutes=rest)
-
-
 def number(value: float) -> str:
     """A plain number with what decimals it needs, as the reader writes it."""
     return say(int(value)) if float(value).is_integer() else say(f"{value:,g}")

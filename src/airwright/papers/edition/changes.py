@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from airwright.language import listing, message
-from airwright.papers.common.locale import said_date, said_money
+from airwright.language.figures import said_date, said_money
 from airwright.papers.edition.model import Edition, OfferedOption, OfferedPiece
 from airwright.units import LENGTH, System, show
 

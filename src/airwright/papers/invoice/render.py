@@ -7,8 +7,8 @@ from typing import Any, Final
 
 from airwright.language import message, say, speaking
 from airwright.language.catalogs import ENGLISH_UK
+from airwright.language.figures import locale, said_date, said_money, said_share
 from airwright.papers.common.document import Paper, fingerprint
-from airwright.papers.common.locale import locale, said_date, said_money, said_share
 from airwright.papers.common.mark import PaperMark
 from airwright.papers.common.page import A4, PAPERS
 from airwright.papers.common.typeset import typeset

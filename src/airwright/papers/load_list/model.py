@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from typing import Final
 
 from airwright.language import listing, message, sentences
+from airwright.language.figures import said_hours
 from airwright.papers.common.parts import Masthead, Occasion, Swatch, masthead, occasion, swatches
-from airwright.papers.common.trade_words import span
 from airwright.papers.load_list.floor import Place, places_of
 from airwright.plan.load import Group, VanLoad, groups_of, van_load
 from airwright.plan.values import Plan
@@ -102,12 +102,12 @@ def _timetable(plan: Plan, trips: int) -> tuple[Moment, ...]:
     if one_way_h > 0:
         # The last of several loads arrives at access; each one before it goes there and back.
         leave = minutes(venue.access) - 60 * one_way_h * (2 * trips - 1)
-        what = message("leave the workshop ({drive} drive)", drive=span(one_way_h))
+        what = message("leave the workshop ({drive} drive)", drive=said_hours(one_way_h, 5))
         if trips > 1:
             what = message(
                 "leave the workshop with the first of {trips} van loads ({drive} drive each way)",
                 trips=trips,
-                drive=span(one_way_h),
+                drive=said_hours(one_way_h, 5),
             )
         moments.append(Moment(_clock(leave), what))
     moments += [
@@ -115,13 +115,13 @@ def _timetable(plan: Plan, trips: int) -> tuple[Moment, ...]:
             venue.access,
             message(
                 "access; set-up takes {time}",
-                time=span(plan.crew.build_h),
+                time=said_hours(plan.crew.build_h, 5),
             ),
         ),
         Moment(head.guests, message("guests come, everything stands")),
         Moment(
             head.strike,
-            message("take-down, {time}", time=span(plan.crew.strike_h)),
+            message("take-down, {time}", time=said_hours(plan.crew.strike_h, 5)),
         ),
     ]
     return tuple(moments)

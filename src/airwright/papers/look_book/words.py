@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from airwright.money.amount import show_money
+from airwright.language.figures import said_money
 from airwright.papers.common.words import listed, plural
 from airwright.papers.look_book.model import LookBook, LookOffer, SizeOffer
 from airwright.units import LENGTH, System, show
@@ -65,7 +65,7 @@ def _measures(size: SizeOffer, look: LookOffer, system: System) -> str:
 
 def price_words(look: LookOffer, amount: Any) -> str:
     """A price for people, without needless cents: "$375"."""
-    text = show_money(amount, look.currency)
+    text = said_money(amount, look.currency)
     return text.removesuffix(".00")
 
 

@@ -7,11 +7,12 @@ from dataclasses import asdict, replace
 from typing import Any, Final
 
 from airwright.language import Language, message
+from airwright.language.figures import said_hours
 from airwright.papers.common.document import Paper, fingerprint
 from airwright.papers.common.mark import PaperMark
 from airwright.papers.common.page import Page
 from airwright.papers.common.request import Request
-from airwright.papers.common.trade_words import balloons, item_word, number, people, span
+from airwright.papers.common.trade_words import balloons, item_word, number, people
 from airwright.papers.common.typeset import as_page, typeset
 from airwright.papers.make_sheet.clusters import ClusterCard, Placed, Slot
 from airwright.papers.make_sheet.illustrations import (
@@ -105,7 +106,7 @@ def render(
 
 
 def _time(hours: float, hands: int) -> str:
-    return message("about {time} with {people}", time=span(hours), people=people(hands))
+    return message("about {time} with {people}", time=said_hours(hours, 5), people=people(hands))
 
 
 def _layers(sheet: PieceSheet) -> str:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Final
 
-from airwright.money.amount import show_money
+from airwright.language.figures import said_money
 from airwright.operations.buying.report import Report
 from airwright.operations.goods import Goods
 from airwright.papers.common.document import Paper
@@ -179,7 +179,7 @@ def saving_chart(report: Report) -> str:
             _text(16, top + 34, f"{orders}, {units:,} pieces", 11, SOFT),
             _bar(LEFT, top, wide, 34, FREE),
             _bar(LEFT + wide, top, more, 34, RESERVED),
-            _text(LEFT + wide + more + 8, top + 22, show_money(part + carriage, answer.currency),
+            _text(LEFT + wide + more + 8, top + 22, said_money(part + carriage, answer.currency),
                   14, INK, "bold"),
         ]  # fmt: skip
     parts += _saving_words(report, goods, freight, 48 + 2 * 58 + 12)
@@ -191,7 +191,7 @@ def _saving_words(report: Report, goods: Decimal, freight: Decimal, top: float) 
     assert habit is not None
 
     def words(name: str, before: Decimal, after: Decimal) -> str:
-        change = show_money(abs(before - after), answer.currency)
+        change = said_money(abs(before - after), answer.currency)
         return f"{name}: {change} {'less' if after <= before else 'more'}"
 
     saving = habit.cost - answer.cost
@@ -206,7 +206,7 @@ def _saving_words(report: Report, goods: Decimal, freight: Decimal, top: float) 
             _bar(LEFT, top + at * 18, 12, 12, colour),
             _text(LEFT + 17, top + at * 18 + 10, text, 12, SOFT),
         ]
-    total = f"together: {show_money(saving, answer.currency)} less{share}"
+    total = f"together: {said_money(saving, answer.currency)} less{share}"
     parts.append(_text(LEFT + 17, top + 2 * 18 + 12, total, 13, INK, "bold"))
     return parts
 

@@ -13,7 +13,8 @@ from typing import Any, Final
 
 from airwright.job.studio import House
 from airwright.language import message
-from airwright.money.amount import plain, show_money
+from airwright.language.figures import said_money
+from airwright.money.amount import plain
 from airwright.operations.buying import export
 from airwright.operations.buying.report import Report
 from airwright.papers.common.document import Paper, fingerprint
@@ -109,7 +110,7 @@ def render(sheet: OrderSheet, house: House, path: str) -> Paper:
 
 def _data(sheet: OrderSheet) -> dict[str, Any]:
     def money(amount: Decimal) -> str:
-        return show_money(amount, sheet.currency)
+        return said_money(amount, sheet.currency)
 
     return {
         "studio": sheet.masthead.studio,
@@ -154,9 +155,9 @@ def mail_of(sheet: OrderSheet, pdf: Paper) -> bytes:
     )
     mail.set_content(
         f"Hello,\n\nplease send us, to be here by {day}:\n\n{lines}\n\n"
-        f"Goods {show_money(sheet.goods, sheet.currency)}, freight "
-        f"{show_money(sheet.freight, sheet.currency)}, together "
-        f"{show_money(sheet.total, sheet.currency)}, as in your price list.\n"
+        f"Goods {said_money(sheet.goods, sheet.currency)}, freight "
+        f"{said_money(sheet.freight, sheet.currency)}, together "
+        f"{said_money(sheet.total, sheet.currency)}, as in your price list.\n"
         "Please tell us by return if a line is out of stock or cannot be here by then.\n\n"
         f"{sheet.masthead.studio}\n"
     )

@@ -8,14 +8,14 @@ from typing import Any, Final
 
 from airwright.job.findings import Finding
 from airwright.language import Text, counted, listing, message
+from airwright.language.figures import said_date, said_hours, said_money, said_share
 from airwright.papers.common.document import Paper, fingerprint
-from airwright.papers.common.locale import said_date, said_money, said_share
 from airwright.papers.common.mark import PaperMark
 from airwright.papers.common.page import Page
 from airwright.papers.common.photographs import photograph
 from airwright.papers.common.pictures import Picture
 from airwright.papers.common.request import Request
-from airwright.papers.common.trade_words import balloons, span
+from airwright.papers.common.trade_words import balloons
 from airwright.papers.common.typeset import as_page, typeset
 from airwright.papers.common.words import shortened
 from airwright.papers.proposal.model import OptionOffer, PieceOffer, Proposal, proposal_of
@@ -133,8 +133,8 @@ def _option(
         "summary": _summary(option),
         "drawn": _shown(option),
         "height": show(option.height_m, LENGTH, system, 0),
-        "site": span(option.site_hours),
-        "strike": span(option.strike_hours),
+        "site": said_hours(option.site_hours, 5),
+        "strike": said_hours(option.strike_hours, 5),
         "price": said_money(option.price, code),
         "tax": tax,
         "tax_included": model.tax_included,

@@ -1,12 +1,18 @@
-"""Dates, shares and amounts as the language being spoken writes them (CLDR, through Babel)."""
+"""Dates, shares, amounts and hours as the language being spoken writes them (CLDR, by Babel).
+
+Lengths and other quantities: `units.show`, said by `say`.
+"""
 
 from __future__ import annotations
 
 import datetime as dt
 from decimal import Decimal
+from functools import cache
 from typing import Literal
 
-from airwright.language import PSEUDO, current_language
+from airwright.language.catalogs import PSEUDO
+from airwright.language.saying import current_language
+from airwright.language.text import Text, message
 
 
 def locale() -> str:
@@ -33,6 +39,22 @@ def said_share(share: Decimal) -> str:
 
 def said_money(amount: Decimal, currency: str) -> str:
     """An amount: "$184.50", "184,50 €"."""
+    return _money(amount, currency, locale())
+
+
+@cache
+def _money(amount: Decimal, currency: str, name: str) -> str:
     from babel.numbers import format_currency
 
-    return str(format_currency(amount, currency, locale=locale()))
+    return str(format_currency(amount, currency, locale=name))
+
+
+def said_hours(hours: float, step_min: int = 1) -> Text:
+    """A time to so many minutes: "45 min", "2 h 5 min"; one step at the least, if it is any."""
+    steps = max(1, round(hours * 60 / step_min)) if hours > 0 else 0
+    whole, rest = divmod(steps * step_min, 60)
+    if not whole:
+        return message("{minutes} min", minutes=rest)
+    if not rest:
+        return message("{hours} h", hours=whole)
+    return message("{hours} h {minutes} min", hours=whole, minutes=rest)
