@@ -15,8 +15,12 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import settings
 
 from tests.services import chromium, postgres_url, skip_where_missing
+
+settings.register_profile("busy", deadline=None)
+settings.load_profile("busy")  # a busy machine is slow, not wrong
 
 __all__ = ["chromium", "postgres_url"]
 

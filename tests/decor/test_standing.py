@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from airwright.decor.standing import GAP_M, Piece, covered, flanked_name, stand, too_close
+from airwright.decor.standing import BESIDE_M, Piece, covered, flanked_name, stand, too_close
 from airwright.job.pieces import Copies, Spot
 from tests.plan.samples import column, plan
 
@@ -110,7 +110,7 @@ def test_every_copy_stands_once_and_none_in_another(pieces: list[Piece]) -> None
         assert sum(one.piece == at for one in stood) == piece.count
     boxes = sorted(covered(pieces, [one]) for one in stood)
     for one, other in pairwise(boxes):
-        assert other[0] - one[2] >= GAP_M - 1e-9
+        assert other[0] - one[2] >= BESIDE_M - 1e-9
 
 
 @pytest.mark.parametrize(

@@ -25,8 +25,11 @@ from airwright.job.findings import Finding, caution
 from airwright.job.pieces import Copies, Door, PieceSpec, Spot
 from airwright.language import message
 
-GAP_M = 0.30
-"""Free floor between two pieces, at the least."""
+GAP_M = 0.75
+"""Free floor between two pieces, at the least: room to walk through with a tray (from memory)."""
+
+BESIDE_M = 0.30
+"""Free floor between what people walk through and what flanks it, at the least."""
 
 GAP_SHARE = 0.12
 """Free floor as a share of the wider neighbour."""
@@ -180,7 +183,7 @@ def _beside(at: int, gate: Sequence[Stood], pieces: Sequence[Piece]) -> list[Sto
     """Copies of piece `at` to the left and right of a gate in turn, going outwards."""
     piece = pieces[at]
     left, _, right, _ = covered(pieces, gate)
-    free = gap(right - left, piece.width)
+    free = max(BESIDE_M, GAP_SHARE * max(right - left, piece.width))
     if piece.copies is not None and piece.copies.apart is not None:
         free = piece.copies.apart
     found = []

@@ -11,7 +11,7 @@ from airwright.decor import engine
 from airwright.decor.assembly import Assembly
 from airwright.decor.loose_checks import check_broken
 from airwright.decor.parts.tightness import not_calibrated
-from airwright.decor.standing import Piece, too_close
+from airwright.decor.standing import too_close
 from airwright.job import crosscheck
 from airwright.job.findings import Finding, has_errors, hint, in_order, naming
 from airwright.job.models import Job
@@ -23,6 +23,7 @@ from airwright.language import message
 from airwright.money.amount import MoneyError
 from airwright.plan import cautions, hours, load, risks, tally
 from airwright.plan.crew import job_work
+from airwright.plan.crowding import inside_each_other, standing
 from airwright.plan.needs import chance_short, needs_of
 from airwright.plan.options import plan_option, price_findings, reckon_pieces, refused_price
 from airwright.plan.physics import JobPhysics, job_physics, with_physics
@@ -217,9 +218,10 @@ def assemble_plan(
         *_findings(job, studio, catalog, pieces, chosen, options),
         *not_calibrated({piece.name: piece.assembly for piece in pieces}, built.context),
         *too_close(
-            _standing(pieces, job),
+            standing(pieces, job),
             [piece.place for piece in pieces],
         ),
+        *inside_each_other(options, job),
         *cautions.about_owned(needs, catalog),
         *currencies,
         *price_findings(options, job, studio),
@@ -282,12 +284,6 @@ def _named(findings: Sequence[Finding], pieces: Sequence[PiecePlan]) -> Iterator
         for piece in pieces:
             found = naming(found, piece.place, piece.name)
         yield found
-
-
-def _standing(pieces: Sequence[PiecePlan], job: Job) -> list[Piece]:
-    """The pieces as the rule of places knows them, the venue's door behind them."""
-    rule = [Piece.of(piece.assembly, piece.count, piece.spec) for piece in pieces]
-    return rule if job.venue.door is None else [*rule, Piece.gate(job.venue.door)]
 
 
 def _unless_reckoned(findings: Sequence[Finding], physics: JobPhysics) -> list[Finding]:

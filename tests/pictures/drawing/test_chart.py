@@ -18,7 +18,9 @@ from airwright.pictures.drawing import DrawingError, Style, draw_chart, draw_rin
 from airwright.pictures.drawing.chart import columns, turns
 from airwright.pictures.drawing.ring import places
 from airwright.pictures.drawing.text import contrast, ink_on, luminance, short_names
-from airwright.units import System
+from airwright.pictures.drawing.values import MM
+from airwright.units import INCH_M, System
+from tests.decor.pieces.helpers import made
 from tests.pictures.samples import (
     TEAL,
     Maker,
@@ -230,3 +232,36 @@ def test_a_wall_is_charted_as_it_stands_on_sheets_that_print() -> None:
     assert sorted(cells) == list(range(len(piece)))
     assert drawing.paper_mm[0] <= 181.0
     assert "Columns 16 to 30, rows 1 to 4" in words_in(to_svg(drawing))
+
+
+CLOUD = {
+    "body": None,
+    "shades": None,
+    "clouds": [
+        {
+            "at": "foot",
+            "cluster": "2 x 17in @ 15in + 4 x 11in @ 10in",
+            "shades": ["teal", "white"],
+        }
+    ],
+}
+
+
+def test_unlike_balloons_lie_about_the_tie_by_turns_and_close_to_it() -> None:
+    """Two large ones opposite each other and a small one in each gap, touching them."""
+    radii = [0.12, 0.12, 0.057, 0.057]
+    laid = places(radii)
+    assert np.allclose(laid[0], -laid[1], atol=1e-6)
+    assert np.allclose(laid[2], -laid[3], atol=1e-6)
+    assert abs(float(laid[0] @ laid[2])) < 1e-6
+    apart = np.linalg.norm(laid[:2, None] - laid[None, 2:], axis=2)
+    assert apart.max() < 1.06 * (0.12 + 0.057)
+
+
+def test_a_cloud_is_drawn_as_it_comes_to_rest_without_loose_necks() -> None:
+    piece = made("column", **CLOUD)
+    drawing = draw_ring(piece, 0, width_mm=100.0)
+    assert not [e for e in drawing.elements if e.kind == "tie"]
+    assert len([e for e in drawing.elements if e.kind == "balloon"]) >= 5  # one may be behind
+    # two balloons of 15 in tied at one point are about 30 in across, whatever lies around them
+    assert drawing.canvas.width / MM < 2.1 * 15 * INCH_M

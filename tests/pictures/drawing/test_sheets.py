@@ -74,7 +74,7 @@ def test_pieces_of_a_scene_stand_side_by_side_and_count() -> None:
     assert poles[0] == pytest.approx(-poles[-1], abs=1e-9)
     drawing = draw_scene([Standing(column, 2), arch], options=Options(margin_m=0.0, floor=False))
     free = drawing.width_m - 2 * column.width_m - arch.width_m
-    assert free == pytest.approx(2 * max(0.30, 0.12 * arch.width_m), abs=0.02)
+    assert free == pytest.approx(2 * max(0.75, 0.12 * arch.width_m), abs=0.02)
 
 
 def test_copies_never_overlap() -> None:

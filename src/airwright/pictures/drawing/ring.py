@@ -14,6 +14,7 @@ from airwright.decor.assembly import (
     Assembly,
     ClusterMade,
     Floats,
+    Ints,
     Role,
     Shade,
     Stock,
@@ -43,6 +44,12 @@ TOUCHING = 1.0
 """Distance of neighbours in sums of their radii: they just touch."""
 SMALLEST_MM = 1.7
 """Smallest letters on paper [mm]; smaller ones are replaced by a short label."""
+FLAT = 4
+"""So many balloons lie flat round their tie; more are drawn as they come to rest about it."""
+TILT_RAD = 0.55
+"""How far above the horizon such a bunch is seen from [rad]."""
+ASIDE_RAD = (0.45, 0.2, 0.7, -0.2, -0.45, -0.7)
+"""How far it may be turned to the side; the way in which most balloons show is taken [rad]."""
 LINE_MM = 4.4
 """Height of a line of the legend [mm]."""
 
@@ -101,11 +108,14 @@ def draw_ring(
         raise DrawingError(f"A ring {width_mm} mm wide cannot be read.", "Give 15 to 1000 mm.")
     slots = slots_of(assembly, cluster)
     made: ClusterMade = assembly.clusters[cluster]
-    ring = _assembly(made.recipe, slots)
+    bunch = len(slots) > FLAT
+    ring = _bunch(assembly, cluster, slots) if bunch else _assembly(made.recipe, slots)
     drawn = draw(ring, View.TOP, options=Options(margin_m=0.0, floor=False), knots=False)
     scale = width_mm / max(drawn.canvas.width, 1.0)
-    elements = [*drawn.elements, *_tie(ring)]
+    elements = [*drawn.elements, *([] if bunch else _tie(ring))]
     for row, slot in enumerate(slots):
+        if bunch and _hidden(ring, row):
+            continue
         x, y = float(ring.centre[row, 0]) * MM, -float(ring.centre[row, 1]) * MM
         elements += _label(slot, x, y, float(ring.radius[row]) * MM, scale, system)
     drawing = replace(drawn, title=made.recipe, elements=tuple(elements), scale=scale)
@@ -124,8 +134,11 @@ def places(radii: Sequence[float]) -> Floats:
         return np.zeros((0, 2))
     if count == 1:
         return np.zeros((1, 2))
-    share = 2 * math.pi * r / r.sum()
-    turn = np.cumsum(share) - share / 2 - share[0] / 2 - math.pi / 2
+    order = _spread(r)
+    share = 2 * math.pi * r[order] / r.sum()
+    turn = np.empty(count)
+    turn[order] = np.cumsum(share) - share / 2
+    turn -= turn[0] + math.pi / 2
     way = np.stack([np.cos(turn), np.sin(turn)], axis=1)
     out = NECK * r
     own = np.eye(count, dtype=bool)
@@ -137,6 +150,51 @@ def places(radii: Sequence[float]) -> Floats:
             break
         out = np.where(pressed, out * 1.02, out)
     return np.asarray(out[:, None] * way)
+
+
+def _spread(radii: Floats) -> Ints:
+    """The order round the tie: the largest evenly, smaller ones in the gaps between them."""
+    large = np.flatnonzero(radii >= radii.max() * (1 - 1e-9))
+    small = np.flatnonzero(radii < radii.max() * (1 - 1e-9))
+    gaps = np.array_split(small, len(large))
+    return np.concatenate([[one, *gap] for one, gap in zip(large, gaps, strict=True)]).astype(
+        np.int32
+    )
+
+
+def _bunch(assembly: Assembly, cluster: int, slots: Sequence[Slot]) -> Assembly:
+    """A cluster too large to lie flat as it comes to rest round its tie, seen from above and in
+    front where it is deeper than a ring."""
+    rows = np.flatnonzero(assembly.cluster == cluster)
+    rows = rows[np.argsort(assembly.slot[rows], kind="stable")]
+    centre = assembly.centre[rows] - np.asarray(assembly.clusters[cluster].at)
+    radius = assembly.radius[rows]
+    deep = float(np.ptp(centre[:, 2])) > float(radius.max())
+    flat = _assembly(assembly.clusters[cluster].recipe, slots)
+    looks = [_raised(TILT_RAD, aside) for aside in ASIDE_RAD] if deep else [np.eye(3)]
+    seen = [
+        replace(flat, centre=centre @ turned.T, axis=assembly.axis[rows] @ turned.T)
+        for turned in looks
+    ]
+    return min(seen, key=lambda ring: sum(_hidden(ring, row) for row in range(len(ring))))
+
+
+def _raised(up_rad: float, aside_rad: float) -> Floats:
+    """A rotation (3, 3) that brings a look from the front, raised by an angle, to one straight
+    down."""
+    turn = np.array([[math.cos(aside_rad), -math.sin(aside_rad), 0.0],
+                     [math.sin(aside_rad), math.cos(aside_rad), 0.0],
+                     [0.0, 0.0, 1.0]])  # fmt: skip
+    c, s = math.cos(math.pi / 2 - up_rad), math.sin(math.pi / 2 - up_rad)
+    lean = np.array([[1.0, 0.0, 0.0], [0.0, c, s], [0.0, -s, c]])
+    return np.asarray(lean @ turn, dtype=np.float64)
+
+
+def _hidden(ring: Assembly, row: int) -> bool:
+    """Whether a balloon nearer the eye covers the middle of another."""
+    apart = np.linalg.norm(ring.centre[:, :2] - ring.centre[row, :2], axis=1)
+    above = ring.centre[:, 2] > ring.centre[row, 2] + 1e-9
+    return bool((above & (apart < 1.1 * ring.radius)).any())
 
 
 def _assembly(name: str, slots: Sequence[Slot]) -> Assembly:
