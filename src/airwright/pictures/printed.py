@@ -18,8 +18,8 @@ BOARDS = ("board", "sign")
 """Uses of hardware whose path is the outline of a flat face."""
 
 FONT = "serif"
-ROOM_WIDE, ROOM_TALL = 0.74, 0.62
-"""Share of a board's width and height that words may fill."""
+ROOM = {"sign": (0.74, 0.62), "board": (0.5, 0.25)}
+"""Share of width and height that words may fill: all of a sign, the middle of a backdrop."""
 LEADING = 1.7
 """From line to line, in cap heights."""
 MOST_LINES = 4
@@ -42,8 +42,9 @@ def words_on(part: HardwarePlaced) -> tuple[Polygon, ...]:
     if part.use not in BOARDS or not part.text.strip():
         return ()
     ring = np.asarray(part.path, dtype=float)
-    wide, tall = np.ptp(ring[:, 0]), np.ptp(ring[:, 2])
-    return _laid_out(part.text, round(float(wide), 4), round(float(tall), 4))
+    wide, tall = float(np.ptp(ring[:, 0])), float(np.ptp(ring[:, 2]))
+    room_wide, room_tall = ROOM[part.use]
+    return _laid_out(part.text, round(room_wide * wide, 4), round(room_tall * tall, 4))
 
 
 def middle_of(part: HardwarePlaced) -> Floats:
@@ -55,7 +56,7 @@ def middle_of(part: HardwarePlaced) -> Floats:
 
 @lru_cache(maxsize=64)
 def _laid_out(text: str, wide: float, tall: float) -> tuple[Polygon, ...]:
-    """The layout in one to four lines whose letters come out largest."""
+    """The layout in one to four lines, within a room [m], whose letters come out largest."""
     words = "".join(sign for sign in text if ord(sign) in _font().getBestCmap()).split()
     layouts = [_lines(words, many) for many in range(1, min(MOST_LINES, len(words)) + 1)]
     drawn = [[_line(line) for line in layout] for layout in layouts]
@@ -97,7 +98,7 @@ def _reach(row: list[Polygon]) -> float:
 def _cap(rows: list[list[Polygon]], wide: float, tall: float) -> float:
     """Cap height at which the lines fill the room [m]."""
     high = 1.0 + LEADING * (len(rows) - 1)
-    return min(ROOM_WIDE * wide / max(map(_reach, rows)), ROOM_TALL * tall / high)
+    return min(wide / max(map(_reach, rows)), tall / high)
 
 
 def _base(number: int, many: int) -> float:

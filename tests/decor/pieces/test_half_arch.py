@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from airwright.decor.parts.tapered import OFF_WALL
 from airwright.decor.pieces import KINDS
-from airwright.decor.pieces.half_arch import OFF_WALL
 from tests.decor.pieces.helpers import (
     CTX,
     assert_sound,

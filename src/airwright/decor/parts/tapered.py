@@ -41,6 +41,9 @@ heavy place, and with the same power the other way round at the light one."""
 MORE, LESS = 0.3, 0.1
 """Line filled above the usual at the heavy place and below it at the light one, at full taper."""
 
+OFF_WALL = 0.75
+"""How far a line hangs off the wall or board behind it, in inflated diameters of the mean size."""
+
 AT_WALL = 0.87
 """Line filled by a body with a wall or board behind it, of one that is round (common practice:
 nothing is tied where nobody sees it)."""
@@ -79,6 +82,12 @@ class Tapered(Organic):
             shades=True,
         ),
     ] = None
+
+
+def mean_size(spec: Organic, ctx: Context) -> float:
+    """Mean inflated diameter of a mix [m]."""
+    across = [ctx.stock(row.balloon).inflated_m for row in used(spec)]
+    return float(np.average(across, weights=[row.share for row in used(spec)]))
 
 
 def heavy_middle(shares: Floats) -> Floats:

@@ -7,6 +7,7 @@ from typing import Any
 from airwright.decor.kinds import PieceKind
 from airwright.decor.pieces import (
     arch,
+    backdrop,
     bouquet,
     cloud,
     column,
@@ -34,6 +35,7 @@ KINDS: dict[str, PieceKind[Any]] = {
         hoop.KIND,
         foils.KIND,
         half_arch.KIND,
+        backdrop.KIND,
     )
 }
 """Every kind by the name its job-file table gives."""

@@ -28,10 +28,12 @@ from airwright.decor.parts.foliage import Foliage, add_foliage, check_foliage
 from airwright.decor.parts.hanging import clear_line, hook, samples
 from airwright.decor.parts.mix import add_organic, check_organic, used
 from airwright.decor.parts.tapered import (
+    OFF_WALL,
     Tapered,
     check_tapered,
     fill_tapered,
     heavy_start,
+    mean_size,
     parts,
     tapered_counts,
     tapered_shades,
@@ -43,9 +45,6 @@ from airwright.params import Param
 
 HOOK_EVERY_M = 0.6
 """Most line between two hooks on a wall (common practice: closer than for a swag)."""
-
-OFF_WALL = 0.75
-"""How far the line hangs off the wall, in inflated diameters of the usual size."""
 
 SPARE_LINE = 1.1
 """Line cut, of its length: knots, loops and ends."""
@@ -102,18 +101,12 @@ def way_of(spec: HalfArchSpec) -> Through:
     return through([(point.x, 0.0, point.z) for point in spec.points])
 
 
-def _usual(spec: HalfArchSpec, ctx: Context) -> float:
-    """Mean inflated diameter of its mix [m]."""
-    across = [ctx.stock(row.balloon).inflated_m for row in used(spec)]
-    return float(np.average(across, weights=[row.share for row in used(spec)]))
-
-
 def build(spec: HalfArchSpec, ctx: Context) -> Assembly:
     """A half arch in the plane y = 0; a wall stands behind it."""
     draft = Draft(spec.name, spec.kind)
     way = way_of(spec)
     weight = heavy_start(parts())
-    behind = OFF_WALL * _usual(spec, ctx) if spec.on == "wall" else None
+    behind = OFF_WALL * mean_size(spec, ctx) if spec.on == "wall" else None
     hooks: list[int] = []
     if behind is None:
         _frame(draft, ctx, way)
@@ -341,7 +334,7 @@ def _check_way(spec: HalfArchSpec, ctx: Context, way: Through, place: str) -> li
         )
         mend = message("Move point {point} so that the path leads past.", point=other + 1)
         return [error("path-crosses", f"{place}.points[{other}]", what, mend)]
-    common = _usual(spec, ctx)
+    common = mean_size(spec, ctx)
     near = meets_itself(way, APART * common)
     if near is not None:
         what = message(

@@ -35,6 +35,7 @@ from airwright.decor.parts.tapered import (
     check_tapered,
     fill_tapered,
     heavy_middle,
+    mean_size,
     parts,
     tapered_counts,
     tapered_shades,
@@ -423,8 +424,7 @@ def _check_ring(spec: HoopSpec, ctx: Context, place: str) -> list[Finding]:
             least=ctx.length(LEAST_ACROSS * large),
         )
         return [error("ring-too-small", f"{place}.across", what, mend)]
-    usual = float(np.average(across, weights=[row.share for row in used(spec)]))
-    free = spec.across - 2 * BODY * usual
+    free = spec.across - 2 * BODY * mean_size(spec, ctx)
     found = []
     if spec.foil is not None:
         stock = ctx.stock(spec.foil.balloon)
