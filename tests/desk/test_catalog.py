@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import re
 import tomllib
 from collections.abc import Callable, Iterator
@@ -401,6 +402,17 @@ def test_a_studio_of_another_currency_goes_on_with_jobs_in_dollars(house: House)
         for f in visitor.send(f"/api/jobs/{job_id}/state", {"have": []}).json()["findings"]
     }
     assert "starting-rate" in found
+    page = visitor.page("/enquiry").get_text()
+    assert "€" in page
+    assert "$" not in page
+    visitor.post("/enquiry", {"client": "Lantern Lane"})
+    with house.desk.database.reading() as session:
+        rows = Jobs(session).search(today=dt.date(2027, 5, 1), limit=500)
+        job = next(row.id for row in rows if row.client == "Lantern Lane")
+        text = Jobs(session).get(job).text
+    assert 'currency = "EUR"' in text
+    offer = visitor.page(f"/jobs/{job_id}/offer")
+    assert offer.select_one("form[action$='/editions'] button[disabled]") is None
     visitor.post("/studio", {CURRENCY: ""})
 
 

@@ -111,19 +111,22 @@ def reprice(desk: Desk) -> None:
     with desk.database.reading() as session:
         studio_text = StudioFile(session).get()[0]
         rows = Designs(session).all()
-    now = {row.id: _price_now(desk.builder, row, studio_text) for row in rows}
+    currency = desk.builder.studio(studio_text).pricing.currency
+    now = {row.id: _price_now(desk.builder, row, studio_text, currency) for row in rows}
     with desk.database.writing() as session:
         if StudioFile(session).get()[0] != studio_text:
             return  # changed again meanwhile: that change reckons with what holds now
         for row in Designs(session).all():
             price = now.get(row.id)
             if price is not None:
-                row.price = price
+                row.price, row.currency = price, currency
 
 
-def _price_now(builder: Builder, row: SavedDesign, studio_text: str) -> Decimal | None:
+def _price_now(
+    builder: Builder, row: SavedDesign, studio_text: str, currency: str
+) -> Decimal | None:
     try:
-        text = _job_of_one(row.kind, row.text, row.currency)
+        text = _job_of_one(row.kind, row.text, currency)
     except EditError:
         return None  # kept by an older version; it says so when it is used
     plan = builder.evaluate(text, studio_text).plan

@@ -94,7 +94,7 @@ def _starting(base: str, quote: str) -> Rate | None:
 
 def _started(rate: Rate) -> Finding:
     """One finding, however many amounts follow the rate."""
-    said = {"base": rate.base, "quote": rate.quote, "rate": f"{rate.rate.normalize():f}"}
+    said = {"base": rate.base, "quote": rate.quote, "rate": f"{rate.rate:.5g}"}
     what = message(
         "Prices in {base} are counted at {rate} {quote} for one {base}, a rate from memory of "
         "{year}.",

@@ -444,7 +444,7 @@ def _opening(
     if wide >= 0.9 and tall >= 2.0:
         return []
     mend = sentences(
-        message('If people walk through it, measure the opening instead: measured = "opening".'),
+        message("If people walk through it, give the size of its opening (measured: opening)."),
         message("It grows then, and its feet may need filling."),
     )
     return [hint("narrow-opening", f"{place}.width", what, mend)]

@@ -41,7 +41,7 @@ def take(context: ByDesigner) -> Response:
     rows, studio_text = _offered(context)
     if call.wrong:
         return render(context, _page(context, rows, call, studio_text), status=422)
-    currency = service.currency_of(rows, call.wanted)
+    currency = context.desk.builder.studio(studio_text).pricing.currency
     text = service.job_text(call, rows, currency, call.wanted)
     with context.writing() as session:
         row, _ = start(context.desk.builder, Jobs(session), studio_text, text, context.actor.name)

@@ -24,7 +24,9 @@ def offered(designs: Designs, builder: Builder, studio_text: str) -> list[SavedD
     """What can be offered on the telephone: kept designs, then our own pieces to begin with."""
     kept = designs.all()
     names = {row.name for row in kept}
-    plan = builder.evaluate(example_text("starts"), studio_text).plan
+    currency = builder.studio(studio_text).pricing.currency
+    text = example_text("starts").replace("[job]", f'[job]\ncurrency = "{currency}"', 1)
+    plan = builder.evaluate(text, studio_text).plan
     if plan is None:
         return kept
     ours = [
@@ -54,7 +56,7 @@ def band(
     """
     if not call.wanted:
         return "", ""
-    currency = currency_of(rows, call.wanted)
+    currency = builder.studio(studio_text).pricing.currency
     dated = call if call.date is not None else replace(call, date=SOME_DAY)
     plan = builder.evaluate(job_text(dated, rows, currency, call.wanted), studio_text).plan
     if plan is None:
@@ -72,11 +74,6 @@ def band(
         words = "Within" if fits else "More than" if over else "About"
         notes.insert(0, f"{words} the {said} they have.")
     return f"{about(low, currency)} to {about(high, currency)}", " ".join(notes)
-
-
-def currency_of(rows: list[SavedDesign], wanted: Mapping[str, int]) -> str:
-    """The currency of what is wanted; dollars where nothing says."""
-    return next((row.currency for row in rows if wanted.get(row.id)), "USD")
 
 
 def job_text(call: Call, rows: list[SavedDesign], currency: str, wanted: Mapping[str, int]) -> str:
