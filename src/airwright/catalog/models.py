@@ -213,6 +213,7 @@ HardwareUse = Literal[
     "tool",
     "anchor",
     "glue",
+    "filling",
     "sign",
     "board",
     "foliage",

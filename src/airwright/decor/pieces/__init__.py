@@ -9,14 +9,17 @@ from airwright.decor.pieces import (
     arch,
     backdrop,
     bouquet,
+    centrepiece,
     cloud,
     column,
     drop,
+    flower,
     foils,
     garland,
     half_arch,
     hoop,
     letters,
+    topiary,
     wall,
 )
 from airwright.job.pieces import PieceSpec
@@ -34,6 +37,9 @@ KINDS: dict[str, PieceKind[Any]] = {
         letters.KIND,
         hoop.KIND,
         foils.KIND,
+        centrepiece.KIND,
+        topiary.KIND,
+        flower.KIND,
         half_arch.KIND,
         backdrop.KIND,
     )

@@ -11,15 +11,18 @@ def kind_word(kind: str) -> str:
     known = {
         "arch": message("arch"),
         "bouquet": message("bouquet"),
+        "centrepiece": message("centerpiece"),
         "cloud": message("cloud"),
         "column": message("column"),
         "drop": message("balloon drop"),
+        "flower": message("flower"),
         "foils": message("foil numbers and letters"),
         "garland": message("garland"),
         "letters": message("numbers and letters"),
         "backdrop": message("backdrop"),
         "hoop": message("hoop"),
         "half-arch": message("half arch"),
+        "topiary": message("tree or topiary"),
         "wall": message("wall"),
     }
     return known.get(kind, kind.replace("_", " ").replace("-", " "))
@@ -70,6 +73,8 @@ def item_word(name: str) -> str:
         "step ladder": message("step ladder"),
         "letter frame rim": message("letter frame rim"),
         "letter frame bar": message("letter frame bar"),
+        "table stick": message("table stick"),
+        "sand for a table base": message("sand for a table base"),
         "glue dots": message("glue dots"),
         "water or sand for the bases": message("water or sand for the bases"),
         "sandbags": message("sandbags"),
