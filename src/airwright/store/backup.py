@@ -22,7 +22,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import IO, Any
 
-from sqlalchemy import MetaData, Table, func, insert, select
+from sqlalchemy import LargeBinary, MetaData, Table, Text, func, insert, select
 from sqlalchemy.exc import SQLAlchemyError
 from sqlalchemy.orm import Session
 
@@ -33,7 +33,11 @@ from airwright.store.tables import Base
 from airwright.store.types import now
 
 FORMAT = "airwright-backup/1"
-BATCH = 200
+BATCH = 500
+"""Rows written or read at once, at most …"""
+
+BATCH_BYTES = 8_000_000
+"""… and bytes: a photograph of 5 MB comes alone, not with a hundred others."""
 
 
 class BackupError(StoreError):
@@ -170,9 +174,8 @@ def _copy(source: Database, target: Database, *, replace: bool) -> dict[str, int
         _empty(session, replace=replace)
         for table in _tables():
             rows[table.name] = 0
-            found = reading.execute(select(table).order_by(*table.primary_key.columns)).mappings()
-            for batch in found.partitions(BATCH):
-                session.execute(insert(table), [dict(row) for row in batch])
+            for batch in _batches(reading, table):
+                session.execute(insert(table), batch)
                 rows[table.name] += len(batch)
     return rows
 
@@ -205,13 +208,28 @@ def _empty(session: Session, *, replace: bool) -> None:
 def _write_table(session: Session, table: Table, z: zipfile.ZipFile) -> dict[str, Any]:
     digest, count = hashlib.sha256(), 0
     with z.open(f"{table.name}.jsonl", "w", force_zip64=True) as out:
-        result = session.execute(select(table).order_by(*table.primary_key.columns))
-        for row in result.mappings():
-            line = json.dumps({key: _out(value) for key, value in row.items()}).encode() + b"\n"
-            digest.update(line)
-            out.write(line)
-            count += 1
+        for batch in _batches(session, table):
+            for row in batch:
+                line = json.dumps({key: _out(value) for key, value in row.items()})
+                data = line.encode() + b"\n"
+                digest.update(data)
+                out.write(data)
+            count += len(batch)
     return {"rows": count, "sha256": digest.hexdigest()}
+
+
+def _batches(session: Session, table: Table) -> Iterator[list[dict[str, Any]]]:
+    """All rows in the order of their keys, a few megabytes at a time, off a server-side cursor."""
+    heavy = [column for column in table.columns if isinstance(column.type, LargeBinary | Text)]
+    largest = 0
+    if heavy:
+        longest = select(*(func.coalesce(func.max(func.length(column)), 0) for column in heavy))
+        largest = sum(session.execute(longest).one())
+    at_once = max(1, min(BATCH, BATCH_BYTES // max(1, largest)))
+    query = select(table).order_by(*table.primary_key.columns)
+    found = session.execute(query, execution_options={"yield_per": at_once})
+    for batch in found.mappings().partitions():
+        yield [dict(row) for row in batch]
 
 
 def _read_tables(
@@ -233,7 +251,7 @@ def _read_tables(
 def _read_table(
     session: Session, table: Table, z: zipfile.ZipFile, expected: dict[str, Any], *, plain: bool
 ) -> int:
-    digest, count, batch = hashlib.sha256(), 0, []
+    digest, count, batch, held = hashlib.sha256(), 0, [], 0
     with z.open(f"{table.name}.jsonl") as lines:
         for line in _lines(lines):
             digest.update(line)
@@ -241,9 +259,10 @@ def _read_table(
             # Tables as the database describes them know no decimals: these are kept as digits.
             batch.append({k: _digits(v) for k, v in values.items()} if plain else values)
             count += 1
-            if len(batch) == BATCH:
+            held += len(line)
+            if len(batch) == BATCH or held > BATCH_BYTES:
                 session.execute(insert(table), batch)
-                batch = []
+                batch, held = [], 0
     if batch:
         session.execute(insert(table), batch)
     if (count, digest.hexdigest()) != (expected["rows"], expected["sha256"]):

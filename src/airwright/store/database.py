@@ -18,6 +18,7 @@ from sqlalchemy.orm import Session
 from airwright.store.errors import StoreError, Unavailable
 from airwright.store.migrating import HEAD, bring_up
 from airwright.store.news import CHANNEL, Collector, News, Watch
+from airwright.store.places import on_a_share
 
 BUSY_MS = 15_000
 """How long a writer waits for another one in SQLite."""
@@ -261,6 +262,11 @@ def _engine(address: str) -> Engine:
             f"There is no folder for {url.database}, and none can be made: {problem.strerror}.",
             "Name a file in a folder where you may write.",
         ) from problem
+    if on_a_share(Path(url.database)):
+        raise StoreError(
+            f"{url.database} lies on a network share, where a desk would lose what it writes.",
+            "Name a file on this machine's own disk, or a PostgreSQL server for several machines.",
+        )
     _keep_private(Path(url.database))
     engine = create_engine(
         url, connect_args={"timeout": BUSY_MS / 1000}, pool_size=10, max_overflow=40

@@ -18,13 +18,16 @@ WAITING, WORKING, DONE, FAILED, CANCELLED = "waiting", "working", "done", "faile
 LEASE = dt.timedelta(seconds=20)
 """A worker that has not been heard of for this long is dead; its task waits again."""
 
+CLOCKS_DIFFER = dt.timedelta(seconds=5)
+"""A beat further ahead of this machine's clock than this is none: one of the clocks was set, and
+waiting for it to come true might take for ever."""
+
 MOST_TRIES = 3
 
 
 def _owed() -> ColumnElement[bool]:
-    return or_(
-        TaskRow.state == WAITING, (TaskRow.state == WORKING) & (TaskRow.beat < now() - LEASE)
-    )
+    silent = or_(TaskRow.beat < now() - LEASE, TaskRow.beat > now() + CLOCKS_DIFFER)
+    return or_(TaskRow.state == WAITING, (TaskRow.state == WORKING) & silent)
 
 
 class Tasks:
