@@ -32,6 +32,7 @@ def register(app: typer.Typer) -> None:
     app.command(short_help="Make papers and photographs for shared desks.")(worker)
     app.command(short_help="Write everything the desk holds into one file.")(backup)
     app.command(short_help="Put a backup into an empty desk.")(restore)
+    app.command(short_help="Take away what the studio no longer needs.")(tidy)
 
 
 def desk(
@@ -60,6 +61,16 @@ def desk(
     https: Annotated[
         bool, typer.Option("--https", help="HTTPS on your own network, with your own authority.")
     ] = False,
+    backups: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="FOLDER",
+            help="Folder for a backup a day; beside the studio's own file if left out.",
+        ),
+    ] = None,
+    no_backups: Annotated[
+        bool, typer.Option("--no-backups", help="Make no backups by itself.")
+    ] = False,
     no_browser: Annotated[
         bool, typer.Option("--no-browser", help="Do not open it in the browser.")
     ] = False,
@@ -79,11 +90,23 @@ def desk(
         certificate=_own_certificate(host, names) if https else None,
         open_browser=not no_browser,
         workers=workers,
+        backups=None if no_backups else _backup_folder(backups, database),
     )
     try:
         serve(settings, lambda address: typer.echo(f"The desk is open at {address} (Ctrl-C ends)"))
     except StoreError as problem:
         common.usage_error(problem.what, problem.mend)
+
+
+def _backup_folder(wished: Path | None, database: str | None) -> Path | None:
+    """Where a desk backs up to; nowhere by itself for a database elsewhere."""
+    from airwright.desk.own_authority import data_folder
+
+    if wished is not None and wished.exists() and not wished.is_dir():
+        common.usage_error(f"--backups: {wished} is a file.", "Name a folder.")
+    if wished is not None or database is not None:
+        return wished
+    return data_folder() / "backups"
 
 
 def _addresses(given: list[str]) -> tuple[str, ...]:
@@ -154,6 +177,48 @@ def restore(
     except StoreError as problem:
         common.usage_error(problem.what, problem.mend)
     _tell_backup(made, f"Restored {file}", as_json)
+
+
+def tidy(
+    database: DatabaseUrl = None,
+    look: Annotated[
+        bool, typer.Option("--look", help="Only say what would go; change nothing.")
+    ] = False,
+    as_json: AsJson = False,
+) -> None:
+    """Take away what the studio no longer needs, by the days its settings name."""
+    from airwright.job.studio_reading import read_studio
+    from airwright.store.errors import StoreError
+    from airwright.store.logbook import Logbook
+    from airwright.store.studio import StudioFile
+    from airwright.store.tidying import on_disk, vacuum, would_free
+    from airwright.store.tidying import tidy as take_away
+    from airwright.store.types import now
+
+    try:
+        opened = _open(database, begun=True)
+        with opened.reading() as session:
+            studio = read_studio(StudioFile(session).get()[0]).studio
+        if studio is None:
+            common.usage_error("The studio file cannot be read.", "Fix it under Studio, File.")
+        before = on_disk(opened)
+        found = (would_free if look else take_away)(opened, studio.keeping, now())
+        if not look:
+            with opened.writing() as session:
+                said = ", ".join(f"{share.heap} {share.count}" for share in found if share.count)
+                Logbook(session).write("tidied", "airwright tidy", said)
+            vacuum(opened)
+        after = on_disk(opened)
+        opened.close()
+    except StoreError as problem:
+        common.usage_error(problem.what, problem.mend)
+    if as_json:
+        heaps = {share.heap: {"count": share.count, "bytes": share.size} for share in found}
+        common.put_json({"heaps": heaps, "bytes_before": before, "bytes_after": after})
+        return
+    for share in found:
+        typer.echo(f"{share.heap:8} {share.count:6}  {share.size / 1e6:10.1f} MB")
+    typer.echo(f"On the disk: {before / 1e6:.1f} MB before, {after / 1e6:.1f} MB now.")
 
 
 def _open(database: str | None, *, begun: bool = False) -> Database:

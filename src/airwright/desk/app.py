@@ -20,6 +20,7 @@ from starlette.types import Scope
 from airwright.desk import error_handlers, seed
 from airwright.desk.account.routes import router as account
 from airwright.desk.api.routes import router as api
+from airwright.desk.backups import Backups
 from airwright.desk.buying.routes import router as buying
 from airwright.desk.calendar.routes import router as calendar
 from airwright.desk.catalog.routes import router as catalog
@@ -33,6 +34,7 @@ from airwright.desk.enquiry.routes import router as enquiry
 from airwright.desk.guard import Guard
 from airwright.desk.invoices.routes import router as invoices
 from airwright.desk.jobs.routes import router as jobs
+from airwright.desk.keeping.routes import router as keeping
 from airwright.desk.mail.routes import router as mail
 from airwright.desk.mailing import mailbox, outbox
 from airwright.desk.mailing.sender import Mailer
@@ -80,6 +82,8 @@ def open_desk(settings: DeskSettings) -> Desk:
         settings_now = partial(mail_server, desk)
         chores = (partial(outbox.tend, desk), mailbox.watcher(database, settings_now))
         desk.mailer = Mailer(database, settings_now, chores)
+    if settings.backups is not None:
+        desk.backups = Backups(database, settings.backups)
     return desk
 
 
@@ -106,9 +110,13 @@ def create_app(settings: DeskSettings | None = None) -> FastAPI:
             desk.workers.start()
         if desk.mailer is not None:
             desk.mailer.start()
+        if desk.backups is not None:
+            desk.backups.start()
         Thread(target=_warm, args=(desk,), daemon=True).start()
         yield
         await run_in_threadpool(watch.stop)
+        if desk.backups is not None:
+            await run_in_threadpool(desk.backups.stop)
         if desk.mailer is not None:
             await run_in_threadpool(desk.mailer.stop)
         if desk.workers is not None:
@@ -146,6 +154,7 @@ def create_app(settings: DeskSettings | None = None) -> FastAPI:
         mail,
         team,
         account,
+        keeping,
         client,
         calendar,
         contacts,

@@ -28,6 +28,7 @@ class DeskSettings:
         workers: background workers in this process; 0 for none.
         sample: whether an empty desk begins with the demo job.
         today: the studio's date, for lists and cautions.
+        backups: folder for backups made by themselves; None for none.
         folder: where the studio's own database file lies; None for the user's data folder.
     """
 
@@ -40,6 +41,7 @@ class DeskSettings:
     open_browser: bool = True
     workers: int = 1
     sample: bool = True
+    backups: Path | None = None
     today: Callable[[], dt.date] = field(default=_today)
     folder: Path | None = None
 

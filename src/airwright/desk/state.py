@@ -27,6 +27,7 @@ class Desk:
         builder: looks at jobs.
         key: signs form tokens; kept in the database, so that all machines share it.
         workers: the background, if this process has one.
+        backups: makes backups by themselves, if this process does.
         mailer: sends queued mail, if this process does.
         job_locks: people at one job, in the order they came.
         limits: how much one visitor may ask.
@@ -39,6 +40,7 @@ class Desk:
     key: str
     workers: Any = None
     mailer: Any = None
+    backups: Any = None
     job_locks: FairLock = field(default_factory=FairLock)
     limits: Limits = field(default_factory=Limits)
     news: Bus = field(default_factory=Bus)

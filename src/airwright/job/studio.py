@@ -25,6 +25,7 @@ from airwright.job.charges import (
     TakeDown,
 )
 from airwright.job.cluster import Cluster, Inflated
+from airwright.job.keeping import Keeping
 from airwright.job.models import MadeBy
 from airwright.job.pieces import Table
 from airwright.job.price_notes import DatedRate, QuantityStep
@@ -437,6 +438,7 @@ class Studio(Table):
     business: Business = Business()
     mail: MailServer = MailServer()
     letters: Letters = Letters()
+    keeping: Keeping = Keeping()
     cylinders: tuple[Cylinder, ...] = CYLINDERS
     measured: tuple[Measured, ...] = ()
     weighed: tuple[Weighed, ...] = ()

@@ -55,9 +55,9 @@ def _nearest(path: Path) -> Path:
 
 
 def _on_windows_share(file: Path) -> bool:
-    if sys.platform != "win32":
-        return False
-    import ctypes
+    if sys.platform == "win32":
+        import ctypes
 
-    root = file.absolute().anchor
-    return root.startswith("\\\\") or ctypes.windll.kernel32.GetDriveTypeW(root) == REMOTE_DRIVE
+        root = file.absolute().anchor
+        return root.startswith("\\\\") or ctypes.windll.kernel32.GetDriveTypeW(root) == REMOTE_DRIVE
+    return False

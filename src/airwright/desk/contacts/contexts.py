@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from airwright.desk.pages import Page
+from airwright.store.erasing import MustStay
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,3 +62,14 @@ class ContactPage(Page):
     address: str
     note: str
     jobs: tuple[ContactJob, ...]
+
+
+@dataclass(frozen=True)
+class ErasePage(Page):
+    """What of a client would go, and what must stay and until when."""
+
+    template: ClassVar[str] = "contacts/erase.html"
+    id: str
+    name: str
+    going: tuple[tuple[str, str], ...]
+    staying: tuple[MustStay, ...]

@@ -8,9 +8,9 @@ from fastapi import APIRouter, Query
 from starlette.concurrency import run_in_threadpool
 from starlette.responses import RedirectResponse, Response
 
-from airwright.desk.access import ByDesigner, RequestContext
+from airwright.desk.access import ByDesigner, ByOwner, RequestContext
 from airwright.desk.contacts import service
-from airwright.desk.contacts.contexts import ContactJob, ContactPage, ContactsPage
+from airwright.desk.contacts.contexts import ContactJob, ContactPage, ContactsPage, ErasePage
 from airwright.desk.contacts.forms import (
     KIND_WORDS,
     LARGEST_FILE,
@@ -21,7 +21,10 @@ from airwright.desk.contacts.forms import (
 )
 from airwright.desk.editing.edits import EditError
 from airwright.desk.pages import render
+from airwright.desk.proof import ByProvenOwner
 from airwright.store.contacts import Card, Contacts
+from airwright.store.erasing import erase, held
+from airwright.store.studio import StudioFile
 
 router = APIRouter(prefix="/contacts")
 
@@ -150,6 +153,35 @@ def remove(contact_id: str, context: ByDesigner) -> Response:
         context.log(session, "deleted", Contacts(session).get(contact_id).name)
         Contacts(session).remove(contact_id)
     return RedirectResponse("/contacts?said=deleted", 303)
+
+
+@router.get("/{contact_id}/data.zip")
+def their_data(contact_id: str, context: ByOwner) -> Response:
+    """Everything that is held of a client, to be handed out."""
+    with context.reading() as session:
+        body = service.data_of(session, contact_id)
+    context.log_export("data.zip")  # without a name: the log outlives an erasure
+    head = {"content-disposition": 'attachment; filename="data.zip"'}
+    return Response(body, media_type="application/zip", headers=head)
+
+
+@router.get("/{contact_id}/erase")
+def ask_erase(contact_id: str, context: ByOwner) -> Response:
+    """What would go, and what must stay."""
+    with context.reading() as session:
+        years = context.desk.builder.studio(StudioFile(session).get()[0]).keeping.tax_years
+        found = held(session, contact_id, years, context.desk.settings.today())
+    return render(context, ErasePage(contact_id, found.name, found.going, found.staying))
+
+
+@router.post("/{contact_id}/erase")
+def erase_data(contact_id: str, context: ByProvenOwner) -> Response:
+    """Erase a client's data; what tax law keeps stays until its day."""
+    with context.writing() as session:
+        years = context.desk.builder.studio(StudioFile(session).get()[0]).keeping.tax_years
+        erase(session, contact_id, years, context.desk.settings.today())
+        context.log(session, "erased")
+    return RedirectResponse("/contacts?said=erased", 303)
 
 
 def _form(contact_id: str, card: Card, jobs: tuple[ContactJob, ...]) -> ContactPage:

@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+import io
+import zipfile
+
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from airwright.desk.contacts.contexts import ContactJob, ContactLine
+from airwright.desk.contacts.forms import write_vcards
 from airwright.desk.pages import day
 from airwright.store.book_tables import Contact
+from airwright.store.contacts import Contacts
+from airwright.store.erasing import gathered
 from airwright.store.tables import JobRow
 
 MOST_UNKNOWN = 12
@@ -40,3 +46,14 @@ def unknown(session: Session) -> tuple[tuple[str, str], ...]:
         names = (str(name) for name in session.scalars(newest))
         found += [(kind, name) for name in names if (kind, name.lower()) not in known]
     return tuple(found[:MOST_UNKNOWN])
+
+
+def data_of(session: Session, contact_id: str) -> bytes:
+    """Everything that is held of a contact, as one zip."""
+    contact = Contacts(session).get(contact_id)
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as z:
+        z.writestr("contact.vcf", write_vcards([contact]))
+        for name, content in gathered(session, contact_id):
+            z.writestr(name, content)
+    return out.getvalue()

@@ -26,6 +26,7 @@ from airwright.job.charges import (
     TakeDown,
 )
 from airwright.job.findings import Finding
+from airwright.job.keeping import Keeping
 from airwright.job.records import records
 from airwright.job.studio import Care, Crew, Helium, House, Pricing, Van
 
@@ -52,6 +53,7 @@ PARTS = (
     ("business", Business, "Invoices"),
     ("mail", MailServer, "Mail"),
     ("letters", Letters, "Words of your mail"),
+    ("keeping", Keeping, "How long things are kept"),
 )
 
 

@@ -1,0 +1,1 @@
+"""Backups, space, tidying."""
