@@ -7,6 +7,7 @@ it may go before its effect leaves the band, rounded outward.
 from __future__ import annotations
 
 from airwright.plan.hours import Done
+from tests.plan.samples import column
 from tests.validation import effects as show
 from tests.validation.spoiling import Constant, Effect, Guard
 
@@ -52,6 +53,34 @@ DOWN: tuple[Done, ...] = (
     ("carry", 2, "take-down"), ("walk", 120, "take-down"),
 )  # fmt: skip
 STRUCK = timed("16 ft arch taken down", 5, 15, *DOWN)
+
+UPSTAIRS = remembered("four armfuls up two flights, and back empty",
+                      show.minutes(("stairs", 8, "site")), 2.5, 10, "min")  # fmt: skip
+RIDES = remembered("two rides in a lift", show.minutes(("lift ride", 2, "site")), 2, 12, "min")
+LOADED = remembered("a van got ready and ten armfuls loaded",
+                    show.minutes(("ready the van", 1, None), ("load", 10, None)),
+                    10, 40, "min")  # fmt: skip
+DRIVEN = remembered("10 km through town", show.minutes(("drive", 10, None)), 13, 30, "min")
+FAR = remembered("60 km further on the road", show.minutes(("drive on", 60, None)), 36, 75, "min")
+BOUQUET_MADE = practice("bouquet of seven made", show.minutes(
+    ("fill helium", 7, None), ("bouquet", 1, None)), 4, 18, "min")  # fmt: skip
+JUMBO = remembered("a 3 ft balloon inflated and set on a column", show.minutes(
+    ("inflate jumbo", 1, None), ("topper", 1, None)), 3, 12, "min")  # fmt: skip
+CLOUDED = remembered("sleeve cut and hung", show.minutes(("sleeve", 1, None)), 2, 10, "min")
+FOILS = remembered("ten foils filled and sealed", show.minutes(("inflate foil", 10, None)),
+                   4, 20, "min")  # fmt: skip
+HUNG = practice("10 ft of garland hung by one", show.minutes(("hang garland", 3.05, None)),
+                6, 30, "min")  # fmt: skip
+ARCH_TEXT = column().split("[[pieces]]")[0] + (
+    '[[pieces]]\nname = "A"\nkind = "arch"\nwidth = "10 ft"\nheight = "8 ft"\n'
+    'body = ["4 x 11in @ 9.5in"]\nshades = ["coral"]\n'
+)
+COLUMN_MASS = remembered("6 ft column on an empty base", show.empty_mass_kg(column()), 3, 12, "kg")
+ARCH_MASS = remembered("10 x 8 ft arch on empty feet", show.empty_mass_kg(ARCH_TEXT), 10, 35, "kg")
+BAG = remembered("100 of 11 in, a bag", show.one_costs("11in", 100), 8, 30, "USD")
+SMALL_BAG = remembered("100 of 5 in, a bag", show.one_costs("5in", 100), 4, 18, "USD")
+JUMBOS = remembered("two of 3 ft", show.one_costs("36in", 2), 5, 25, "USD")
+SOLD = practice("6 ft column sold for", show.sold_for(column()), 60, 150, "USD")
 
 LIFT = practice("net lift of 11 in at 11 in, ribbon not counted",
                 show.net_lift_g("11in"), 9.3, 10.6, "g")  # fmt: skip
@@ -329,4 +358,37 @@ CONSTANTS: tuple[Constant, ...] = (
     of_time("strike piece", 0.0, 8.0, STRUCK),
     of_time("burst balloon", 0.0, 0.06, STRUCK),
     of_time("take apart", 0.0, 1.5, STRUCK),
+    of_time("foot", 0, 17.5, ARCH),
+    of_time("set ballast", 0, 1.15, ARCH),
+    # ---- carrying, loading, driving
+    of_time("carry", 0, 8.2, ARCH),
+    of_time("walk", 0, 0.145, ARCH),
+    of_time("stairs", 0.27, 1.15, UPSTAIRS),
+    of_time("lift ride", 0.85, 5.5, RIDES),
+    of_time("load", 0, 2.5, LOADED),
+    of_time("ready the van", 2.5, 30, LOADED),
+    of_time("drive", 1.3, 3.0, DRIVEN),
+    of_time("drive on", 0.6, 1.25, FAR),
+    # ---- trims
+    of_time("fill helium", 0.08, 1.9, BOUQUET_MADE),
+    of_time("bouquet", 0.05, 13, BOUQUET_MADE),
+    of_time("inflate jumbo", 0, 8, JUMBO),
+    of_time("topper", 0.1, 8.5, JUMBO),
+    of_time("sleeve", 1.7, 9, CLOUDED),
+    of_time("inflate foil", 0.35, 1.8, FOILS),
+    of_time("hang garland", 1.7, 8.9, HUNG),
+    # ---- masses of what is carried
+    Constant("hardware:column base plate.mass_kg", "base of a column", 1.7, 12, "kg", COLUMN_MASS),
+    Constant(
+        "hardware:column pole, sectional.mass_kg", "pole of a column", 0, 7, "kg", COLUMN_MASS
+    ),
+    Constant("hardware:arch foot plate.mass_kg", "foot of an arch", 3.5, 17.5, "kg", ARCH_MASS),
+    Constant("hardware:arch frame rod.mass_kg", "rod of an arch, a metre", 0, 3.4, "kg", ARCH_MASS),
+    # ---- prices
+    Constant("balloons:11in.packs", "11 in, one of the largest bag", 0.078, 0.33, "USD", BAG),
+    Constant("balloons:5in.packs", "5 in, one of the largest bag", 0.038, 0.19, "USD", SMALL_BAG),
+    Constant("balloons:36in.packs", "36 in, one of the largest bag", 2.3, 13, "USD", JUMBOS),
+    Constant("settings:pricing.labour_rate", "wage of an hour", 17, 86, "USD", SOLD),
+    Constant("settings:pricing.overhead", "overhead on costs", 0, 1.6, "-", SOLD),
+    Constant("settings:pricing.margin", "margin of a price", 0.54, 0.85, "-", SOLD),
 )

@@ -15,6 +15,7 @@ from airwright.physics.drag import drag_force
 from airwright.plan.floating import FloatLine, lines_of
 from airwright.plan.gas import gas_plan
 from airwright.plan.hours import PACE, Done, Way, way_of, work_lines
+from airwright.plan.packs import cheapest
 from airwright.plan.spares import to_buy
 from airwright.plan.surroundings import EVERYDAY, surroundings
 from airwright.plan.values import PiecePlan
@@ -220,3 +221,33 @@ def net_balloons(studio: Studio) -> float:
         'height = "12 ft"\nlength = "8 ft"\nshades = ["coral"]\n'
     )
     return float(len(plan(text, studio).pieces[0].assembly))
+
+
+def empty_mass_kg(text: str):  # type: ignore[no-untyped-def]
+    """What one piece weighs before its bases are filled."""
+
+    def effect(studio: Studio) -> float:
+        return piece(text, studio).mass_kg
+
+    return effect
+
+
+def one_costs(size: str, count: int):  # type: ignore[no-untyped-def]
+    """Cheapest bags of so many balloons."""
+
+    def effect(studio: Studio) -> float:
+        bags = cheapest(studio.catalog().balloon(size).packs, count)
+        return float(sum(bag.price * bag.bags for bag in bags))
+
+    return effect
+
+
+def sold_for(text: str, per: float = 1.0):  # type: ignore[no-untyped-def]
+    """What one piece is sold for, over a length or a number."""
+
+    def effect(studio: Studio) -> float:
+        price = piece(text, studio).price
+        assert price is not None
+        return float(price.unit_price) / per
+
+    return effect

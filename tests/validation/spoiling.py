@@ -8,12 +8,14 @@ looks elsewhere is found out.
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
+from decimal import Decimal
 from types import FunctionType
 from typing import Any
 
+from airwright.catalog import Balloon, Pack
 from airwright.job.studio import Studio
 from airwright.physics.errors import PhysicsError
 
@@ -55,7 +57,8 @@ class Constant:
 
     Attributes:
         at: "physics.drag.SAFE_SPHERE" in the package; "care.friction" of the studio's settings
-            with "settings:" before it; "balloons:11in.mass_g", "operations:drive.minutes".
+            with "settings:" before it; "balloons:11in.mass_g",
+            "operations:drive.minutes"; "balloons:11in.packs" stands for the price of one.
         what: in words.
         low, high: the range outside which its guard must fail.
         unit: its unit.
@@ -79,8 +82,15 @@ class Constant:
             return float(getattr(getattr(studio, table), key))
         if kind:
             name, _, key = path.rpartition(".")
-            return float(getattr(getattr(studio.catalog(), kind)[name], key))
+            row = getattr(studio.catalog(), kind)[name]
+            return unit_price(row.packs) if key == "packs" else float(getattr(row, key))
         return float(_found(path))
+
+
+def unit_price(packs: Sequence[Pack]) -> float:
+    """What one balloon costs out of the largest bag."""
+    largest = max(packs, key=lambda pack: pack.count)
+    return float(largest.price) / largest.count
 
 
 @contextmanager
@@ -89,11 +99,14 @@ def spoiled(constant: Constant, value: float, studio: Studio) -> Iterator[Studio
     kind, _, path = constant.at.rpartition(":")
     if kind == "settings":
         table, key = path.split(".")
-        part = getattr(studio, table).model_copy(update={key: value})
+        old = getattr(getattr(studio, table), key)
+        new = Decimal(str(value)) if isinstance(old, Decimal) else value
+        part = getattr(studio, table).model_copy(update={key: new})
         yield studio.model_copy(update={table: part})
     elif kind:
         name, _, key = path.rpartition(".")
-        row = getattr(studio.catalog(), kind)[name].model_copy(update={key: value})
+        row = getattr(studio.catalog(), kind)[name]
+        row = row.model_copy(update={key: _dearer(row, value) if key == "packs" else value})
         yield studio.model_copy(update={kind: (row,)})
     else:
         old = _found(path)
@@ -111,6 +124,12 @@ def spoiled(constant: Constant, value: float, studio: Studio) -> Iterator[Studio
             for function, values in defaults:
                 function.__defaults__ = values
             _forget()
+
+
+def _dearer(row: Balloon, value: float) -> list[Pack]:
+    """Bags of which the largest costs that much a balloon, the others in proportion."""
+    factor = Decimal(str(value / unit_price(row.packs)))
+    return [p.model_copy(update={"price": round(p.price * factor, 2)}) for p in row.packs]
 
 
 def _found(path: str) -> Any:
