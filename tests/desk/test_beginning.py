@@ -9,7 +9,7 @@ import pytest
 from PIL import Image
 
 from airwright.desk.api.palette import apart, palette
-from airwright.desk.designs import starts
+from airwright.desk.designs import in_units, starts
 from airwright.desk.editing.document import apply
 from airwright.desk.editing.edits import EditError
 from airwright.desk.editing.writing import resolved
@@ -104,3 +104,13 @@ def test_a_picture_gives_its_colours_and_what_comes_nearest(house: House) -> Non
     assert [tone["shade"] for tone in told.json()] == [tone.shade for tone in tones]
     with pytest.raises(EditError, match="no picture"):
         palette(b"nothing", Studio().catalog())
+
+
+def test_a_metric_studio_begins_with_metric_pieces() -> None:
+    for begin in starts():
+        told = in_units(begin.text, System.METRIC)
+        assert " ft" not in told, begin.name
+        assert in_units(begin.text, System.FEET) == begin.text
+    made = in_units('height = "6 ft 6 in"\nspread = [{ x = "-4 ft", z = "7.5 ft" }]', System.METRIC)
+    assert tomllib.loads(made) == {"height": "2 m", "spread": [{"x": "-1.2 m", "z": "2.3 m"}]}
+    assert in_units('body = ["4 x 11in @ 9.5in"]', System.METRIC) == 'body = ["4 x 11in @ 9.5in"]'

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache
+from typing import Any
 
 import tomlkit
 
+from airwright import units
 from airwright.decor.assembly import Assembly
 from airwright.desk.editing.builder import Builder, Evaluation
 from airwright.desk.editing.document import apply, shades_named
@@ -66,6 +69,29 @@ def design_text(designs: Designs, key: str) -> str:
     if not key.startswith(OURS):
         return designs.get(key).text
     return {start.key: start.text for start in starts()}[key]
+
+
+_FEET = re.compile(r"-?\d+(\.\d+)? ?ft( \d+(\.\d+)?( \d+/\d+)? ?in)?")
+"""A length in feet; balloons, which the whole world sells in inches, are never written so."""
+ROUND_M = 0.05
+
+
+def in_units(text: str, system: units.System) -> str:
+    """A design's table with its lengths as a metric studio writes them, to the next 5 cm."""
+    if system is not units.System.METRIC:
+        return text
+    document = tomlkit.parse(text)
+
+    def told(value: Any) -> None:
+        for key, inner in list(value.items() if isinstance(value, dict) else enumerate(value)):
+            if isinstance(inner, dict | list):
+                told(inner)
+            elif isinstance(inner, str) and _FEET.fullmatch(inner):
+                metres = round(units.parse(inner, units.LENGTH) / ROUND_M) * ROUND_M
+                value[key] = f"{metres:.4g} m"
+
+    told(document)
+    return tomlkit.dumps(document)
 
 
 def built_alone(builder: Builder, kind: str, text: str, studio_text: str) -> Assembly | None:

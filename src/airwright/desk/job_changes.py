@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 from starlette.responses import Response
 
 from airwright.desk.access import Actor, RequestContext
-from airwright.desk.designs import design_text
+from airwright.desk.designs import design_text, in_units
 from airwright.desk.editing.answer import answer
 from airwright.desk.editing.builder import Builder, Evaluation
 from airwright.desk.editing.differences import is_rows, readable
@@ -109,10 +109,11 @@ def change(desk: Desk, actor: Actor, job_id: str, edit: Edit) -> Changed:
         studio_text = StudioFile(session).get()[0]
         same = edit.version == row.version
         base = row.text if same else jobs.version(row.id, edit.version).text
+        system = desk.builder.studio(studio_text).studio.units
         wanted, label = apply(
             base,
-            resolved(base, edit.changes, desk.builder.studio(studio_text).studio.units),
-            lambda key: design_text(Designs(session), key),
+            resolved(base, edit.changes, system),
+            lambda key: in_units(design_text(Designs(session), key), system),
         )
         text = wanted if same else _carried(jobs, row, base, wanted, edit)
         return _Draft(text, label, not same, focus=_made_by(edit, base, wanted, text))

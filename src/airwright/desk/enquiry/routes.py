@@ -41,8 +41,8 @@ def take(context: ByDesigner) -> Response:
     rows, studio_text = _offered(context)
     if call.wrong:
         return render(context, _page(context, rows, call, studio_text), status=422)
-    currency = context.desk.builder.studio(studio_text).pricing.currency
-    text = service.job_text(call, rows, currency, call.wanted)
+    studio = context.desk.builder.studio(studio_text)
+    text = service.job_text(call, rows, studio, call.wanted)
     with context.writing() as session:
         row, _ = start(context.desk.builder, Jobs(session), studio_text, text, context.actor.name)
         row.stage = "drawn" if call.wanted else "call"

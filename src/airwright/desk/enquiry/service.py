@@ -9,13 +9,14 @@ from typing import Any
 import tomlkit
 
 from airwright import units
-from airwright.desk.designs import price_alone, starts
+from airwright.desk.designs import in_units, price_alone, starts
 from airwright.desk.editing.builder import Builder, price_band
 from airwright.desk.editing.document import apply
 from airwright.desk.editing.edits import Add, AnyChange, Put
 from airwright.desk.enquiry.forms import SOME_DAY, Call
 from airwright.desk.pages import about
 from airwright.job.examples import example_text
+from airwright.job.studio import Studio
 from airwright.store.studio import Designs
 from airwright.store.tables import SavedDesign
 
@@ -56,9 +57,10 @@ def band(
     """
     if not call.wanted:
         return "", ""
-    currency = builder.studio(studio_text).pricing.currency
+    studio = builder.studio(studio_text)
+    currency = studio.pricing.currency
     dated = call if call.date is not None else replace(call, date=SOME_DAY)
-    plan = builder.evaluate(job_text(dated, rows, currency, call.wanted), studio_text).plan
+    plan = builder.evaluate(job_text(dated, rows, studio, call.wanted), studio_text).plan
     if plan is None:
         return "", "One of these has errors; the price comes once they are fixed under Design."
     low, high = price_band(plan.money.price)
@@ -76,7 +78,7 @@ def band(
     return f"{about(low, currency)} to {about(high, currency)}", " ".join(notes)
 
 
-def job_text(call: Call, rows: list[SavedDesign], currency: str, wanted: Mapping[str, int]) -> str:
+def job_text(call: Call, rows: list[SavedDesign], studio: Studio, wanted: Mapping[str, int]) -> str:
     """The job file of a call with some of each kept design in it.
 
     Raises:
@@ -88,7 +90,7 @@ def job_text(call: Call, rows: list[SavedDesign], currency: str, wanted: Mapping
         head["contact"] = call.contact
     if call.date is not None:
         head["date"] = call.date
-    head |= {"guests": call.guests, "strike": call.strike, "currency": currency}
+    head |= {"guests": call.guests, "strike": call.strike, "currency": studio.pricing.currency}
     if call.budget is not None:
         head["budget"] = float(call.budget)
     if call.note:
@@ -101,7 +103,7 @@ def job_text(call: Call, rows: list[SavedDesign], currency: str, wanted: Mapping
         document["venue"]["access"] = "00:00"
     document["shades"] = {}
     text = tomlkit.dumps(document)
-    texts = {row.id: row.text for row in rows}
+    texts = {row.id: in_units(row.text, studio.studio.units) for row in rows if wanted.get(row.id)}
     changes: list[AnyChange] = []
     for row in rows:
         count = wanted.get(row.id, 0)
