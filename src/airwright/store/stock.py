@@ -174,6 +174,16 @@ class Stock:
             self._write(row, Kind.COUNTED, difference, said)
         return difference
 
+    def describe(self, lot_id: str, condition: str, said: Said) -> bool:
+        """How a lot is now, in words; what it was stays in its history. False when known."""
+        row = self.lot(lot_id, locked=True)
+        if self.known(said.key) or row.condition == condition:
+            return False
+        row.condition = condition[:200]
+        words = f"condition: {condition}" if condition else "in order again"
+        self._write(row, Kind.COUNTED, 0, said, note=words)
+        return True
+
     def take(self, goods: Goods, quantity: int, job_id: str, said: Said) -> int:
         """Take for a job, what ages first in front; returns how many are lacking."""
         parts, lacking = taking(self.shelf(), goods, quantity, said.day)

@@ -47,6 +47,7 @@ class LotLine:
     place: str
     there: int
     more: str
+    condition: str
     key: str
 
 
@@ -105,3 +106,32 @@ class HistoryPage(Page):
     lots: tuple[LotLine, ...]
     happenings: tuple[Happening, ...]
     kinds: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CylinderLine:
+    """A cylinder that is here: its gas, its dial and its rent so far, in words."""
+
+    id: str
+    name: str
+    size: str
+    gas: str
+    gauge: str
+    read: str
+    since: str
+    rent: str
+    place: str
+    key: str
+
+
+@dataclass(frozen=True)
+class HeliumPage(Page):
+    """Cylinders of helium."""
+
+    template: ClassVar[str] = "stock/helium.html"
+    cylinders: tuple[CylinderLine, ...]
+    gas: str
+    kinds: tuple[str, ...]
+    dial: str
+    currency: str
+    key: str

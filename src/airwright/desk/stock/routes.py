@@ -24,6 +24,7 @@ from airwright.desk.stock.forms import (
     paid_or_none,
     whole,
 )
+from airwright.desk.stock.helium import router as helium_router
 from airwright.desk.stock_entry import said
 from airwright.operations.buying.needs_file import needed_on
 from airwright.operations.goods import Goods
@@ -35,6 +36,7 @@ from airwright.store.tables import JobRow
 from airwright.store.types import new_id
 
 router = APIRouter()
+router.include_router(helium_router)
 
 Word = Annotated[str, Query(max_length=120)]
 
@@ -83,6 +85,7 @@ def add(context: ByDesigner) -> Response:
             each=None if paid is None else paid / quantity,
             keeps_until=day_or_none(context, "good_until"),
             opened=context.text("opened") == "yes",
+            condition=context.text("condition", 200),
         )
     return RedirectResponse("/stock?said=saved", 303)
 
@@ -161,6 +164,17 @@ def move(lot_id: str, context: SignedIn) -> Response:
         stock = Stock(session)
         row = stock.lot(lot_id)
         stock.move(lot_id, kind, quantity, said(context), note=context.text("note", 200))
+        item, shade = row.item, row.shade
+    return RedirectResponse(f"/stock/goods?item={quote(item)}&shade={quote(shade)}&said=saved", 303)
+
+
+@router.post("/stock/lots/{lot_id}/condition")
+def condition(lot_id: str, context: SignedIn) -> Response:
+    """What is wrong with hardware, or nothing any more."""
+    with context.writing() as session:
+        stock = Stock(session)
+        row = stock.lot(lot_id)
+        stock.describe(lot_id, context.text("condition", 200), said(context))
         item, shade = row.item, row.shade
     return RedirectResponse(f"/stock/goods?item={quote(item)}&shade={quote(shade)}&said=saved", 303)
 

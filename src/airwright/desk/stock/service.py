@@ -75,7 +75,7 @@ def lot_lines(
         rows.append(
             LotLine(
                 lot.id, lot.goods.shown_item, lot.goods.shown_shade, lot.place, there,
-                ", ".join(more), new_id(),
+                ", ".join(more), lot.condition, new_id(),
             )
         )  # fmt: skip
     return tuple(sorted(rows, key=lambda row: (row.place, row.item, row.shade)))
