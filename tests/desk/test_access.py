@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from decimal import Decimal
 
 import pytest
 from fastapi.routing import APIRoute
@@ -51,13 +52,13 @@ def addresses(guarded: House) -> dict[str, str]:
     job_id = guarded.job()
     with guarded.desk.database.writing() as session:
         files = Files(session)
-        secret = files.put("paper", "proposal.pdf", "application/pdf", b"$605.00", job_id=job_id,
-                           holds_money=True)  # fmt: skip
-        costs = files.put("paper", "shopping list.pdf", "application/pdf", b"cost $1",
+        secret = files.put("client paper", "proposal.pdf", "application/pdf", b"$605.00",
+                           job_id=job_id, holds_money=True)  # fmt: skip
+        costs = files.put("owner paper", "shopping list.pdf", "application/pdf", b"cost $1",
                           job_id=job_id,
                           holds_money=True)  # fmt: skip
-        files.put("paper", "load-list.pdf", "application/pdf", b"poles", job_id=job_id)
-        Actuals(session).add(job_id, "spent", "parking", __import__("decimal").Decimal("4"), "Ada")
+        files.put("crew paper", "load-list.pdf", "application/pdf", b"poles", job_id=job_id)
+        Actuals(session).add(job_id, "spent", "parking", Decimal("4"), "Ada")
         Jobs(session).get(job_id).deposit_paid = None
         purchase = Purchases(session).place(sent_order(), "EUR", "access", "Ada").id
         edition = Editions(session).freeze(

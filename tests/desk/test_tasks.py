@@ -69,9 +69,9 @@ def test_papers_come_and_say_whether_they_hold_money(place: tuple[str, Database]
     finally:
         workers.stop()
     with database.reading() as session:
-        files = {file.name: file.holds_money for file in Files(session).of_job(job_id)}
-        assert files["proposal.pdf"]
-        assert not files["load-list.pdf"]
+        files = {file.name: (file.use, file.holds_money) for file in Files(session).of_job(job_id)}
+        assert files["proposal.pdf"] == ("client paper", True)
+        assert files["load-list.pdf"] == ("crew paper", False)
         assert all(f.content[:5] == b"%PDF-" for f in Files(session).of_job(job_id))
 
 

@@ -4,14 +4,20 @@ from __future__ import annotations
 
 import csv
 import json
+import re
 from collections import Counter
+from importlib import import_module
+from io import BytesIO
 from pathlib import Path
 
 import jsonschema
 import numpy as np
 import pytest
+from pypdf import PdfReader
 
 from airwright.job.findings import Finding
+from airwright.papers.common.document import Audience
+from airwright.papers.common.request import request_for
 from airwright.papers.pack import DOCUMENTS, PackError, documents_for, write_pack
 from airwright.plan import export
 from tests.papers.plans import CJK, TODAY, example_plan, plan_with
@@ -69,6 +75,21 @@ def test_papers_differ_in_path_and_carry_a_fingerprint() -> None:
     assert len(set(paths)) == len(paths)
     assert all(len(paper.fingerprint) == 12 for paper in papers)
     assert all(path.isascii() for path in paths)
+
+
+def test_papers_for_the_crew_hold_no_money() -> None:
+    request = request_for(example_plan(), TODAY, None)
+    amounts = re.compile(r"[$€£]\s?\d|\d\s?(USD|EUR|GBP)\b")
+    for name in DOCUMENTS:
+        document = import_module(f"airwright.papers.{name}")
+        assert isinstance(document.AUDIENCE, Audience)
+        for paper in document.make(request):
+            if paper.path.endswith(".pdf"):
+                text = "\n".join(
+                    page.extract_text() for page in PdfReader(BytesIO(paper.data)).pages
+                )
+                found = amounts.search(text)
+                assert bool(found) == (document.AUDIENCE is not Audience.CREW), (paper.path, found)
 
 
 def test_the_same_plan_makes_the_same_pack(tmp_path: Path) -> None:

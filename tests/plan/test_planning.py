@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from airwright.job import Studio
+from airwright.decor.pieces import SPECS
+from airwright.job import Studio, read_job
 from airwright.job.studio import Measured
 from airwright.money.amount import cent, shared
 from airwright.plan.export import dumps, schema
@@ -166,10 +167,4 @@ def test_risks_are_told(change: str, code: str) -> None:
     at = lines.index("[venue]") + 1
     text = "\n".join([*lines[:at], change, *lines[at:]])
     found = {f.code for f in plan(text).findings}
-    reading_codes = {
-        f.code
-        for f in __import__("airwright.job", fromlist=["read_job"])
-        .read_job(text, __import__("airwright.decor.pieces", fromlist=["SPECS"]).SPECS)
-        .findings
-    }
-    assert code in found | reading_codes
+    assert code in found | {f.code for f in read_job(text, SPECS).findings}

@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from decimal import Decimal
+from importlib import import_module
 from types import FunctionType
 from typing import Any
 
@@ -134,8 +135,7 @@ def _dearer(row: Balloon, value: float) -> list[Pack]:
 
 def _found(path: str) -> Any:
     module, _, name = path.rpartition(".")
-    __import__(f"airwright.{module}")
-    return getattr(sys.modules[f"airwright.{module}"], name)
+    return getattr(import_module(f"airwright.{module}"), name)
 
 
 def _everywhere(path: str) -> Iterator[tuple[Any, str]]:

@@ -34,7 +34,7 @@ DOCUMENTS: Final = (
     "gallery",
 )
 """Subpackages that make documents, in the order the files are listed. Each is imported when its
-turn comes, and offers `make(request) -> tuple[Paper, ...]`."""
+turn comes, and offers `make(request) -> tuple[Paper, ...]` and `AUDIENCE`, whom they are for."""
 
 MOST_AT_ONCE: Final = 4
 """Documents made at once at the most: the typesetter works outside Python's lock."""

@@ -12,15 +12,12 @@ from airwright.desk.papers.contexts import FileLine, TaskLine
 from airwright.desk.tasks.task_runner import documents as known_documents
 from airwright.store.tables import StoredFile, TaskRow
 
-OWNERS_ONLY = ("shopping", "plan", "cost")
-"""Beginnings of file names that show what things cost us."""
-
 
 def may_see(file: StoredFile, actor: Actor) -> bool:
-    """Crew sees no money; cost is the owner's."""
-    if file.holds_money and not actor.sees_price:
-        return False
-    return actor.sees_cost or not file.name.startswith(OWNERS_ONLY)
+    """Crew sees no money; cost is the owner's, as is what was made before papers said whose."""
+    if not file.holds_money:
+        return True
+    return actor.sees_price if file.use == "client paper" else actor.sees_cost
 
 
 def file_line(file: StoredFile, version: int) -> FileLine:

@@ -37,11 +37,12 @@ class Order:
 
 @dataclass(frozen=True, slots=True)
 class Made:
-    """One file that was made."""
+    """One file that was made; `use` is what it is for: a photograph, or a paper for somebody."""
 
     name: str
     media: str
     content: bytes
+    use: str
 
 
 class CannotWork(Exception):
@@ -111,8 +112,10 @@ def _papers(plan: Plan, order: Order) -> Iterator[tuple[Any, ...]]:
         request = request_for(plan, order.today, _written(order.photos, Path(folder)))
         for at, name in enumerate(wanted):
             yield "progress", at, len(wanted), name.replace("_", " ")
-            for paper in import_module(f"airwright.papers.{name}").make(request):
-                yield "made", Made(paper.path, media_of(paper.path), paper.data)
+            document = import_module(f"airwright.papers.{name}")
+            for paper in document.make(request):
+                use = f"{document.AUDIENCE} paper"
+                yield "made", Made(paper.path, media_of(paper.path), paper.data, use)
         yield "progress", len(wanted), len(wanted), "done"
 
 
@@ -142,7 +145,7 @@ def _photo(plan: Plan, order: Order) -> Iterator[tuple[Any, ...]]:
     with tempfile.TemporaryDirectory(prefix="airwright-photo-") as folder:
         path = Path(folder) / "photo.png"
         save_png(picture, path)
-        yield "made", Made(f"photo {name}.png", "image/png", path.read_bytes())
+        yield "made", Made(f"photo {name}.png", "image/png", path.read_bytes(), "photo")
     yield "progress", 1, 1, "done"
 
 

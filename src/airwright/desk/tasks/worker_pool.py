@@ -32,9 +32,6 @@ BEAT_EVERY_S = 1.0
 INSIST_S = 120.0
 """How long a worker tries to deliver what it made while the database is away [s]."""
 
-CREW_MAY_SEE = ("make", "sizing", "load", "safety", "calendar", "day", "pictures/", "photo")
-"""Beginnings of file names that never hold money; all others are kept from the crew."""
-
 
 class Workers:
     """Background workers in threads; each piece of work runs in a process of its own.
@@ -148,7 +145,7 @@ class Workers:
                 with self.database.writing() as session:
                     Tasks(session).release(task_id, name)
             return  # or else somebody else has the task
-        deliver = partial(self._deliver, name, task_id, job_id, version, kind, state, note, made)
+        deliver = partial(self._deliver, name, task_id, job_id, version, state, note, made)
         self._insist(deliver)
 
     def _worked(
@@ -175,7 +172,6 @@ class Workers:
         task_id: str,
         job_id: str,
         version: int,
-        kind: str,
         state: str,
         note: str,
         made: list[Made],
@@ -185,13 +181,13 @@ class Workers:
                 return
             for file in made:
                 Files(session).put(
-                    "photo" if kind == "photo" else "paper",
+                    file.use,
                     file.name,
                     file.media,
                     file.content,
                     job_id=job_id,
                     version=version,
-                    holds_money=not file.name.startswith(CREW_MAY_SEE),
+                    holds_money=file.use not in ("photo", "crew paper"),
                 )
 
     def _insist(self, write: Callable[[], None]) -> None:

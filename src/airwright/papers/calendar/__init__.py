@@ -2,5 +2,8 @@
 
 from airwright.papers.calendar.model import Appointment, appointments_of
 from airwright.papers.calendar.render import make, render
+from airwright.papers.common.document import Audience
 
-__all__ = ["Appointment", "appointments_of", "make", "render"]
+AUDIENCE = Audience.CREW
+
+__all__ = ["AUDIENCE", "Appointment", "appointments_of", "make", "render"]

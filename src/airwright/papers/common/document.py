@@ -7,11 +7,23 @@ import hashlib
 import json
 from collections.abc import Iterable
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import Any, Final
 
 from airwright.job.findings import Finding, hint
 
 PRINT_LENGTH: Final = 12
+
+
+class Audience(StrEnum):
+    """Whom a document is for, from what stands in it."""
+
+    CREW = "crew"
+    """Everybody at the job: it holds no money."""
+    CLIENT = "client"
+    """The client, and whoever may see prices."""
+    OWNER = "owner"
+    """The owner: it shows what things cost us."""
 
 
 @dataclass(frozen=True, slots=True)
