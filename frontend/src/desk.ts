@@ -1,6 +1,7 @@
 // Every page: parts of pages fetched by htmx, with the token that writes need.
 import htmx from "htmx.org";
 import "./news";
+import "./passkeys";
 
 document.documentElement.classList.add("has-script"); // what only a script can work shows itself
 

@@ -183,7 +183,9 @@ def test_every_write_is_refused_to_those_below(guarded: House, addresses: dict[s
     allowed = ("/tour", "/theme", "/leave", "/sign-in", "/c/{token}", "/jobs/{job_id}/day",
                "/join/{token}",  # a secret address
                "/account/password", "/account/sessions/{name}/end",  # one's own
-               "/account/sessions/end-others",
+               "/account/sessions/end-others", "/account/passkeys", "/account/passkeys/new",
+               "/account/passkeys/{passkey_id}/remove",
+               "/sign-in/passkey", "/sign-in/passkey/options",
                "/jobs/{job_id}/hours",
                "/api/jobs/{job_id}/ticks",
                # whoever packs, counts and unpacks is of the crew

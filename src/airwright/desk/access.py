@@ -211,7 +211,7 @@ async def stranger(request: Request) -> RequestContext:
     desk, seat = desk_of(request), str(request.state.seat)
     token = form_token(desk.key, seat)
     address = request.client.host if request.client else ""
-    if request.method not in SAFE and not request.url.path.startswith("/sign-in"):
+    if request.method not in SAFE and request.url.path != "/sign-in":
         wait_s = desk.limits.posts.take(address)  # the door has its own way of slowing down
         if wait_s:
             raise too_many(wait_s)

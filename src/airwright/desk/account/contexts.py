@@ -2,12 +2,31 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from dataclasses import dataclass
 from typing import ClassVar
 
 from airwright.desk.accounts import SittingLine
 from airwright.desk.pages import Page
 from airwright.language import Text
+
+
+@dataclass(frozen=True, slots=True)
+class PasskeyLine:
+    """A passkey of one's own."""
+
+    id: str
+    name: str
+    made: dt.datetime
+    used: dt.datetime | None
+
+
+@dataclass(frozen=True)
+class NewPasskeyPage(Page):
+    """Has the browser make a passkey; `options` is what it is told, as JSON."""
+
+    template: ClassVar[str] = "account/passkey.html"
+    options: str
 
 
 @dataclass(frozen=True)
@@ -20,5 +39,7 @@ class AccountPage(Page):
     role: Text
     sittings: tuple[SittingLine, ...]
     shortest: int
+    passkeys: tuple[PasskeyLine, ...]
+    passkeys_possible: bool
     what: Text | str
     mend: Text | str

@@ -4,14 +4,23 @@ from __future__ import annotations
 
 from fastapi import APIRouter
 from starlette.requests import Request
-from starlette.responses import RedirectResponse, Response
+from starlette.responses import JSONResponse, RedirectResponse, Response
 
+from airwright.desk import passkeys
 from airwright.desk.access import Refused, RequestContext, SignedIn
-from airwright.desk.account.contexts import AccountPage
-from airwright.desk.accounts import ROLE_WORDS, password_in, sit_down, sitting_lines
+from airwright.desk.account.contexts import AccountPage, NewPasskeyPage, PasskeyLine
+from airwright.desk.account.forms import Made
+from airwright.desk.accounts import (
+    ROLE_WORDS,
+    browser_of,
+    password_in,
+    sit_down,
+    sitting_lines,
+)
 from airwright.desk.pages import render
-from airwright.desk.proof import tried
+from airwright.desk.proof import ByProvenSelf, tried
 from airwright.store import StoreError
+from airwright.store.passkeys import Passkeys
 from airwright.store.people import SHORTEST_PASSWORD, People, hashed
 from airwright.store.tables import Person
 
@@ -64,6 +73,41 @@ def end_others(context: SignedIn) -> Response:
     return RedirectResponse("/account?said=ended", 303)
 
 
+@router.post("/passkeys/new")
+def new_passkey(context: ByProvenSelf) -> Response:
+    """The page that has the browser make a passkey."""
+    if not passkeys.possible(context):
+        raise Refused(
+            "Browsers make passkeys only for a name and over HTTPS.",
+            "Open the desk by its name (localhost, or --name with --https or a proxy).",
+        )
+    with context.writing() as session:
+        person = _me(context, People(session))
+        options = passkeys.creation_options(context, session, person)
+    return render(context, NewPasskeyPage(options))
+
+
+@router.post("/passkeys")
+def keep_passkey(context: ByProvenSelf, sent: Made) -> Response:
+    """Keep what the browser made."""
+    with context.writing() as session:
+        person = _me(context, People(session))
+        name = sent.name.strip() or browser_of(context.request.headers.get("user-agent", ""))
+        passkeys.keep(context, session, person, sent.credential, name or "–")
+        context.log(session, "passkey added", f"{person.name}: {name}")
+    return JSONResponse({"to": "/account?said=saved"})
+
+
+@router.post("/passkeys/{passkey_id}/remove")
+def remove_passkey(passkey_id: str, context: ByProvenSelf) -> Response:
+    """Forget a passkey."""
+    with context.writing() as session:
+        person = _me(context, People(session))
+        row = Passkeys(session).remove(person, passkey_id)
+        context.log(session, "passkey removed", f"{person.name}: {row.name}")
+    return RedirectResponse("/account?said=saved", 303)
+
+
 def _me(context: RequestContext, people: People) -> Person:
     if context.actor.person_id is None:
         raise Refused("This desk has no accounts yet.", "Make the first one under Team.")
@@ -79,6 +123,11 @@ def _page(context: RequestContext, what: str = "", mend: str = "") -> Response:
             role=ROLE_WORDS[person.role],
             sittings=sitting_lines(session, person, context.seat),
             shortest=SHORTEST_PASSWORD,
+            passkeys=tuple(
+                PasskeyLine(row.id, row.name, row.made, row.used)
+                for row in Passkeys(session).of(person)
+            ),
+            passkeys_possible=passkeys.possible(context),
             what=what,
             mend=mend,
         )

@@ -54,6 +54,7 @@ class SignInPage(Page):
     login: str
     what: Text | str
     mend: Text | str
+    passkeys: bool
 
 
 @dataclass(frozen=True)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Any
 
 from fastapi import APIRouter, Query
 from starlette.requests import Request
-from starlette.responses import RedirectResponse, Response
+from starlette.responses import JSONResponse, RedirectResponse, Response
 
+from airwright.desk import passkeys
 from airwright.desk.access import ByOwner, Refused, RequestContext, SignedIn, Stranger
 from airwright.desk.accounts import ROLE_WORDS, password_in, sit_down, sitting_lines
 from airwright.desk.editing.edits import EditError
@@ -23,8 +24,10 @@ from airwright.desk.team.contexts import (
     TeamPage,
 )
 from airwright.desk.team.forms import LOG_WORDS, role_named
+from airwright.language import Text
 from airwright.store import StoreError
 from airwright.store.invitations import Invitations
+from airwright.store.passkeys import Passkeys
 from airwright.store.people import SHORTEST_PASSWORD, People, hashed
 from airwright.store.types import new_token, now
 
@@ -158,7 +161,18 @@ def _password(context: RequestContext) -> str:
 @router.get("/sign-in")
 def door(context: Stranger) -> Response:
     """The door."""
-    return render(context, SignInPage(login="", what="", mend=""))
+    return _door(context)
+
+
+def _door(
+    context: RequestContext,
+    login: str = "",
+    wrong: tuple[Text | str, Text | str] = ("", ""),
+    status: int = 200,
+) -> Response:
+    with context.reading() as session:
+        offered = passkeys.possible(context) and Passkeys(session).any()
+    return render(context, SignInPage(login, *wrong, passkeys=offered), status=status)
 
 
 @router.post("/sign-in")
@@ -168,14 +182,32 @@ def enter(context: Stranger, request: Request) -> Response:
     try:
         token = service.enter(context, login, password_in(context))
     except Refused as problem:
-        page = SignInPage(login=login, what=problem.what, mend=problem.mend)
-        return render(context, page, status=problem.status)
+        return _door(context, login, (problem.what, problem.mend), problem.status)
     if token is None:
         mend = "Check both; the owner of the desk can set a new password."
-        page = SignInPage(login=login, what="Login or password is wrong.", mend=mend)
-        return render(context, page, status=403)
+        return _door(context, login, ("Login or password is wrong.", mend), 403)
     request.state.seat = token
     return RedirectResponse("/", 303)
+
+
+@router.post("/sign-in/passkey/options")
+def ask_passkey(context: Stranger) -> Response:
+    """What a browser is to sign with a passkey."""
+    with context.writing() as session:
+        options = passkeys.request_options(context, session)
+    return Response(options, media_type="application/json")
+
+
+@router.post("/sign-in/passkey")
+def enter_by_passkey(context: Stranger, credential: dict[str, Any], request: Request) -> Response:
+    """Come in by a passkey."""
+    with context.writing() as session:
+        person = passkeys.owner_of(context, session, credential)
+        if person is not None:
+            request.state.seat = sit_down(context, session, person)
+    if person is None:
+        return JSONResponse({"what": "This passkey is not known here."}, 403)
+    return JSONResponse({"to": "/"})
 
 
 @router.post("/leave")
