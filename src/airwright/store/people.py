@@ -21,7 +21,9 @@ SITTING_LASTS = dt.timedelta(days=14)
 SITTING_RESTS = dt.timedelta(hours=12)
 """… or this long after it was last used."""
 
-SHORTEST_PASSWORD = 10
+SHORTEST_PASSWORD = 12
+LONGEST_PASSWORD = 128
+"""Letters; OWASP ASVS 2.1.1 and 2.1.2 name these."""
 
 FREE_TRIES = 4
 """Wrong passwords before the door slows down."""
@@ -250,8 +252,10 @@ def hashed(password: str, about: tuple[str, ...] = ()) -> str:
         raise StoreError(
             "This password is too short.", f"Use {SHORTEST_PASSWORD} characters or more."
         )
-    if len(password) > 500:
-        raise StoreError("This password is too long.", "Keep it below 500 characters.")
+    if len(password) > LONGEST_PASSWORD:
+        raise StoreError(
+            "This password is too long.", f"Use {LONGEST_PASSWORD} characters at most."
+        )
     _refuse_guessable(password, about)
     return PasswordHasher().hash(password)
 
