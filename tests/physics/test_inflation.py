@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from airwright.physics import air, inflation, rubber, sun
-from airwright.physics.errors import PhysicsError, UnknownMethodError
+from airwright.physics.errors import PhysicsError
 
 INCH = 0.0254
 ELEVEN = inflation.skin(11 * INCH, 2.8e-3, 3.9 * INCH)
@@ -149,7 +149,6 @@ def test_heat_balance_closes() -> None:
             lambda: inflation.diameter_for_margin(ELEVEN, 5.0, 20.0, 101325.0, 30.0, 101325.0),
             "physics.out-of-range",
         ),
-        (lambda: rubber.rubber_model("jelly"), "physics.unknown-method"),
         (lambda: sun.solar_absorptance(0.5, "velvet"), "physics.unknown-method"),
     ],
 )
@@ -158,10 +157,3 @@ def test_questions_refused(ask: object, code: str) -> None:
         ask()  # type: ignore[operator]
     assert caught.value.code == code
     assert caught.value.cure
-
-
-def test_model_range_is_its_own() -> None:
-    with pytest.raises(PhysicsError, match="neo-hookean model holds from 1 to 2"):
-        rubber.sphere_curve(2.5, rubber.rubber_model("neo-hookean"))
-    with pytest.raises(UnknownMethodError, match="gent"):
-        rubber.rubber_model("Gent")

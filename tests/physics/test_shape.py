@@ -37,12 +37,6 @@ def test_tighter_is_more_pear_shaped(a: float, b: float) -> None:
     assert body[0] <= body[1] + 1e-12
 
 
-@given(m=st.floats(0.0, 2.0))
-def test_exponent_comes_back_from_a_measured_height(m: float) -> None:
-    height = 1.0 / float(shape.equator_radius(m))
-    assert shape.pear_exponent_from_height(max(height, 1.0)) == pytest.approx(m, abs=2e-5)
-
-
 def test_table_equals_the_profile_that_pictures_draw() -> None:
     t = np.linspace(0.2, 1.2, 17) + 0.003
     t[-1] = 1.2

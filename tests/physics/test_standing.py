@@ -121,13 +121,6 @@ def test_mirrored_anchors_mirror_the_line(span: float, slack: float, share: floa
     assert cat.catenary_points(one)[:, 1].max() <= one.vertex_m + 1e-9
 
 
-@given(span=st.floats(0.5, 20.0), slack=st.floats(1.01, 4.0))
-def test_sag_and_length_agree(span: float, slack: float) -> None:
-    line = cat.from_span_length(span, slack * span)
-    again = cat.from_span_sag(span, line.sag)
-    assert again.length == pytest.approx(line.length, rel=1e-7)
-
-
 def test_breeze_lowers_an_arch() -> None:
     line = cat.from_span_length(4.0, 7.0, 0.0, -1)
     blown = cat.blown_line(line, 2.0, np.array([0.0, 0.5, 2.0, 5.0]))
@@ -137,11 +130,7 @@ def test_breeze_lowers_an_arch() -> None:
     assert np.hypot(blown.height_m, blown.drift_m) == pytest.approx(np.full(4, line.sag))
 
 
-def test_tethered_balloon_leans() -> None:
-    lean = tether.leaning(0.008, np.array([0.0, 0.05, 0.5]), 2.0)
-    assert lean.angle_rad[0] == 0.0
-    assert np.all(np.diff(lean.height_m) < 0)
-    assert np.all(np.diff(lean.pull_n) > 0)
+def test_a_counterweight_outweighs_its_pull() -> None:
     assert tether.counterweight(0.01) == pytest.approx(0.015)
     assert tether.counterweight(-0.01) == 0.0
     assert tether.ribbon_mass(2.0, 0.001) == pytest.approx(0.002)
@@ -152,21 +141,14 @@ def test_tethered_balloon_leans() -> None:
     [
         (lambda: wind.velocity_pressure(-1.0), "physics.wind-speed"),
         (lambda: wind.beaufort(300.0), "physics.wind-speed"),
-        (lambda: wind.asce_height_factor(5.0, "A"), "physics.unknown-method"),
-        (lambda: wind.en_peak_pressure(25.0, 5.0, "V"), "physics.unknown-method"),
         (lambda: drag.sphere_drag_coefficient(1e9), "physics.out-of-range"),
         (lambda: drag.sphere_drag_coefficient(1e4, "guess"), "physics.unknown-method"),
-        (lambda: drag.cylinder_drag_coefficient(0.5), "physics.out-of-range"),
-        (lambda: drag.flat_drag_coefficient("tree"), "physics.unknown-method"),
         (lambda: over.ballast_needed(10.0, 0.0), "physics.out-of-range"),
         (lambda: over.ballast_needed(10.0, 0.3, 0.5), "physics.out-of-range"),
         (lambda: over.sliding_ballast(10.0, friction=0.0), "physics.out-of-range"),
-        (lambda: over.base_lever(0.3, 2), "physics.out-of-range"),
         (lambda: over.outline(np.zeros(1), np.zeros(1), np.zeros(1)), "physics.out-of-range"),
         (lambda: cat.from_span_length(4.0, 3.9), "physics.out-of-range"),
         (lambda: cat.from_span_length(0.0, 3.9), "physics.out-of-range"),
-        (lambda: cat.from_span_sag(4.0, 0.0), "physics.out-of-range"),
-        (lambda: tether.leaning(0.0, 1.0, 1.0), "physics.out-of-range"),
     ],
 )
 def test_questions_refused(ask: object, code: str) -> None:

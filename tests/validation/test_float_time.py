@@ -111,22 +111,6 @@ def test_coating_lasts_days() -> None:
     assert coated.shortest_h < coated.hours < coated.longest_h
 
 
-@pytest.mark.closed_form
-def test_a_constant_film_overpredicts_the_leak() -> None:
-    """The trap: first-hour loss of 14 to 16 % held for hours would end the float in about 5."""
-    film = MASS[1] / 930 / AREA[1]
-    assert film == pytest.approx(12e-6, rel=0.03)
-    flow = float(
-        permeation.film_flow(permeation.permeability("He", 25.0), AREA[1], film, 103_825.0, 0.0)
-    )
-    held = 103_825.0 * VOLUME[1] / (8.314462618 * 298.15)
-    loss = flow * 3600 / held
-    assert 0.13 < loss < 0.17
-    lift_share = 1 - MASS[1] / (1.0208 * VOLUME[1])
-    constant = -np.log(1 - lift_share) / loss
-    assert constant < 0.95 * float(ours()[1])
-
-
 @pytest.mark.common_practice
 def test_eleven_inch_good_safe_down(compare: Compare) -> None:
     """11 in filled to 11 in, on a ribbon of 1.5 m, indoors, no coating."""

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_bvp
 
-from airwright.physics.films import Film, before, deep_reflectance, film, over, ratio_of
+from airwright.physics.films import Film, before, film, over
 from tests.validation.conftest import Compare
 
 KM = "Kubelka and Munk, closed form"
@@ -44,19 +44,6 @@ def test_a_film_is_what_its_two_fluxes_come_to(
     what = f"film K {k:g} S {s:g} X {x:g}"
     compare(float(made.reflects), reflects, rtol=1e-6, source=KM, what=f"{what}: R", unit="-")
     compare(float(made.lets_through), through, rtol=1e-6, source=KM, what=f"{what}: T", unit="-")
-
-
-@pytest.mark.closed_form
-def test_printed_values_of_one_film(compare: Compare) -> None:
-    made = film(0.5, 1.0, 1.0)
-    for ground, expected in ((1.0, 0.469670), (0.8, 0.435600)):
-        compare(float(before(made, ground)), expected, atol=1e-6, source=KM,
-                what=f"film over a ground of {ground:g}", unit="-")  # fmt: skip
-    deep = {0.1: 0.641742, 0.5: 0.381966, 1.0: 0.267949, 2.0: 0.171573}
-    for ratio, expected in deep.items():
-        compare(float(deep_reflectance(ratio)), expected, atol=1e-6, source=KM,
-                what=f"endless film, K/S {ratio:g}", unit="-")  # fmt: skip
-        assert float(ratio_of(expected)) == pytest.approx(ratio, rel=1e-5)
 
 
 @pytest.mark.closed_form

@@ -14,26 +14,6 @@ IN, LB = 0.0254, 0.45359237
 SOURCE = "NIOSH 94-110, example 1 (punch press stock)"
 
 
-@pytest.mark.published
-def test_example_1(compare: Compare) -> None:
-    """H 23 in, V 15 to 64 in, D 49 in, 44 lb, fair grip, seldom."""
-    for name, height, rwl, index in (("origin", 15, 16.3, 2.7), ("destination", 64, 14.5, 3.0)):
-        limit = lifting.recommended_weight(
-            23 * IN, height * IN, 49 * IN, coupling="fair", constants=lifting.US
-        )
-        compare(
-            float(limit) / LB, rwl, rtol=0.03, source=SOURCE, what=f"limit at {name}", unit="lb"
-        )
-        compare(
-            float(lifting.lifting_index(44 * LB, limit)),
-            index,
-            rtol=0.04,
-            source=SOURCE,
-            what=f"lifting index at {name}",
-            unit="-",
-        )
-
-
 @pytest.mark.closed_form
 @pytest.mark.parametrize(
     ("h", "v", "d", "a", "fm", "grip", "limit"),

@@ -84,19 +84,3 @@ def test_barrer(compare: Compare) -> None:
         what="1 barrer",
         unit="mol/(m s Pa)",
     )
-
-
-@pytest.mark.closed_form
-def test_class_problem_leak(compare: Compare) -> None:
-    """D 4.9e-9 m²/s, wall 3.091e-4 m, 0.72 kg/m³, 0.17 m²: about 1.94e-6 kg/s."""
-    # with concentrations in place of pressures the same law reads D A dc/h
-    flow = float(permeation.film_flow(4.9e-9, 0.17, 3.091e-4, 0.72, 0.0))
-    compare(
-        flow,
-        4.9e-9 * 0.17 * 0.72 / 3.091e-4,
-        rtol=1e-12,
-        source="class problem, arithmetic",
-        what="diffusive leak",
-        unit="kg/s",
-    )
-    assert flow == pytest.approx(1.94e-6, rel=2e-3)

@@ -39,19 +39,6 @@ def test_scale(row: dict[str, str], compare: Compare) -> None:
     assert step.name.lower().split()[0] == row["name"].lower().split()[0]
 
 
-@pytest.mark.closed_form
-@pytest.mark.parametrize(("number", "speed"), [(5, 9.347), (6, 12.287)])
-def test_formula(number: float, speed: float, compare: Compare) -> None:
-    compare(
-        float(wind.beaufort_speed(number)),
-        speed,
-        rtol=1e-4,
-        source="0.836 B^1.5",
-        what=f"middle of Beaufort {number}",
-        unit="m/s",
-    )
-
-
 @pytest.mark.published
 def test_inflatables_come_down_above_beaufort_5(compare: Compare) -> None:
     """EN 14960 / HSE: 24 mph = 38 km/h = Beaufort 5; ballast 163 kg a point where no stakes."""

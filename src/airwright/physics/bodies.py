@@ -12,7 +12,6 @@ import numpy as np
 
 from airwright.physics.errors import require
 from airwright.physics.shape import Profile
-from airwright.physics.types import Floats
 
 TUBE_KNOT_RADIUS = 0.18
 """Knot of a modelling balloon in units of its radius: 4.5 mm on a 260. From memory."""
@@ -90,12 +89,29 @@ FOIL_TIE = 0.55
 
 
 def foil_tie_below(outline: str | None) -> float:
-    """Centre of a foil down to where its ribbon is tied [half widths]."""
+    """Centre of a foil down to where its ribbon is tied.
+
+    Formula: root of the tail + its share above the knot times the tail.
+
+    Parameters
+    ----------
+    outline : str or None
+        Name of the outline; None for a round one.
+
+    Returns
+    -------
+    below : float, [half widths]
+        Distance from the centre down to the knot.
+
+    Validity
+    --------
+    Any outline; one we have not measured is taken for a round one, nothing is raised.
+
+    References
+    ----------
+    [1] Measured on drawings of common foils; common practice, no source.
+    """
     return FOIL_TAIL_ROOT.get(outline or "round", 1.0) + FOIL_TIE * FOIL_TAIL
-
-
-FLAT_TO_INFLATED = 4.0 * np.sqrt(2.0 * np.pi) / 3.6256099082219083119**2
-"""Inflated over flat radius of a round foil balloon: 4 sqrt(2 pi)/Gamma(1/4)^2 = 0.76276."""
 
 
 def foil_profile(points: int = 48) -> Profile:
@@ -146,37 +162,3 @@ def _foil(points: int) -> Profile:
         rho=np.concatenate([rho, rho[-2::-1]]),
         family="foil",
     )
-
-
-def foil_inflated_diameter(flat_diameter_m: float | Floats) -> Floats:
-    """Inflated diameter of a round foil balloon that measures so much flat.
-
-    Formula: d = 0.76276 D (see FLAT_TO_INFLATED).
-
-    Parameters
-    ----------
-    flat_diameter_m : float or array (N,), [m]
-        Diameter before inflating, seam left out.
-
-    Returns
-    -------
-    diameter : array (N,), [m]
-        Diameter of the seam circle when full.
-
-    Validity
-    --------
-    0.05 m <= flat diameter <= 3 m; else OutOfRangeError.
-
-    References
-    ----------
-    [1] Paulsen 1994, as in `foil_profile`.
-    """
-    flat = require(
-        "flat foil diameter",
-        flat_diameter_m,
-        "Give the width of the flat foil, 5 cm to 3 m.",
-        low=0.05,
-        high=3.0,
-        unit="m",
-    )
-    return np.asarray(FLAT_TO_INFLATED * flat)[()]

@@ -112,60 +112,6 @@ def from_span_length(
     return Catenary(float(a), x0, span, rise_m, length, sign, float(found / length - 1.0))
 
 
-def from_span_sag(span_m: float, sag_m: float, sign: int = 1) -> Catenary:
-    """Line with level anchors and a known sag (or height, floating).
-
-    Formula: sag = a (cosh(span/2a) - 1).
-
-    Parameters
-    ----------
-    span_m : float, [m]
-        Distance of the anchors.
-    sag_m : float, [m]
-        Vertex below (floating: above) the anchors.
-    sign : int
-        1 hanging, -1 floating.
-
-    Returns
-    -------
-    line : Catenary
-        From (0, 0) to (span, 0).
-
-    Validity
-    --------
-    Span above zero, sag from 1e-4 to 20 spans; else OutOfRangeError.
-
-    References
-    ----------
-    [1] Beer and Johnston, as in `from_span_length`.
-    """
-    from scipy.optimize import brentq
-
-    span = _positive("span", span_m, "The anchors must stand apart.")
-    sag = float(
-        require(
-            "sag",
-            sag_m,
-            "A line with no sag would pull without end; allow some.",
-            low=1e-4 * span,
-            high=20.0 * span,
-            unit="m",
-        )
-    )
-    ratio = 2.0 * sag / span
-    u = brentq(lambda s: np.tanh(s / 2.0) * np.sinh(s) / s - ratio, 1e-7, 12.0, xtol=1e-14)
-    a = span / (2.0 * u)
-    return Catenary(
-        float(a),
-        span / 2.0,
-        span,
-        0.0,
-        float(2.0 * a * np.sinh(u)),
-        sign,
-        float(a * (np.cosh(u) - 1.0) / sag - 1.0),
-    )
-
-
 def catenary_points(line: Catenary, points: int = 65) -> Floats:
     """Points along a line, evenly spaced in arc length.
 

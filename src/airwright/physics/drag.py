@@ -139,73 +139,10 @@ def _safe(re: Floats) -> Floats:
     return np.asarray(np.where(re >= _CRISIS_RE, SAFE_SPHERE, np.maximum(cd, SAFE_SPHERE)))[()]
 
 
-_CYLINDER_SLENDER = np.array([1.0, 2.0, 3.0, 5.0, 10.0, 20.0, 40.0])
-_CYLINDER_CD = np.array([0.64, 0.68, 0.72, 0.74, 0.82, 0.91, 0.98])
 _FLAT = {"plate": 1.18, "disc": 1.17, "cube": 1.07}
 CLUSTERED_COLUMN = 1.2
 """Force coefficient for a rough column or wall of balloons on its outline: the value of an
 endless cylinder or plate, deliberately above that of one short smooth cylinder (0.7)."""
-
-
-def cylinder_drag_coefficient(length_over_diameter: Real) -> Floats:
-    """Drag coefficient of a short cylinder across the wind, on its frontal area.
-
-    Formula: table, straight between its rows in log(L/D); 1.20 beyond 1000.
-
-    Parameters
-    ----------
-    length_over_diameter : float or array (N,), [-]
-        L/D.
-
-    Returns
-    -------
-    coefficient : array (N,), [-]
-        Cd.
-
-    Validity
-    --------
-    L/D >= 1, Re >= 1e4; else OutOfRangeError.
-
-    References
-    ----------
-    [1] F. M. White, Fluid Mechanics, table 7.3, after Hoerner 1965. From memory.
-    """
-    x = require(
-        "length over diameter",
-        length_over_diameter,
-        "A cylinder across the wind: 1 or more.",
-        low=1.0,
-    )
-    slender = np.append(_CYLINDER_SLENDER, 1000.0)
-    return np.asarray(np.interp(np.log(x), np.log(slender), np.append(_CYLINDER_CD, 1.20)))[()]
-
-
-def flat_drag_coefficient(kind: str) -> float:
-    """Drag coefficient of a bluff body facing the wind.
-
-    Formula: table: plate 1.18, disc 1.17, cube 1.07.
-
-    Parameters
-    ----------
-    kind : str
-        "plate", "disc" or "cube".
-
-    Returns
-    -------
-    coefficient : float, [-]
-        Cd on the frontal area.
-
-    Validity
-    --------
-    Re >= 1e4; else UnknownMethodError for other kinds.
-
-    References
-    ----------
-    [1] White, table 7.3, after Hoerner 1965. From memory.
-    """
-    if kind not in _FLAT:
-        raise UnknownMethodError("body", kind, f"Choose one of {', '.join(_FLAT)}.")
-    return _FLAT[kind]
 
 
 def drag_force(coefficient: Real, area_m2: Real, pressure_pa: Real) -> Floats:

@@ -145,32 +145,3 @@ def recommended_weight(
     limit = limit * (1.0 - constants.height_slope * np.abs(v - constants.best_height_cm))
     limit = limit * (0.82 + constants.travel_cm / d) * (1.0 - 0.0032 * a)
     return np.asarray(limit * fm * grip)[()]
-
-
-def lifting_index(weight_kg: Real, limit_kg: Real) -> Floats:
-    """Lifting index.
-
-    Formula: LI = weight/RWL.
-
-    Parameters
-    ----------
-    weight_kg : float or array (N,), [kg]
-        Load.
-    limit_kg : float or array (N,), [kg]
-        From `recommended_weight`.
-
-    Returns
-    -------
-    index : array (N,), [-]
-        Above 1 some people are at risk, above 3 most.
-
-    Validity
-    --------
-    Limit above zero; else OutOfRangeError.
-
-    References
-    ----------
-    [1] NIOSH Publication 94-110.
-    """
-    rwl = require("weight limit", limit_kg, "This lift is not allowed.", low=0.0, above=True)
-    return np.asarray(np.asarray(weight_kg) / rwl)[()]

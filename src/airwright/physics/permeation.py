@@ -95,49 +95,6 @@ def permeability(gas: str, temperature_c: Real) -> Floats:
     return np.asarray(PERMEABILITY_25C_BARRER[i] * BARRER * factor)[()]
 
 
-def film_flow(
-    permeability_mol_m_s_pa: Real,
-    area_m2: Real,
-    film_m: Real,
-    partial_in_pa: Real,
-    partial_out_pa: Real,
-) -> Floats:
-    """Steady flow of one gas through a film.
-
-    Formula: dn/dt = P A (p_in - p_out)/h.
-
-    Parameters
-    ----------
-    permeability_mol_m_s_pa : float or array (N,), [mol/(m s Pa)]
-        P.
-    area_m2 : float or array (N,), [m²]
-        Surface.
-    film_m : float or array (N,), [m]
-        Thickness.
-    partial_in_pa : float or array (N,), [Pa]
-        Partial pressure inside.
-    partial_out_pa : float or array (N,), [Pa]
-        Partial pressure outside.
-
-    Returns
-    -------
-    flow : array (N,), [mol/s]
-        Outward positive.
-
-    Validity
-    --------
-    Film above zero; else OutOfRangeError. Gives the FIRST hour only: a film held constant
-    over-predicts the loss of a day by half.
-
-    References
-    ----------
-    [1] Fick's and Henry's laws.
-    """
-    h = require("film thickness", film_m, "Check mass and size.", low=0.0, above=True, unit="m")
-    drop = np.asarray(partial_in_pa) - np.asarray(partial_out_pa)
-    return np.asarray(np.asarray(permeability_mol_m_s_pa) * area_m2 * drop / h)[()]
-
-
 @lru_cache(maxsize=64)
 def _universal(
     temperature_c: float, ambient_over_inside: float, purity: float

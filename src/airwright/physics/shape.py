@@ -135,50 +135,6 @@ def equator_radius(exponent: Real) -> Floats:
     return np.asarray(2.0 * np.sqrt(s ** (m + 1.0) * (1.0 - s)))[()]
 
 
-def pear_exponent_from_height(height_over_diameter: float) -> float:
-    """Exponent m of a balloon whose body was measured, neck and knot left out.
-
-    Formula: 1/equator_radius(m) = height/diameter, solved by bisection.
-
-    Parameters
-    ----------
-    height_over_diameter : float, [-]
-        Body height, crown to where the neck begins, over the widest diameter.
-
-    Returns
-    -------
-    exponent : float, [-]
-        m of the body curve.
-
-    Validity
-    --------
-    1 <= height_over_diameter <= 1.53 (m from 0 to 2); else OutOfRangeError.
-
-    References
-    ----------
-    [1] `equator_radius`.
-    """
-    tallest = float(1.0 / equator_radius(2.0))
-    wanted = float(
-        require(
-            "height over diameter",
-            height_over_diameter,
-            "Measure the body from crown to neck, not the knot; a round latex balloon is "
-            "at least as high as wide.",
-            low=1.0,
-            high=tallest,
-        )
-    )
-    low, high = 0.0, 2.0
-    for _ in range(60):
-        middle = 0.5 * (low + high)
-        if 1.0 / equator_radius(middle) < wanted:
-            low = middle
-        else:
-            high = middle
-    return 0.5 * (low + high)
-
-
 def pear_profile(points: int = 48, tightness: float | None = None) -> PearProfile:
     """Outline of a tied latex balloon at a degree of inflation.
 

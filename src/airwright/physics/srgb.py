@@ -10,9 +10,6 @@ import numpy as np
 from airwright.physics.errors import require
 from airwright.physics.types import Floats, Real
 
-BRIGHTNESS: Final = np.array([0.2126, 0.7152, 0.0722])
-"""Share of red, green and blue light in brightness [-] (IEC 61966-2-1)."""
-
 HEX: Final = re.compile(r"#[0-9a-fA-F]{6}")
 
 

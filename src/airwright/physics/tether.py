@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from airwright.physics.errors import require
 from airwright.physics.types import Floats, Real
-from airwright.units import GRAVITY_M_S2
 
 WEIGHT_FACTOR = 1.5
 """Counterweight over net lift, still air. Common practice, no source."""
@@ -73,49 +70,3 @@ def counterweight(net_lift_kg: Real, factor: float = WEIGHT_FACTOR) -> Floats:
     """
     f = float(require("weight factor", factor, "1 to 10; 1.5 is usual.", low=1.0, high=10.0))
     return np.asarray(f * np.maximum(np.asarray(net_lift_kg, dtype=np.float64), 0.0))[()]
-
-
-@dataclass(frozen=True, eq=False)
-class Lean:
-    """Angle from upright [rad], pull on the ribbon [N], height kept [m]; arrays (N,)."""
-
-    angle_rad: Floats
-    pull_n: Floats
-    height_m: Floats
-
-
-def leaning(net_lift_kg: Real, drag_n: Real, length_m: Real) -> Lean:
-    """How a tethered balloon leans in a breeze.
-
-    Formula: tan angle = D/(m g); pull = hypot; height = l cos(angle).
-
-    Parameters
-    ----------
-    net_lift_kg : float or array (N,), [kg]
-        Net lift, above zero.
-    drag_n : float or array (N,), [N]
-        Drag of the balloon, see `drag.drag_force`.
-    length_m : float or array (N,), [m]
-        Ribbon from anchor to balloon, straight.
-
-    Returns
-    -------
-    lean : Lean
-        Angle, pull, height.
-
-    Validity
-    --------
-    Lift above zero, drag and length from zero; else OutOfRangeError.
-
-    References
-    ----------
-    [1] Statics of a light taut line.
-    """
-    lift = GRAVITY_M_S2 * require(
-        "net lift", net_lift_kg, "This balloon does not float.", low=0.0, above=True, unit="kg"
-    )
-    drag = require("drag", drag_n, "From zero.", low=0.0, unit="N")
-    length = require("ribbon", length_m, "From zero.", low=0.0, unit="m")
-    angle = np.arctan2(drag, lift)
-    parts = (angle, np.hypot(lift, drag), length * np.cos(angle))
-    return Lean(*(np.asarray(x)[()] for x in parts))

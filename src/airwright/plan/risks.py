@@ -22,7 +22,7 @@ from airwright.plan.warmth import SizeCheck
 from airwright.plan.wording import Words, listed
 from airwright.units import INCH_M, System
 
-WIND_RULE: Final = "EN 1990 (equilibrium), ASCE 7; EN 14960 practice for decor near people"
+WIND_RULE: Final = "EN 1990 (equilibrium); EN 14960 practice for decor near people"
 DECIDE: Final = message("Local rules and licensed people decide.")
 
 
