@@ -5,11 +5,14 @@
                                         code, and list how much of each room is translated
 
 Sentences are `message("…")` and `counted("…", "…", n)` in Python, `{% trans %}` and `_("…")` in
-templates of the desk, `t("…")` in Typst templates.
+templates of the desk, `t("…")` in Typst templates and in scripts of the desk. Those of the scripts
+also go into `desk/browser_words.json`, from where a page takes them along. Keys and choices of our
+files that a form shows come from their records.
 """
 
 from __future__ import annotations
 
+import json
 import re
 import sys
 from collections.abc import Iterator
@@ -17,6 +20,7 @@ from io import BytesIO
 from pathlib import Path
 from typing import Any
 
+from airwright.desk.field_groups import words_shown
 from airwright.language.catalogs import BOOKS
 from airwright.language.text import only_frames
 
@@ -24,7 +28,9 @@ ROOT = Path(__file__).resolve().parents[1]
 SOURCE = ROOT / "src" / "airwright"
 BOOK = SOURCE / "language" / "translations"
 PYTHON_WORDS: dict[str, Any] = {"message": None, "counted": (1, 2), "_": None, "ngettext": (1, 2)}
-TYPST = re.compile(r'(?<![\w.])t\("((?:[^"\\]|\\.)*)"')
+SCRIPTS = ROOT / "frontend" / "src"
+CARRIED = SOURCE / "desk" / "browser_words.json"
+SAID = re.compile(r'(?<![\w.])t\("((?:[^"\\]|\\.)*)"')
 
 Sentence = tuple[str | tuple[str, str], str]
 """A message, or its two forms, and the file it stands in."""
@@ -43,8 +49,23 @@ def sentences() -> Iterator[Sentence]:
             name = _name(file)
             lines = file.read_text(encoding="utf-8").splitlines()
             code = "\n".join(line for line in lines if not line.lstrip().startswith("//"))
-            for found in TYPST.finditer(code):
+            for found in SAID.finditer(code):
                 yield found[1].replace('\\"', '"'), name
+    yield from script_sentences()
+    yield from ((word, "src/airwright/job/records.py") for word in words_shown())
+
+
+def script_sentences() -> Iterator[Sentence]:
+    """Sentences of the desk's scripts."""
+    for file in sorted(SCRIPTS.rglob("*.ts")):
+        for found in SAID.finditer(file.read_text(encoding="utf-8")):
+            yield found[1].replace('\\"', '"'), _name(file)
+
+
+def carried() -> str:
+    """What the pages take along for the scripts, as the file holds it."""
+    forms = dict.fromkeys(form for form, _ in script_sentences())
+    return json.dumps(list(forms), ensure_ascii=False, indent=0) + "\n"
 
 
 def _extracted(file: Path, method: str) -> Iterator[Sentence]:
@@ -91,7 +112,10 @@ def book(language: str) -> Any:
 def main(arguments: list[str]) -> int:
     """Write or check the books."""
     check = "--check" in arguments
-    wanted, stale = template(), False
+    wanted = template()
+    stale = check and CARRIED.read_text(encoding="utf-8") != carried()
+    if not check:
+        CARRIED.write_text(carried(), encoding="utf-8")
     for language in BOOKS:
         found = book(language)
         lacking = [row.id for row in wanted if row.id and row.id not in found]
@@ -114,7 +138,7 @@ def _report(language: str, wanted: Any, found: Any, lacking: list[Any]) -> None:
             continue
         here = found.get(row.id)
         done = here is not None and bool(here.string) and all(_forms(here.string))
-        for room in {file.split("/")[2] for file, _ in row.locations}:
+        for room in {_room(file) for file, _ in row.locations}:
             counts = rooms.setdefault(room, [0, 0])
             counts[0] += int(done)
             counts[1] += 1
@@ -122,6 +146,10 @@ def _report(language: str, wanted: Any, found: Any, lacking: list[Any]) -> None:
     print(f"{language}: {said or 'no sentences'}")
     for message in lacking[:10]:
         print(f"  not in the book: {message}", file=sys.stderr)
+
+
+def _room(file: str) -> str:
+    return "scripts" if file.startswith("frontend/") else file.split("/")[2]
 
 
 def _forms(string: str | tuple[str, ...]) -> tuple[str, ...]:

@@ -1,5 +1,5 @@
 // Ticks on a phone: made at once, kept on the phone until the desk has them.
-export {};
+import { t } from "./words";
 
 interface Word { ticked: boolean; at: string }
 
@@ -58,7 +58,7 @@ async function send(): Promise<void> {
       headers: { "content-type": "application/json", "x-desk-token": token },
       body: JSON.stringify({ ticks }),
     });
-    if (answer.status === 401) return say("Sign in again to send your ticks; they are kept on this phone.");
+    if (answer.status === 401) return say(t("Sign in again to send your ticks; they are kept on this phone."));
     if (!answer.ok) throw new Error(String(answer.status));
     const told = (await answer.json()) as { ticks: { item: string; ticked: boolean; actor: string }[] };
     const now = kept();
@@ -73,7 +73,13 @@ async function send(): Promise<void> {
     say("");
   } catch {
     const waiting = Object.keys(kept()).length;
-    say(waiting ? `No network. ${waiting} ${waiting === 1 ? "tick is" : "ticks are"} kept on this phone.` : "No network. Ticks are kept on this phone.");
+    say(
+      waiting === 0
+        ? t("No network. Ticks are kept on this phone.")
+        : waiting === 1
+          ? t("No network. {n} tick is kept on this phone.", { n: waiting })
+          : t("No network. {n} ticks are kept on this phone.", { n: waiting }),
+    );
   } finally {
     sending = false;
   }
@@ -97,7 +103,7 @@ if (root) {
   }
   count();
   window.addEventListener("online", () => void send());
-  window.addEventListener("offline", () => say("No network. Ticks are kept on this phone."));
+  window.addEventListener("offline", () => say(t("No network. Ticks are kept on this phone.")));
   document.addEventListener("desk:news", (event) => {
     const { tables, everything } = (event as CustomEvent<{ tables: string[]; everything: boolean }>).detail;
     if (everything || tables.some((table) => table !== "ticks")) return;

@@ -14,6 +14,7 @@ import type { Change } from "./design/api_client";
 import { atMost, painted } from "./design/waiting";
 import type { Scene, ViewName } from "./scene/index";
 import { turn } from "./scene/yield_to_browser";
+import { t } from "./words";
 
 const LOOK_EVERY_MS = 5000;
 const THINKING_MS = 200; // an answer that takes longer is worth a sign
@@ -96,7 +97,7 @@ class DesignPage {
       this.stage.classList.add("is-live");
     } catch {
       this.flat = true;
-      this.say("This browser shows no 3D; the drawing stands in.", false);
+      this.say(t("This browser shows no 3D; the drawing stands in."), false);
     }
     await turn();
     await asked;
@@ -150,7 +151,7 @@ class DesignPage {
 
   private still(): void {
     const image = document.createElement("img");
-    image.alt = "The pieces, drawn from the front";
+    image.alt = t("The pieces, drawn from the front");
     image.src = `/jobs/${this.root.dataset["job"]}/picture.svg?v=${this.store.version}`;
     this.stage.querySelector(".still")?.replaceChildren(image);
   }
@@ -162,7 +163,7 @@ class DesignPage {
   }
 
   private done(state: JobState, request: Request): void {
-    this.say(state.merged && !this.store.onlyMine(request, state) ? "Somebody else changed something, too; both are kept." : "", false);
+    this.say(state.merged && !this.store.onlyMine(request, state) ? t("Somebody else changed something, too; both are kept.") : "", false);
     if (request.after !== "focus") return;
     this.stage.querySelector(".first-piece")?.remove();
     // All in view, the new one among them, once it stands.
@@ -205,7 +206,7 @@ class DesignPage {
 
   private async lookRound(): Promise<void> {
     if (document.hidden) return;
-    if (await this.store.lookRound()) this.say("Somebody else changed the job; this is how it stands now.", false);
+    if (await this.store.lookRound()) this.say(t("Somebody else changed the job; this is how it stands now."), false);
   }
 
   // ---- tools over the stage ------------------------------------------------------------------
@@ -227,11 +228,11 @@ class DesignPage {
 
   private tools(): void {
     const bar = must("scene-tools");
-    const views = segment("Look from", [["three-quarter", "Corner"], ["front", "Front"], ["side", "Side"], ["top", "Top"], ["eye", "Eye level"]], "three-quarter", (key) => this.scene?.view(key as ViewName));
+    const views = segment(t("Look from"), [["three-quarter", t("Corner")], ["front", t("Front")], ["side", t("Side")], ["top", t("Top")], ["eye", t("Eye level")]], "three-quarter", (key) => this.scene?.view(key as ViewName));
     this.views = views;
-    const scale = toggles("For scale", [["person", "Person"], ["door", "Door"]], (key, on) => this.scene?.scale({ [key]: on }));
+    const scale = toggles(t("For scale"), [["person", t("Person")], ["door", t("Door")]], (key, on) => this.scene?.scale({ [key]: on }));
     bar.append(
-      segment("Show", [["decor", "Decor"], ["floor", "Floor"], ["chart", "Chart"]], "decor", (key) => {
+      segment(t("Show"), [["decor", t("Decor")], ["floor", t("Floor")], ["chart", t("Chart")]], "decor", (key) => {
         this.enter(key as Room);
         views.hidden = scale.hidden = key !== "decor";
       }),
@@ -270,8 +271,8 @@ class DesignPage {
 
   private steps(state: JobState): void {
     const [undo, redo] = document.querySelectorAll<HTMLButtonElement>(".steps-back button");
-    if (undo) undo.title = state.undo ?? "Nothing to undo";
-    if (redo) redo.title = state.redo ?? "Nothing to redo";
+    if (undo) undo.title = state.undo ?? t("Nothing to undo");
+    if (redo) redo.title = state.redo ?? t("Nothing to redo");
   }
 }
 

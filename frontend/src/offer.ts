@@ -1,4 +1,6 @@
 // Move a price and see the margin: money in whole cents, the cost as the desk reckoned it.
+import { locale, t } from "./words";
+
 for (const box of document.querySelectorAll<HTMLElement>("details.margin")) {
   const tool = box.querySelector<HTMLElement>(".try-price");
   const [price, cost] = [cents(box.dataset["price"]), cents(box.dataset["cost"])];
@@ -8,7 +10,7 @@ for (const box of document.querySelectorAll<HTMLElement>("details.margin")) {
   const floor = Number(box.dataset["floor"] ?? "0");
   const byHand = box.parentElement?.querySelector<HTMLInputElement>("input[name=package_price]");
   const label = document.createElement("label");
-  label.append("What if the price were ");
+  label.append(t("What if the price were"), " ");
   const slider = document.createElement("input");
   slider.type = "range";
   slider.min = String(Math.floor((cost * 0.8) / 500) * 500);
@@ -20,8 +22,16 @@ for (const box of document.querySelectorAll<HTMLElement>("details.margin")) {
   const show = (asked: number): void => {
     const left = asked * net - cost;
     const share = asked ? left / (asked * net) : 0;
-    const low = share < floor ? `, below your floor of ${Math.round(100 * floor)} %` : "";
-    out.textContent = `${money(asked, currency)}: ${money(left, currency)} left, ${Math.round(100 * share)} %${low}`;
+    const values = {
+      price: money(asked, currency),
+      left: money(left, currency),
+      share: Math.round(100 * share),
+      floor: Math.round(100 * floor),
+    };
+    out.textContent =
+      share < floor
+        ? t("{price}: {left} left, {share} %, below your floor of {floor} %", values)
+        : t("{price}: {left} left, {share} %", values);
     out.classList.toggle("bad", share < floor);
     slider.setAttribute("aria-valuetext", out.textContent);
   };
@@ -52,8 +62,9 @@ for (const form of document.querySelectorAll<HTMLFormElement>(".piece-prices for
     if (asked === null) return; // what is no amount is told when it is saved
     const left = (asked * net) / price - cost;
     const share = asked ? (left * price) / (asked * net) : 0;
-    const low = share < floor ? `, below your floor of ${Math.round(100 * floor)} %` : "";
-    out.textContent = `${money(left, currency)} left, ${Math.round(100 * share)} %${low}`;
+    const values = { left: money(left, currency), share: Math.round(100 * share), floor: Math.round(100 * floor) };
+    out.textContent =
+      share < floor ? t("{left} left, {share} %, below your floor of {floor} %", values) : t("{left} left, {share} %", values);
     out.classList.toggle("bad", share < floor);
   });
 }
@@ -64,5 +75,5 @@ function cents(text: string | undefined): number | null {
 }
 
 function money(amount: number, currency: string): string {
-  return new Intl.NumberFormat("en-US", { style: "currency", currency }).format(amount / 100);
+  return new Intl.NumberFormat(locale, { style: "currency", currency }).format(amount / 100);
 }

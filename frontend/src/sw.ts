@@ -1,7 +1,8 @@
 // Looks after the day's pages while there is no network. Other pages always come from the desk; in
 // their place stands, without a network, where the kept ones are.
 /// <reference lib="webworker" />
-export {};
+import { bookOf, t } from "./words";
+
 declare const self: ServiceWorkerGlobalScope;
 
 const SHELF = "airwright-day-1";
@@ -41,20 +42,25 @@ async function without(): Promise<Response> {
   const shelf = await caches.open(SHELF);
   const kept = (await shelf.keys()).map((request) => request.url);
   const looks = kept.find((address) => /\/desk\.css(\?|$)/.test(address));
+  let page = ""; // of the day, kept: it carries the reader's language
   const links = await Promise.all(
     kept
       .filter((address) => DAY.test(new URL(address).pathname))
       .map(async (address) => {
         const text = (await (await shelf.match(address))?.text()) ?? "";
-        const title = /<title>([^<]*)<\/title>/.exec(text)?.[1] ?? "The day";
+        page ||= text;
+        const title = /<title>([^<]*)<\/title>/.exec(text)?.[1] ?? t("The day");
         return `<p><a class="button accent" href="${new URL(address).pathname}">${title}</a></p>`;
       }),
   );
-  const words = links.length ? "This page needs it. On this phone you still have:" : "This page needs it. Try again once it is back.";
+  const spoken = /<html lang="([\w-]+)"/.exec(page)?.[1] ?? "en";
+  const book = bookOf((/name="browser-words" content="([^"]*)"/.exec(page)?.[1] ?? "").replaceAll("&#34;", '"').replaceAll("&#39;", "'").replaceAll("&amp;", "&"));
+  const title = t("No network", {}, book);
+  const words = links.length ? t("This page needs it. On this phone you still have:", {}, book) : t("This page needs it. Try again once it is back.", {}, book);
   return new Response(
-    `<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>No network</title>${
+    `<!doctype html><html lang="${spoken}"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>${title}</title>${
       looks ? `<link rel="stylesheet" href="${looks}">` : ""
-    }</head><body><main class="note-page"><h1>No network</h1><p>${words}</p>${links.join("")}</main></body></html>`,
+    }</head><body><main class="note-page"><h1>${title}</h1><p>${words}</p>${links.join("")}</main></body></html>`,
     { status: 503, headers: { "content-type": "text/html; charset=utf-8" } },
   );
 }

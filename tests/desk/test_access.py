@@ -180,7 +180,8 @@ def test_every_write_is_refused_to_those_below(guarded: House, addresses: dict[s
     crew = guarded.entered("cy")
     job_id = addresses["/jobs/{job_id}"].rsplit("/", 1)[-1]
     text = guarded.text_of(job_id)
-    allowed = ("/tour", "/theme", "/leave", "/sign-in", "/c/{token}", "/jobs/{job_id}/day",
+    allowed = ("/tour", "/theme", "/language", "/leave", "/sign-in", "/c/{token}",
+               "/jobs/{job_id}/day",
                "/join/{token}",  # a secret address
                "/account/password", "/account/sessions/{name}/end",  # one's own
                "/account/sessions/end-others", "/account/passkeys", "/account/passkeys/new",

@@ -1,5 +1,6 @@
 // Talking to the desk: requests as values, mishaps in words.
 import type { Conflict, Edit, JobState, Put, Rival } from "../answers";
+import { t } from "../words";
 
 export const token = document.querySelector<HTMLMetaElement>('meta[name="desk-token"]')?.content ?? "";
 
@@ -30,18 +31,18 @@ export async function post(address: string, body: unknown): Promise<JobState> {
       body: JSON.stringify(body),
     });
   } catch {
-    throw new ApiError("The desk does not answer.", "Your change was not saved; try again.", 0);
+    throw new ApiError(t("The desk does not answer."), t("Your change was not saved; try again."), 0);
   }
   const told: unknown = await answer.json().catch(() => ({}));
   if (!answer.ok) {
     const fault = told as Partial<Conflict>;
-    throw new ApiError(fault.what ?? "That did not work.", fault.mend ?? "Load the page again.", answer.status, fault.rivals, fault.others);
+    throw new ApiError(fault.what ?? t("That did not work."), fault.mend ?? t("Load the page again."), answer.status, fault.rivals, fault.others);
   }
   return told as JobState;
 }
 
 export async function text(address: string, signal: AbortSignal): Promise<string> {
   const answer = await fetch(address, { signal });
-  if (!answer.ok) throw new ApiError("The fields could not be loaded.", "They are asked for again in a moment.", answer.status);
+  if (!answer.ok) throw new ApiError(t("The fields could not be loaded."), t("They are asked for again in a moment."), answer.status);
   return answer.text();
 }

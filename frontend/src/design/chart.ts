@@ -2,6 +2,7 @@
 import type { JobState, PieceState } from "../answers";
 import type { Change } from "./api_client";
 import { shorts } from "../scene/decode";
+import { t } from "../words";
 
 const BODY = 0;
 
@@ -35,7 +36,7 @@ export class Chart {
     const focus = (document.activeElement as HTMLElement | null)?.dataset["cell"];
     this.host.replaceChildren();
     if (!this.rows.length) {
-      this.host.append(note(chosen === null ? "Choose a piece to see its chart." : "This piece has no layers to paint."));
+      this.host.append(note(chosen === null ? t("Choose a piece to see its chart.") : t("This piece has no layers to paint.")));
       return;
     }
     this.host.append(this.palette(names, colours), this.grid(colours));
@@ -46,7 +47,7 @@ export class Chart {
     const box = document.createElement("div");
     box.className = "palette";
     box.setAttribute("role", "radiogroup");
-    box.setAttribute("aria-label", "Shade to paint with");
+    box.setAttribute("aria-label", t("Shade to paint with"));
     for (const name of names) {
       const button = document.createElement("button");
       button.type = "button";
@@ -66,7 +67,7 @@ export class Chart {
     const grid = document.createElement("div");
     grid.className = this.piece?.picture?.cells ? "chart-grid is-wall" : "chart-grid";
     grid.setAttribute("role", "grid");
-    grid.setAttribute("aria-label", `Chart of ${this.piece?.name ?? ""}, top layer first`);
+    grid.setAttribute("aria-label", t("Chart of {name}, top layer first", { name: this.piece?.name ?? "" }));
     for (let layer = this.rows.length - 1; layer >= 0; layer--) {
       const line = document.createElement("div");
       line.setAttribute("role", "row");
@@ -162,7 +163,7 @@ function rowsOf(piece: PieceState): string[][] {
 }
 
 function label(button: HTMLElement, layer: number, slot: number, name: string): void {
-  button.setAttribute("aria-label", `Layer ${layer + 1}, slot ${slot + 1}: ${name}`);
+  button.setAttribute("aria-label", t("Layer {layer}, slot {slot}: {name}", { layer: layer + 1, slot: slot + 1, name }));
   button.title = name;
 }
 

@@ -3,6 +3,7 @@
 import type { Rival } from "../answers";
 import type { ApiError } from "./api_client";
 import type { Request } from "./job_store";
+import { t } from "../words";
 
 export function showConflict(host: HTMLElement, problem: ApiError, request: Request, again: (request: Request) => void): void {
   const box = document.createElement("div");
@@ -14,13 +15,13 @@ export function showConflict(host: HTMLElement, problem: ApiError, request: Requ
   const close = (): void => box.remove();
   if (problem.rivals.every((rival) => rival.can_keep)) {
     buttons.append(
-      button("Keep mine", "accent", () => {
+      button(t("Keep mine"), "accent", () => {
         close();
         again({ ...request, over: [...(request.over ?? []), ...problem.others] });
       }),
     );
   }
-  buttons.append(button("Take theirs", "", close));
+  buttons.append(button(t("Take theirs"), "", close));
   box.append(list, buttons);
   host.append(box);
 }
@@ -29,10 +30,13 @@ function row(rival: Rival): HTMLElement {
   const item = document.createElement("li");
   const what = document.createElement("strong");
   what.textContent = rival.what;
-  item.append(what, ": ", `${rival.actor} ${rival.theirs === null ? "changed it" : `wrote ${rival.theirs}`}`);
-  if (rival.mine !== null) item.append(`, you wrote ${rival.mine}`);
-  item.append(".");
+  item.append(what, ": ", did(rival));
   return item;
+}
+
+function did({ actor, theirs, mine }: Rival): string {
+  if (theirs === null) return mine === null ? t("{actor} changed it.", { actor }) : t("{actor} changed it, you wrote {mine}.", { actor, mine });
+  return mine === null ? t("{actor} wrote {theirs}.", { actor, theirs }) : t("{actor} wrote {theirs}, you wrote {mine}.", { actor, theirs, mine });
 }
 
 function button(text: string, style: string, act: () => void): HTMLButtonElement {

@@ -1,29 +1,30 @@
 // Counts, money and findings under and beside the picture.
 import type { FindingState, JobState } from "../answers";
+import { locale, t } from "../words";
 
 export function showFacts(tally: HTMLElement, state: JobState): void {
   tally.classList.remove("is-thinking");
   const totals = state.totals;
   if (!totals) {
-    tally.replaceChildren(line("Count and price come back once the errors are fixed."));
+    tally.replaceChildren(line(t("Count and price come back once the errors are fixed.")));
     return;
   }
   const money = (amount: string): string => {
     try {
-      return new Intl.NumberFormat("en-US", { style: "currency", currency: state.currency }).format(Number(amount));
+      return new Intl.NumberFormat(locale, { style: "currency", currency: state.currency }).format(Number(amount));
     } catch {
       return `${state.currency} ${amount}`;
     }
   };
   const facts: [string, string, string][] = [
-    ["balloons", "Balloons", totals.balloons.toLocaleString("en-US")],
-    ["hours", "Hours", hours(totals.hours)],
+    ["balloons", t("Balloons"), totals.balloons.toLocaleString(locale)],
+    ["hours", t("Hours"), hours(totals.hours)],
   ];
-  if (totals.cost) facts.push(["cost", "Cost", money(totals.cost)]);
-  if (totals.margin) facts.push(["margin", "Margin", money(totals.margin)]);
-  if (totals.price) facts.push(["price", "Price", money(totals.price)]);
+  if (totals.cost) facts.push(["cost", t("Cost"), money(totals.cost)]);
+  if (totals.margin) facts.push(["margin", t("Margin"), money(totals.margin)]);
+  if (totals.price) facts.push(["price", t("Price"), money(totals.price)]);
   tally.querySelector(".left-out")?.remove();
-  const without = totals.left_out.length ? line(`Without ${totals.left_out.join(", ")}: fix what is marked there.`) : null;
+  const without = totals.left_out.length ? line(t("Without {names}: fix what is marked there.", { names: totals.left_out.join(", ") })) : null;
   if (without) without.className = "left-out";
   const known = [...tally.querySelectorAll<HTMLElement>("dd")];
   if (known.map((fact) => fact.dataset["fact"]).join() === facts.map(([key]) => key).join()) {
@@ -50,9 +51,9 @@ export function showFacts(tally: HTMLElement, state: JobState): void {
 }
 
 const SIGNS: Record<FindingState["severity"], [string, string, string]> = {
-  error: ["Error", "M5 1h6l4 4v6l-4 4H5l-4-4V5z", "M8 4v5M8 11v1.5"],
-  caution: ["Caution", "M8 1l7.5 14H.5z", "M8 6v4M8 12v1.3"],
-  hint: ["Hint", "M8 1a7 7 0 1 1 0 14a7 7 0 0 1 0-14z", "M8 7v5M8 3.5V5"],
+  error: [t("Error"), "M5 1h6l4 4v6l-4 4H5l-4-4V5z", "M8 4v5M8 11v1.5"],
+  caution: [t("Caution"), "M8 1l7.5 14H.5z", "M8 6v4M8 12v1.3"],
+  hint: [t("Hint"), "M8 1a7 7 0 1 1 0 14a7 7 0 0 1 0-14z", "M8 7v5M8 3.5V5"],
 };
 
 export function showFindings(list: HTMLElement, findings: FindingState[], go: (piece: number) => void): void {
@@ -63,7 +64,7 @@ export function showFindings(list: HTMLElement, findings: FindingState[], go: (p
   if (!findings.length) {
     const nothing = document.createElement("li");
     nothing.className = "quiet";
-    nothing.textContent = "Nothing to fix.";
+    nothing.textContent = t("Nothing to fix.");
     list.append(nothing);
   }
 }
@@ -87,7 +88,7 @@ function row(finding: FindingState, go: (piece: number) => void): HTMLElement {
     const link = document.createElement("button");
     link.type = "button";
     link.className = "goto";
-    link.textContent = "Go there";
+    link.textContent = t("Go there");
     link.addEventListener("click", () => go(Number(piece[1])));
     text.append(link);
   }

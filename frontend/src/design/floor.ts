@@ -5,6 +5,7 @@ import { arrange, type Extent, ground, type Standing } from "../scene/place";
 import { type Lengths, snapped } from "./lengths";
 import type { DoorState, JobState, PictureState, PieceState } from "../answers";
 import type { Change } from "./api_client";
+import { t } from "../words";
 
 const NS = "http://www.w3.org/2000/svg";
 const TURN = 15;
@@ -23,7 +24,7 @@ interface Stand extends Standing {
 }
 
 export class FloorPlan {
-  private readonly svg = element("svg", { class: "floor-svg", role: "group", "aria-label": "Floor plan; the guests stand below" });
+  private readonly svg = element("svg", { class: "floor-svg", role: "group", "aria-label": t("Floor plan; the guests stand below") });
   private readonly words = document.createElement("p");
   private readonly extents = new WeakMap<PictureState, Extent>();
   private stands: Stand[] = [];
@@ -45,13 +46,13 @@ export class FloorPlan {
     const ruler = document.createElement("button");
     ruler.type = "button";
     ruler.className = "button small";
-    ruler.textContent = "Measure";
+    ruler.textContent = t("Measure");
     ruler.setAttribute("aria-pressed", "false");
     ruler.addEventListener("click", () => {
       this.measuring = !this.measuring;
       this.from = null;
       ruler.setAttribute("aria-pressed", String(this.measuring));
-      this.say(this.measuring ? "Click two points." : "");
+      this.say(this.measuring ? t("Click two points.") : "");
     });
     this.words.className = "floor-words";
     this.words.setAttribute("role", "status");
@@ -179,7 +180,7 @@ export class FloorPlan {
       element("path", { d: `M${-arm} 0H${arm}M0 ${-arm}V${arm}` }),
     );
     const words = element("text", { x: box.x + box.wide / 2, y: box.y + box.high - 6 * this.unit, "text-anchor": "middle", "font-size": 12 * this.unit });
-    words.textContent = "Guests on this side";
+    words.textContent = t("Guests on this side");
     group.append(words);
     return group;
   }
@@ -196,7 +197,7 @@ export class FloorPlan {
     group.setAttribute("tabindex", "0");
     group.setAttribute("role", "button");
     group.dataset["floor"] = String(stand.piece.index);
-    group.setAttribute("aria-label", `${stand.piece.name}, ${this.where(middle.x, middle.y)}, front ${facingWords(degrees(stand.turn))}. Arrow keys move it, R turns it.`);
+    group.setAttribute("aria-label", t("{name}, {where}, front {facing}. Arrow keys move it, R turns it.", { name: stand.piece.name, where: this.where(middle.x, middle.y), facing: facingWords(degrees(stand.turn)) }));
     group.addEventListener("keydown", (event) => this.key(event, stand));
     group.addEventListener("pointerdown", (event) => this.drag(event, group, stand));
   }
@@ -256,7 +257,7 @@ export class FloorPlan {
 
   private put(stand: Stand, x: number, y: number, turn: number): void {
     const facing = Math.round(degrees(stand.turn) + turn) % 360;
-    this.say(turn ? `Front ${facingWords(facing)}` : this.nearest(stand, x, y));
+    this.say(turn ? t("Front {facing}", { facing: facingWords(facing) }) : this.nearest(stand, x, y));
     this.commit([{ do: "put", path: ["pieces", stand.piece.index, "spot"], value: { x: this.lengths.write(x), y: this.lengths.write(y), facing } }], this.version);
   }
 
@@ -267,15 +268,16 @@ export class FloorPlan {
       if (other.piece.index === stand.piece.index) continue;
       const there = this.middle(other.piece);
       const far = Math.hypot(there.x - x, there.y - y);
-      if (far < least) [least, best] = [far, `${this.lengths.write(far)} to ${other.piece.name}, middle to middle`];
+      if (far < least) [least, best] = [far, t("{length} to {name}, middle to middle", { length: this.lengths.write(far), name: other.piece.name })];
     }
     return best || this.where(x, y);
   }
 
   /** A spot in the words of the load list. */
   private where(x: number, y: number): string {
-    const aside = Math.abs(x) < 0.005 ? "in the middle" : `${this.lengths.write(Math.abs(x))} ${x > 0 ? "right" : "left"}`;
-    const away = Math.abs(y) < 0.005 ? "on the front edge" : `${this.lengths.write(Math.abs(y))} ${y > 0 ? "behind" : "before"} the edge`;
+    const [across, back] = [{ length: this.lengths.write(Math.abs(x)) }, { length: this.lengths.write(Math.abs(y)) }];
+    const aside = Math.abs(x) < 0.005 ? t("in the middle") : x > 0 ? t("{length} right", across) : t("{length} left", across);
+    const away = Math.abs(y) < 0.005 ? t("on the front edge") : y > 0 ? t("{length} behind the edge", back) : t("{length} before the edge", back);
     return `${aside}, ${away}`;
   }
 
@@ -285,7 +287,7 @@ export class FloorPlan {
     if (!this.from) {
       this.from = here;
       this.svg.querySelector(".ruler")?.remove();
-      this.say("And the other end.");
+      this.say(t("And the other end."));
       return;
     }
     const far = Math.hypot(here.x - this.from.x, here.y - this.from.y);
@@ -311,9 +313,10 @@ const degrees = (turn: number): number => (turn * 180) / Math.PI;
 /** As the guests see it; in the words of the load list. */
 const facingWords = (facing: number): string => {
   const turned = ((((facing + 180) % 360) + 360) % 360) - 180;
-  if (Math.abs(turned) < 0.5) return "to the guests";
-  if (Math.abs(Math.abs(turned) - 180) < 0.5) return "to the back";
-  return `${Math.round(Math.abs(turned))}° to the ${turned > 0 ? "right" : "left"}`;
+  if (Math.abs(turned) < 0.5) return t("to the guests");
+  if (Math.abs(Math.abs(turned) - 180) < 0.5) return t("to the back");
+  const by = { degrees: Math.round(Math.abs(turned)) };
+  return turned > 0 ? t("{degrees}° to the right", by) : t("{degrees}° to the left", by);
 };
 
 const isChosen = (text: SVGElement): boolean => text.closest(".is-chosen") !== null;
@@ -334,7 +337,7 @@ function doorway(door: DoorState, unit: number): SVGElement {
   group.append(element("path", { class: "opening", d: `M${-half} 0H${half}` }));
   for (const x of [-half, half]) group.append(element("path", { d: `M${x} -0.1V0.1` }));
   const name = element("text", { x: 0, y: -6 * unit - 0.1, "text-anchor": "middle", "font-size": NAME_PX * unit });
-  name.textContent = "Door";
+  name.textContent = t("Door");
   group.append(name);
   return group;
 }

@@ -2,6 +2,7 @@
 import { token } from "./api_client";
 import type { Fault, Tone } from "../answers";
 import type { Change } from "./api_client";
+import { t } from "../words";
 
 type Edit = (changes: Change[]) => void;
 
@@ -56,7 +57,7 @@ async function fromPicture(field: HTMLInputElement, file: File): Promise<void> {
   const told: unknown = await answer?.json().catch(() => null);
   if (!answer?.ok || !Array.isArray(told)) {
     const fault = told as Partial<Fault> | null;
-    list.replaceChildren(line(`${fault?.what ?? "The picture could not be read."} ${fault?.mend ?? "Try another one."}`));
+    list.replaceChildren(line(`${fault?.what ?? t("The picture could not be read.")} ${fault?.mend ?? t("Try another one.")}`));
     return;
   }
   list.replaceChildren(...(told as Tone[]).map(row));
@@ -68,10 +69,11 @@ function row(tone: Tone): HTMLElement {
   add.type = "button";
   add.className = "button small";
   Object.assign(add.dataset, { shadeAdd: tone.shade, colour: tone.shade_colour, finish: tone.finish });
-  add.textContent = `Add ${tone.shade}`;
+  add.textContent = t("Add {name}", { name: tone.shade });
   const words = document.createElement("span");
   words.className = "quiet";
-  words.textContent = tone.apart <= NEAR ? `${Math.round(tone.share * 100)} % of the picture` : `${Math.round(tone.share * 100)} % of the picture; no balloon in stock is close`;
+  const share = { share: Math.round(tone.share * 100) };
+  words.textContent = tone.apart <= NEAR ? t("{share} % of the picture", share) : t("{share} % of the picture; no balloon in stock is close", share);
   item.append(dot(tone.colour), dot(tone.shade_colour), add, words);
   return item;
 }

@@ -6,6 +6,7 @@ import { armChips } from "./chips";
 import { armShades } from "./shades";
 import { armSteppers } from "./steppers";
 import type { Change, Path } from "./api_client";
+import { t } from "../words";
 
 export interface Actions {
   edit(changes: Change[], version: number, after?: "focus" | "none"): void;
@@ -72,7 +73,7 @@ export class Side {
     const after = kind === "add" || kind === "duplicate" ? "focus" : kind === "drop" ? "none" : undefined;
     const version = this.version;
     const only = form.dataset["onlyIn"];
-    if (only) void ask(`Only ${form.dataset["name"]} is in ${only}. Remove both?`).then((yes) => yes && this.actions.edit(changes, version, after));
+    if (only) void ask(t("Only {name} is in {options}. Remove both?", { name: form.dataset["name"] ?? "", options: only })).then((yes) => yes && this.actions.edit(changes, version, after));
     else if (changes.length) this.actions.edit(changes, version, after);
   }
 

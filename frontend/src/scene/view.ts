@@ -14,13 +14,14 @@ import type { Level } from "./shapes";
 import { readTheme, watchTheme } from "./theme";
 import type { BalloonPicked, Figures, Scene, SceneData, SceneOptions, Shown, ViewName } from "./types";
 import { inWords } from "./words";
+import { t } from "../words";
 
 const LONGEST_WALK = 10; // a tap on the floor leads so far at most [m]
 
 /** The browser cannot draw in three dimensions. */
 export class NoWebGL extends Error {
   constructor() {
-    super("This browser cannot draw the turning picture (WebGL 2 is missing or switched off). The still picture stays.");
+    super(t("This browser cannot draw the turning picture (WebGL 2 is missing or switched off). The still picture stays."));
     this.name = "NoWebGL";
   }
 }

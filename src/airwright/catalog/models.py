@@ -83,11 +83,11 @@ class Balloon(Row):
     family: Annotated[
         Family,
         Param(
-            message("Round and link are latex; modelling ones are long and thin."),
+            message("Round and link are latex; modeling ones are long and thin."),
             label=message("Shape"),
             words=(
                 ("link", message("link, with a tail")),
-                ("modelling", message("modelling, long")),
+                ("modelling", message("modeling, long")),
             ),
         ),
     ]
@@ -178,7 +178,7 @@ class Balloon(Row):
             "1 in",
             "400 in",
             "60 in",
-            label=message("Length, modelling only"),
+            label=message("Length, modeling only"),
             per=INCH_M,
         ),
     ] = None
@@ -264,7 +264,7 @@ class Hardware(Row):
     price: Annotated[
         Decimal,
         Param(
-            message("One of it, or one metre."),
+            message("One of it, or one meter."),
             low=0,
             high=DEAREST,
             example="34.00",
@@ -283,15 +283,15 @@ class Hardware(Row):
     unit: Annotated[
         Literal["each", "m"],
         Param(
-            message("By the piece, or by the metre."),
+            message("By the piece, or by the meter."),
             label=message("Counted"),
-            words=(("each", message("by the piece")), ("m", message("by the metre"))),
+            words=(("each", message("by the piece")), ("m", message("by the meter"))),
         ),
     ] = "each"
     mass_kg: Annotated[
         float,
         Param(
-            message("One of it, or one metre."),
+            message("One of it, or one meter."),
             MASS,
             "0 kg",
             "2000 kg",
@@ -362,7 +362,7 @@ class Hardware(Row):
     bulk_m3: Annotated[
         float,
         Param(
-            message("Packed, one of it or one metre."),
+            message("Packed, one of it or one meter."),
             VOLUME,
             "0 m3",
             "50 m3",

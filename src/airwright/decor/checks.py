@@ -87,7 +87,7 @@ def unknown_size(problem: UnknownName, place: str) -> Finding:
     return error(
         "unknown-size",
         place,
-        message('The catalogue has no balloon "{name}".', name=problem.name),
+        message('The catalog has no balloon "{name}".', name=problem.name),
         message("{near}Known sizes: {known}.", near=near, known=known),
     )
 
@@ -233,7 +233,7 @@ def modelling(size: str, ctx: Context, place: str) -> list[Finding]:
     except UnknownName as problem:
         return [unknown_size(problem, place)]
     if row.family is not Family.MODELLING:
-        what = message('"{size}" is no modelling balloon.', size=size)
+        what = message('"{size}" is no modeling balloon.', size=size)
         return [error("no-tie", place, what, message('Use "260" or "none".'))]
     return []
 

@@ -136,7 +136,7 @@ def _check_shades(job: Job, ctx: Context) -> list[Finding]:
             if value not in ctx.catalog.shades:
                 found.append(_no_stock_shade(place, value, ctx))
         elif not _is_colour(value):
-            what = message('"{value}" is no colour.', value=value[:20])
+            what = message('"{value}" is no color.', value=value[:20])
             found.append(error("colour", place, what, message('Write it like "#f0705a".')))
     return found
 
@@ -188,7 +188,7 @@ def _is_colour(value: str) -> bool:
 
 def _no_stock_shade(place: str, value: str, ctx: Context) -> Finding:
     known = ", ".join(list(ctx.catalog.shades)[:12])
-    what = message('"{value}" is neither a colour nor a shade in stock.', value=value[:40])
+    what = message('"{value}" is neither a color nor a shade in stock.', value=value[:40])
     return error(
         "unknown-shade", place, what, message('Write "#f0705a", or one of: {known}, …', known=known)
     )

@@ -17,7 +17,7 @@ from starlette.requests import Request
 from airwright.desk.editing.builder import Evaluation
 from airwright.desk.guard import SAFE, form_token, same
 from airwright.desk.state import Desk, desk_of
-from airwright.language import Text, message, speak
+from airwright.language import Text, known_language, message, speak
 from airwright.store import StoreError
 from airwright.store.logbook import Logbook, LogKind
 from airwright.store.people import People
@@ -172,7 +172,13 @@ class RequestContext:
 
     @property
     def language(self) -> str:
-        """The studio's language; American English while the database is away."""
+        """The language chosen on this machine, else the studio's.
+
+        American English while the database is away.
+        """
+        chosen = chosen_language(self.request)
+        if chosen:
+            return chosen
         try:
             with self.reading() as session:
                 text = StudioFile(session).get()[0]
@@ -184,6 +190,15 @@ class RequestContext:
     def wants_part(self) -> bool:
         """Whether only a part of the page was asked for."""
         return self.request.headers.get("hx-request") == "true"
+
+
+LANGUAGE_COOKIE = "airwright_language"
+
+
+def chosen_language(request: Request) -> str:
+    """What this person chose for this machine; "" where nothing was chosen."""
+    wanted = request.cookies.get(LANGUAGE_COOKIE, "")
+    return wanted if known_language(wanted) == wanted else ""
 
 
 async def context(request: Request) -> RequestContext:
@@ -198,7 +213,7 @@ async def open_visit(request: Request) -> RequestContext | None:
     """As `visit`, but None where nobody is signed in: for the door itself."""
     desk, seat = desk_of(request), str(request.state.seat)
     actor, is_open, language = await run_in_threadpool(_actor, desk, seat)
-    speak(language)
+    speak(chosen_language(request) or language)
     token = form_token(desk.key, seat)
     form = await _checked_form(request, token)
     if actor is None:
@@ -230,8 +245,8 @@ async def _checked_form(request: Request, token: str) -> FormData:
     given = request.headers.get("x-desk-token") or form.get("token")
     if not isinstance(given, str) or not same(given, token):
         raise Refused(
-            "This page has been open for too long, or it is not one of ours.",
-            "Load it again, then make the change once more.",
+            message("This page has been open for too long, or it is not one of ours."),
+            message("Load it again, then make the change once more."),
         )
     return form
 
@@ -263,7 +278,10 @@ def _actor(desk: Desk, seat: str) -> tuple[Actor | None, bool, str]:
 def _needs(allowed: Callable[[Actor], bool], who: str) -> Any:
     async def check(found: Annotated[RequestContext, Depends(context)]) -> RequestContext:
         if not allowed(found.actor):
-            raise Refused(f"This page is for {who}.", "Ask the owner of this desk if you need it.")
+            raise Refused(
+                message("This page is for {who}.", who=who),
+                message("Ask the owner of this desk if you need it."),
+            )
         return found
 
     return check
@@ -273,17 +291,21 @@ SignedIn = Annotated[RequestContext, Depends(context)]
 """Anybody with a way in."""
 
 ByDesigner = Annotated[
-    RequestContext, Depends(_needs(lambda actor: actor.designs, "designers and owners"))
+    RequestContext, Depends(_needs(lambda actor: actor.designs, message("designers and owners")))
 ]
 """Those who may change jobs."""
 
 BySeller = Annotated[
     RequestContext,
-    Depends(_needs(lambda actor: actor.designs and actor.sees_price, "those who may see prices")),
+    Depends(
+        _needs(
+            lambda actor: actor.designs and actor.sees_price, message("those who may see prices")
+        )
+    ),
 ]
 """Those who may send offers: designers where the owner lets them see prices, and owners."""
 
-ByOwner = Annotated[RequestContext, Depends(_needs(lambda actor: actor.owns, "owners"))]
+ByOwner = Annotated[RequestContext, Depends(_needs(lambda actor: actor.owns, message("owners")))]
 """Those who may see cost and margin, and change settings and accounts."""
 
 Stranger = Annotated[RequestContext, Depends(stranger)]

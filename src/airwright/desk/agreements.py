@@ -7,6 +7,7 @@ from typing import Final
 
 from sqlalchemy.orm import Session
 
+from airwright.language import message
 from airwright.papers.acceptance import Agreement, render
 from airwright.papers.edition import read
 from airwright.store import StoreError
@@ -28,7 +29,9 @@ def agreement(session: Session, row: EditionRow) -> FrozenFile:
     edition = read(row.content)
     option = edition.option(yes.option) if yes is not None else None
     if yes is None or option is None:
-        raise StoreError("This offer was not accepted yet.", "Accept it on its page first.")
+        raise StoreError(
+            message("This offer was not accepted yet."), message("Accept it on its page first.")
+        )
     names = editions.file_names(row.id)
     offer = editions.file(row.id, "offer.pdf").content if "offer.pdf" in names else b""
     agreed = Agreement(edition, row.fingerprint, option, yes.name, yes.note, _utc(yes.at))

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Final
 
 from airwright.desk.tasks.task_runner import be_nice
+from airwright.language import message
 from airwright.store import Database, StoreError, open_database
 from airwright.store.logbook import Logbook
 from airwright.store.rotation import kept, rotate
@@ -26,7 +27,7 @@ LOOK_EVERY_S: Final = 60.0
 AGAIN: Final = dt.timedelta(hours=1)
 """After a backup that failed, the next try."""
 
-FACT: Final = "last backup"
+FACT: Final = message("last backup")
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,6 +18,7 @@ from airwright.desk.editing.edits import Add, EditError
 from airwright.desk.editing.tables import tables_of
 from airwright.desk.state import Desk
 from airwright.job.examples import example_text
+from airwright.language import message
 from airwright.plan.values import PiecePlan
 from airwright.store.studio import Designs, StudioFile
 from airwright.store.tables import SavedDesign
@@ -110,7 +111,7 @@ def keep_piece(designs: Designs, evaluation: Evaluation, index: int) -> SavedDes
     piece = next((p for p in plan.pieces if p.place == f"pieces[{index}]"), None) if plan else None
     rows = evaluation.tables.get("pieces")
     if plan is None or piece is None or not isinstance(rows, list):
-        raise EditError("This piece cannot be kept yet.", "Fix its errors first.")
+        raise EditError(message("This piece cannot be kept yet."), message("Fix its errors first."))
     table = {k: v for k, v in rows[index].items() if k not in NOT_KEPT}
     colours = {name: evaluation.tables["shades"][name] for name in shades_named(table)
                if name in evaluation.tables.get("shades", {})}  # fmt: skip

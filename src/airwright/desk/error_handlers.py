@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import logging
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from fastapi import FastAPI
@@ -23,15 +23,16 @@ from airwright.desk.limits import Busy
 from airwright.desk.pages import Page, render
 from airwright.desk.proof import MustProve
 from airwright.desk.state import desk_of
+from airwright.language import message, say
 from airwright.store import Missing, Overtaken, StoreError, Unavailable
 
 log = logging.getLogger("airwright.desk")
 
 PLAIN = {
-    400: ("This cannot be read.", "Go back and try again."),
-    404: ("There is nothing here.", "Go back to the jobs."),
-    405: ("That cannot be done here.", "Go back to the jobs."),
-    413: ("That is too large.", "Send a smaller file."),
+    400: (message("This cannot be read."), message("Go back and try again.")),
+    404: (message("There is nothing here."), message("Go back to the jobs.")),
+    405: (message("That cannot be done here."), message("Go back to the jobs.")),
+    413: (message("That is too large."), message("Send a smaller file.")),
 }
 
 
@@ -96,7 +97,9 @@ class Catcher:
 
 async def _enter(request: Request, _problem: Exception) -> Response:
     if _is_api(request):
-        return problem_response(request, "Nobody is signed in.", "Sign in first.", 401)
+        return problem_response(
+            request, message("Nobody is signed in."), message("Sign in first."), 401
+        )
     if request.headers.get("hx-request") == "true":
         return Response(status_code=401, headers={"hx-redirect": "/sign-in"})
     return RedirectResponse("/sign-in", 303)
@@ -140,9 +143,9 @@ async def _store(request: Request, problem: Exception) -> Response:
         return answer
     if isinstance(problem, Clash) and _is_api(request):
         told = Conflict(
-            what=problem.what,
-            mend=problem.mend,
-            rivals=list(problem.rivals),
+            what=say(problem.what),
+            mend=say(problem.mend),
+            rivals=[replace(rival, what=say(rival.what)) for rival in problem.rivals],
             others=list(problem.others),
         )
         return Response(told.as_json(), 409, media_type="application/json")
@@ -159,15 +162,18 @@ async def _invalid(request: Request, problem: Exception) -> Response:
     assert isinstance(problem, RequestValidationError)
     first = problem.errors()[0] if problem.errors() else {"loc": (), "msg": ""}
     place = ".".join(str(step) for step in first["loc"] if step not in ("body", "query", "path"))
-    where = f' at "{place[:80]}"' if place else ""
-    return problem_response(
-        request, f"What was sent does not fit{where}: {first['msg']}.", "Correct it.", 422
-    )
+    what = (
+        message('What was sent does not fit at "{place}": {problem}.', place=place[:80],
+                problem=first["msg"])
+        if place
+        else message("What was sent does not fit: {problem}.", problem=first["msg"])
+    )  # fmt: skip
+    return problem_response(request, what, message("Correct it."), 422)
 
 
 async def _http(request: Request, problem: Exception) -> Response:
     assert isinstance(problem, HTTPException)
-    fallback = ("That did not work.", "Go back and try again.")
+    fallback = (message("That did not work."), message("Go back and try again."))
     what, mend = PLAIN.get(problem.status_code, fallback)
     answer = problem_response(request, what, mend, problem.status_code)
     for name, value in (problem.headers or {}).items():
@@ -179,8 +185,8 @@ async def _unexpected(request: Request, problem: Exception) -> Response:
     log.error("a request failed: %s %s", request.method, request.url.path, exc_info=problem)
     return problem_response(
         request,
-        "Something went wrong on our side; nothing was changed.",
-        "Try again. If it stays so, send us the last lines of the desk's window.",
+        message("Something went wrong on our side; nothing was changed."),
+        message("Try again. If it stays so, send us the last lines of the desk's window."),
         500,
     )
 
@@ -188,7 +194,7 @@ async def _unexpected(request: Request, problem: Exception) -> Response:
 def problem_response(request: Request, what: str, mend: str, status: int) -> Response:
     """A mishap as JSON for programs, as a page for people."""
     if _is_api(request):
-        return JSONResponse({"what": what, "mend": mend}, status)
+        return JSONResponse({"what": say(what), "mend": say(mend)}, status)
     desk, seat = desk_of(request), str(getattr(request.state, "seat", ""))
     context = RequestContext(request, desk, Actor("", ""), False, form_token(desk.key, seat))
     return render(context, FaultPage(what=what, mend=mend, status=status), status=status)

@@ -7,9 +7,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from airwright.catalog import default_catalog
+from airwright.catalog.models import Balloon, Hardware, StockShade
+from airwright.decor.pieces import SPECS
 from airwright.desk.steppers import Steppers, steppers_of
 from airwright.job.findings import Finding, place_of
-from airwright.job.records import FieldSpec
+from airwright.job.records import FieldSpec, job_records, records, studio_records
+from airwright.job.studio import Cylinder
+from airwright.language import file_word, joined, message
 
 LEFT_TO_OTHERS = ("chart", "spot", "kind")
 """Keys with a tool of their own: the chart, the floor plan."""
@@ -63,7 +68,7 @@ def groups_of(
     table: Mapping[str, Any],
     prefix: tuple[str | int, ...],
     findings: tuple[Finding, ...],
-    title: str = "Piece",
+    title: str = message("Piece"),
 ) -> list[Group]:
     """Records as groups of fields: plain keys by their heading (else `title`), then each table."""
     inner: dict[str, list[FieldSpec]] = {}
@@ -107,12 +112,16 @@ def _tables(
                 findings,
             )
         ]
-        title = f"{_label(row.name)} {at + 1}" if many else _label(row.name)
+        title = joined([_label(row.name), str(at + 1)], " ") if many else _label(row.name)
         groups.append(Group(title, tuple(fields), json.dumps(where), True))
     if many or not tables:
         where = (*path, len(tables)) if many else path
         start = json.dumps(_starting_table(rows))
-        title = f"Add to {row.name}" if many else f"Add {_article(row.name)}"
+        title = (
+            message("Add to {name}", name=file_word(row.name))
+            if many
+            else message("Add {name}", name=file_word(_article(row.name)))
+        )
         groups.append(Group(title, (), json.dumps(where), True, False, start))
     return groups
 
@@ -139,7 +148,7 @@ def _fields(
 ) -> list[Field]:
     if row.name == "shades" and isinstance(value, dict):
         return [
-            _field(row, _lines(names), (*path, size), findings, f"{_label(row.name)}, {size}")
+            _field(row, _lines(names), (*path, size), findings, joined([_label(row.name), size]))
             for size, names in value.items()
         ]
     text = _lines(value) if isinstance(value, list) else _written(value)
@@ -205,31 +214,33 @@ def _lines(values: Any) -> str:
 
 
 LABELS = {
-    "strike": "Taken down at",
-    "guests": "Guests come at",
-    "access": "Crew may enter at",
-    "ahead": "Filled ahead by",
-    "fill": "Helium filled at",
-    "face": "Size turned to the front",
-    "hands": "People in the crew",
-    "drive": "Drive, one way",
-    "gust": "Strongest gust",
-    "chosen": "Option taken",
-    "told": "Prices are told",
-    "floor": "Warn below a margin of",
-    "line_margin": "Margin of charges",
-    "quantity": "Quantity price",
-    "rates": "Exchange rates",
-    "tax_reduced": "Reduced tax",
-    "bands": "Distances and prices",
-    "beyond": "Each km further",
-    "in_pieces": "Share in the pieces",
-    "show": "Where it stands",
-    "rule": "How it is charged",
-    "balance_days": "Days before the event the rest is due",
-    "price_reason": "Why this price",
-    "out_of_hours": "Work out of hours",
-    "rush": "Short notice",
+    "colour": message("Color"),
+    "labour_rate": message("Labor rate"),
+    "strike": message("Taken down at"),
+    "guests": message("Guests come at"),
+    "access": message("Crew may enter at"),
+    "ahead": message("Filled ahead by"),
+    "fill": message("Helium filled at"),
+    "face": message("Size turned to the front"),
+    "hands": message("People in the crew"),
+    "drive": message("Drive, one way"),
+    "gust": message("Strongest gust"),
+    "chosen": message("Option taken"),
+    "told": message("Prices are told"),
+    "floor": message("Warn below a margin of"),
+    "line_margin": message("Margin of charges"),
+    "quantity": message("Quantity price"),
+    "rates": message("Exchange rates"),
+    "tax_reduced": message("Reduced tax"),
+    "bands": message("Distances and prices"),
+    "beyond": message("Each km further"),
+    "in_pieces": message("Share in the pieces"),
+    "show": message("Where it stands"),
+    "rule": message("How it is charged"),
+    "balance_days": message("Days before the event the rest is due"),
+    "price_reason": message("Why this price"),
+    "out_of_hours": message("Work out of hours"),
+    "rush": message("Short notice"),
 }
 """Labels of keys whose name in the file is too short a word for a form."""
 
@@ -237,7 +248,23 @@ LABELS = {
 def _label(name: str) -> str:
     if name in LABELS:
         return LABELS[name]
-    return name.replace("_", " ").capitalize()
+    return file_word(name.replace("_", " ").capitalize())
+
+
+def words_shown() -> tuple[str, ...]:
+    """Every key and every choice of job and studio file as forms show it, for the books."""
+    stock = (records(model) for model in (Balloon, Hardware, StockShade, Cylinder))
+    tables = (*job_records(SPECS).values(), studio_records(), *stock)
+    rows = [row for table in tables for row in table]
+    keys = [row.name for row in rows]
+    tabled = [row.name for row in rows if "table" in row.type]
+    shown = [_label(key) for key in keys if key not in LABELS]
+    shown += [_article(key) for key in tabled] + [key.replace("_", " ") for key in tabled]
+    shown += [choice for row in rows for choice in row.choices]
+    times = default_catalog().operations.values()
+    shown += [time.what[0].upper() + time.what[1:] for time in times]
+    shown += [("an " if time.per[0] in "aeiou" else "a ") + time.per for time in times]
+    return tuple(dict.fromkeys(word for word in shown if any(c.isalpha() for c in word)))
 
 
 def _article(name: str) -> str:

@@ -27,7 +27,7 @@ from airwright.desk.editing.merging import (
 )
 from airwright.desk.editing.writing import resolved
 from airwright.desk.state import Desk
-from airwright.language import speaking
+from airwright.language import joined, message, say, speaking
 from airwright.store import Overtaken, Unavailable
 from airwright.store.jobs import Head, Jobs, Version
 from airwright.store.studio import Designs, StudioFile
@@ -79,8 +79,8 @@ class Crowded(Unavailable):
 
     def __init__(self) -> None:
         super().__init__(
-            "Too many people are changing this job just now; your change was not made.",
-            "It is still in the field: send it again in a moment.",
+            message("Too many people are changing this job just now; your change was not made."),
+            message("It is still in the field: send it again in a moment."),
         )
 
 
@@ -260,10 +260,16 @@ def _beside(
         return carried_over(base, wanted, steps)
     except SamePlace as problem:
         rivals = problem.rivals
-        said = "; ".join(f"{rival.actor} changed {rival.what}" for rival in rivals[:3])
+        said = joined(
+            [
+                message("{actor} changed {what}", actor=rival.actor, what=rival.what)
+                for rival in rivals[:3]
+            ],
+            "; ",
+        )
         raise Clash(
             row.version,
-            f"{said} while you did. Theirs stands; yours was not written.",
+            message("{said} while you did. Theirs stands; yours was not written.", said=said),
             rivals,
             tuple(step.number for step in steps if not step.own),
         ) from problem
@@ -304,7 +310,11 @@ def step(desk: Desk, actor: Actor, job_id: str, *, forward: bool) -> Changed:
         made = jobs.version(job_id, wanted.number)
         assert made.parent is not None
         before = jobs.version(job_id, made.parent).text
-        label = f"{'Redone' if forward else 'Undone'}: {wanted.label}"
+        label = say(
+            message("Redone: {label}", label=wanted.label)
+            if forward
+            else message("Undone: {label}", label=wanted.label)
+        )
         if made.number == row.version:
             return _Draft(before, label, undoes=made.number)
         try:
@@ -314,8 +324,12 @@ def step(desk: Desk, actor: Actor, job_id: str, *, forward: bool) -> Changed:
         except Clash as clash:
             who = clash.rivals[0]
             raise EditError(
-                f"{who.actor} changed {who.what} since; your change of it stays.",
-                "Set the value by hand if you want it otherwise.",
+                message(
+                    "{actor} changed {what} since; your change of it stays.",
+                    actor=who.actor,
+                    what=who.what,
+                ),
+                message("Set the value by hand if you want it otherwise."),
             ) from clash
         return _Draft(text, label, merged=True, undoes=made.number)
 
@@ -342,7 +356,7 @@ def replace_text(desk: Desk, actor: Actor, job_id: str, version: int, text: str)
         with desk.database.writing() as session:
             jobs = Jobs(session)
             row = jobs.change(
-                job_id, version, text, evaluation.head(), "The file as typed", actor.name
+                job_id, version, text, evaluation.head(), message("The file as typed"), actor.name
             )
             jobs.summarise(job_id, row.version, evaluation.summary())
             undo, redo = next_steps(jobs, row, actor)

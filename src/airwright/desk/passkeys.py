@@ -13,6 +13,7 @@ from sqlalchemy.orm import Session
 from airwright.desk.access import RequestContext
 from airwright.desk.config import is_address
 from airwright.desk.editing.edits import EditError
+from airwright.language import message
 from airwright.store.passkeys import Passkeys
 from airwright.store.tables import Person
 from airwright.store.types import now
@@ -138,4 +139,7 @@ def _origin(context: RequestContext) -> str:
 
 
 def _refused() -> EditError:
-    return EditError("This passkey could not be taken.", "Load the page again, then try once more.")
+    return EditError(
+        message("This passkey could not be taken."),
+        message("Load the page again, then try once more."),
+    )

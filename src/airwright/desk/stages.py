@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from airwright.language import message
+
 STAGE_WORDS: dict[str, str] = {
-    "call": "Enquiry",
-    "drawn": "Design",
-    "offered": "Offer sent",
-    "accepted": "Accepted",
-    "booked": "Booked",
-    "built": "Built",
-    "settled": "Done",
+    "call": message("Enquiry"),
+    "drawn": message("Design"),
+    "offered": message("Offer sent"),
+    "accepted": message("Accepted"),
+    "booked": message("Booked"),
+    "built": message("Built"),
+    "settled": message("Done"),
 }

@@ -9,6 +9,7 @@ from pydantic import AfterValidator
 from pydantic_core import PydanticCustomError
 
 from airwright.job.pieces import Table
+from airwright.language import message
 from airwright.params import Param
 
 YEAR: Final = "{year}"
@@ -29,7 +30,10 @@ def _country(code: str) -> str:
 
     code = code.strip().upper()
     if code and not (re.fullmatch("[A-Z]{2}", code) and code in Locale("en").territories):
-        raise wrong(f'"{code[:20]}" is no country.', 'Use two letters of ISO 3166, like "US".')
+        raise wrong(
+            message('"{code}" is no country.', code=code[:20]),
+            message('Use two letters of ISO 3166, like "US".'),
+        )
     return code
 
 
@@ -43,8 +47,11 @@ def _iban(number: str) -> str:
         return str(iban.validate(number))
     except ValidationError:
         raise wrong(
-            f'"{number[:40]}" is no account number (IBAN): its check digits do not fit.',
-            "Copy it from a statement of your bank.",
+            message(
+                '"{number}" is no account number (IBAN): its check digits do not fit.',
+                number=number[:40],
+            ),
+            message("Copy it from a statement of your bank."),
         ) from None
 
 
@@ -57,15 +64,18 @@ def _bic(code: str) -> str:
     try:
         return str(bic.validate(code))
     except ValidationError:
-        raise wrong(f'"{code[:20]}" is no bank code (BIC).', "It has 8 or 11 characters.") from None
+        raise wrong(
+            message('"{code}" is no bank code (BIC).', code=code[:20]),
+            message("It has 8 or 11 characters."),
+        ) from None
 
 
 def _vat(number: str) -> str:
     number = re.sub(r"[\s.-]", "", number).upper()
     if number and not re.fullmatch(r"[A-Z]{2}[A-Z0-9+*]{2,12}", number):
         raise wrong(
-            f'"{number[:20]}" is no VAT number.',
-            'It begins with two letters for the country, like "IE1234567T".',
+            message('"{number}" is no VAT number.', number=number[:20]),
+            message('It begins with two letters for the country, like "IE1234567T".'),
         )
     return number
 
@@ -73,15 +83,22 @@ def _vat(number: str) -> str:
 def _mail(address: str) -> str:
     address = address.strip()
     if address and not re.fullmatch(r"[^@\s<>,;\"]+@[^@\s<>,;\"]+\.[^@\s<>,;\".]+", address):
-        raise wrong(f'"{address[:60]}" is no mail address.', 'Write it like "ada@example.org".')
+        raise wrong(
+            message('"{address}" is no mail address.', address=address[:60]),
+            message('Write it like "ada@example.org".'),
+        )
     return address
 
 
 def _prefix(text: str) -> str:
     if not re.fullmatch(r"[A-Za-z0-9/._{}-]{0,24}", text) or re.search(r"\{(?!year\})", text):
         raise wrong(
-            f'"{text[:24]}" cannot stand before a number.',
-            'Use letters, digits and "-", and {year} for the year: "INV-{year}-".',
+            message('"{text}" cannot stand before a number.', text=text[:24]),
+            message(
+                'Use letters, digits and "-", and {year} for the year: "{example}".',
+                year="{year}",
+                example="INV-{year}-",
+            ),
         )
     return text
 
@@ -90,8 +107,8 @@ def _letter(text: str) -> str:
     unknown = [name for name in re.findall(r"\{(\w+)\}", text) if name not in PLACES]
     if unknown:
         raise wrong(
-            f"A letter cannot name {{{unknown[0][:20]}}}.",
-            "It may name: " + ", ".join(f"{{{name}}}" for name in PLACES) + ".",
+            message("A letter cannot name {place}.", place=f"{{{unknown[0][:20]}}}"),
+            message("It may name: {places}.", places=", ".join(f"{{{name}}}" for name in PLACES)),
         )
     return text
 
@@ -106,109 +123,122 @@ Letter = Annotated[str, AfterValidator(_letter)]
 class Business(Table):
     """Who invoices come from, and where money goes."""
 
-    name: Annotated[str, Param("Name of the business on invoices; the studio's if empty.",
+    name: Annotated[str, Param(message("Name of the business on invoices; the studio's if empty."),
                                longest=120)] = ""  # fmt: skip
-    street: Annotated[str, Param("Street and number.", longest=120)] = ""
-    postcode: Annotated[str, Param("Postal code.", longest=20)] = ""
-    city: Annotated[str, Param("Town.", longest=80)] = ""
-    country: Annotated[Country, Param("Country, two letters.", example="US")] = ""
-    vat_number: Annotated[VatNumber, Param("VAT number, if you have one.", longest=20)] = ""
-    tax_number: Annotated[str, Param("Tax number, if no VAT number.", longest=40)] = ""
-    phone: Annotated[str, Param("Telephone for questions.", longest=40)] = ""
-    mail: Annotated[MailAddress, Param("Mail address for questions.", longest=120)] = ""
+    street: Annotated[str, Param(message("Street and number."), longest=120)] = ""
+    postcode: Annotated[str, Param(message("Postal code."), longest=20)] = ""
+    city: Annotated[str, Param(message("Town."), longest=80)] = ""
+    country: Annotated[Country, Param(message("Country, two letters."), example="US")] = ""
+    vat_number: Annotated[VatNumber, Param(message("VAT number, if you have one."), longest=20)] = (
+        ""
+    )
+    tax_number: Annotated[str, Param(message("Tax number, if no VAT number."), longest=40)] = ""
+    phone: Annotated[str, Param(message("Telephone for questions."), longest=40)] = ""
+    mail: Annotated[MailAddress, Param(message("Mail address for questions."), longest=120)] = ""
     no_tax_reason: Annotated[
-        str, Param("Why no tax is charged, as your law words it.", longest=300)
+        str, Param(message("Why no tax is charged, as your law words it."), longest=300)
     ] = ""
     iban: Annotated[
-        str, Param("Account for transfers (IBAN).", longest=42), AfterValidator(_iban)
+        str, Param(message("Account for transfers (IBAN)."), longest=42), AfterValidator(_iban)
     ] = ""
     bic: Annotated[
-        str, Param("Code of its bank (BIC).", longest=14, rare=True), AfterValidator(_bic)
+        str, Param(message("Code of its bank (BIC)."), longest=14, rare=True), AfterValidator(_bic)
     ] = ""
-    how_to_pay: Annotated[str, Param("How to pay, where there is no IBAN.", longest=400)] = ""
-    payment_days: Annotated[int, Param("Days to pay an invoice.", low=0, high=120)] = 14
-    invoice_prefix: Annotated[Prefix, Param("What stands before an invoice's number.")] = (
+    how_to_pay: Annotated[
+        str, Param(message("How to pay, where there is no IBAN."), longest=400)
+    ] = ""
+    payment_days: Annotated[int, Param(message("Days to pay an invoice."), low=0, high=120)] = 14
+    invoice_prefix: Annotated[Prefix, Param(message("What stands before an invoice's number."))] = (
         "INV-{year}-"
     )
-    credit_prefix: Annotated[Prefix, Param("What stands before a credit note's number.")] = (
-        "CN-{year}-"
-    )
-    footer: Annotated[str, Param("Small print at the end of invoices.", longest=600)] = ""
+    credit_prefix: Annotated[
+        Prefix, Param(message("What stands before a credit note's number."))
+    ] = "CN-{year}-"
+    footer: Annotated[str, Param(message("Small print at the end of invoices."), longest=600)] = ""
 
 
 class MailServer(Table):
     """Your own mail server; the password is kept apart, under Mail."""
 
-    server: Annotated[str, Param("Name of the server (SMTP).", longest=200)] = ""
-    port: Annotated[int, Param("Its port: 587 usually.", low=1, high=65535)] = 587
-    security: Annotated[Literal["STARTTLS", "TLS", "none"], Param("How the line is made safe.")] = (
-        "STARTTLS"
+    server: Annotated[str, Param(message("Name of the server (SMTP)."), longest=200)] = ""
+    port: Annotated[int, Param(message("Its port: 587 usually."), low=1, high=65535)] = 587
+    security: Annotated[
+        Literal["STARTTLS", "TLS", "none"], Param(message("How the line is made safe."))
+    ] = "STARTTLS"
+    user: Annotated[
+        str, Param(message("Login at the server, often your address."), longest=200)
+    ] = ""
+    sender: Annotated[MailAddress, Param(message("Address that mail comes from."), longest=200)] = (
+        ""
     )
-    user: Annotated[str, Param("Login at the server, often your address.", longest=200)] = ""
-    sender: Annotated[MailAddress, Param("Address that mail comes from.", longest=200)] = ""
     copy_to_us: Annotated[
-        Literal["no", "yes"], Param("Whether a copy goes to your own address.")
+        Literal["no", "yes"], Param(message("Whether a copy goes to your own address."))
     ] = "yes"
     agreement: Annotated[
         Literal["by itself", "as a draft"],
-        Param("How the agreement goes to the client and to you once the offer is accepted."),
+        Param(
+            message("How the agreement goes to the client and to you once the offer is accepted.")
+        ),
     ] = "by itself"
     reminders: Annotated[
         Literal["as drafts", "by themselves", "no"],
-        Param("How reminders of late invoices are written: drafts wait for your word."),
+        Param(message("How reminders of late invoices are written: drafts wait for your word.")),
     ] = "as drafts"
     remind_after: Annotated[
-        int, Param("Days after the due day until the first reminder.", low=1, high=365)
+        int, Param(message("Days after the due day until the first reminder."), low=1, high=365)
     ] = 7
-    remind_every: Annotated[int, Param("Days between reminders.", low=1, high=365)] = 14
-    remind_most: Annotated[int, Param("Reminders of one invoice.", low=1, high=20)] = 3
+    remind_every: Annotated[int, Param(message("Days between reminders."), low=1, high=365)] = 14
+    remind_most: Annotated[int, Param(message("Reminders of one invoice."), low=1, high=20)] = 3
     mailbox: Annotated[
         str,
-        Param("Name of the server of your mailbox (IMAP): mail that came back is then found there.",
+        Param(message("Name of the server of your mailbox (IMAP): mail that came back is then "
+                      "found there."),
               longest=200, rare=True),
     ] = ""  # fmt: skip
-    mailbox_port: Annotated[int, Param("Its port: 993 usually.", low=1, high=65535, rare=True)] = (
-        993
-    )
+    mailbox_port: Annotated[
+        int, Param(message("Its port: 993 usually."), low=1, high=65535, rare=True)
+    ] = 993
     mailbox_security: Annotated[
-        Literal["TLS", "STARTTLS", "none"], Param("How that line is made safe.", rare=True)
+        Literal["TLS", "STARTTLS", "none"], Param(message("How that line is made safe."), rare=True)
     ] = "TLS"
 
 
 class Letters(Table):
     """The words of your mail. In braces: what is filled in."""
 
-    offer_subject: Annotated[Letter, Param("Subject of an offer.", longest=200)] = (
+    offer_subject: Annotated[Letter, Param(message("Subject of an offer."), longest=200)] = (
         "Your decor for {title}"
     )
-    offer: Annotated[Letter, Param("Mail with an offer.", longest=4000)] = (
+    offer: Annotated[Letter, Param(message("Mail with an offer."), longest=4000)] = (
         "Dear {client},\n\nhere is our offer for {title} on {date}:\n\n{link}\n\n"
         "It holds until {valid}. On that page you can ask, choose and accept.\n\n{studio}"
     )
     accepted_subject: Annotated[
-        Letter, Param("Subject after the client accepted.", longest=200)
+        Letter, Param(message("Subject after the client accepted."), longest=200)
     ] = "Accepted: {title}, {option}"
-    accepted: Annotated[Letter, Param("Mail after the client accepted.", longest=4000)] = (
+    accepted: Annotated[Letter, Param(message("Mail after the client accepted."), longest=4000)] = (
         'Dear {client},\n\nthank you: "{option}" for {title} on {date} is agreed. What was '
         "accepted is attached.\n\n{studio}"
     )
-    invoice_subject: Annotated[Letter, Param("Subject of an invoice.", longest=200)] = (
+    invoice_subject: Annotated[Letter, Param(message("Subject of an invoice."), longest=200)] = (
         "{number} for {title}"
     )
-    invoice: Annotated[Letter, Param("Mail with an invoice.", longest=4000)] = (
+    invoice: Annotated[Letter, Param(message("Mail with an invoice."), longest=4000)] = (
         "Dear {client},\n\nattached is {number} over {amount}, due on {due}.\n\n{studio}"
     )
-    reminder_subject: Annotated[Letter, Param("Subject of a reminder.", longest=200)] = (
+    reminder_subject: Annotated[Letter, Param(message("Subject of a reminder."), longest=200)] = (
         "Reminder: {number}"
     )
-    reminder: Annotated[Letter, Param("Mail that reminds of an invoice.", longest=4000)] = (
+    reminder: Annotated[
+        Letter, Param(message("Mail that reminds of an invoice."), longest=4000)
+    ] = (
         "Dear {client},\n\n{amount} of {number} have been due since {due} ({days} days). If the "
         "payment is under way, thank you. If not, please see to it.\n\n{studio}"
     )
-    day_subject: Annotated[Letter, Param("Subject of the day's invitation.", longest=200)] = (
-        "{title} on {date}"
-    )
-    day: Annotated[Letter, Param("Mail with the day's invitation.", longest=4000)] = (
+    day_subject: Annotated[
+        Letter, Param(message("Subject of the day's invitation."), longest=200)
+    ] = "{title} on {date}"
+    day: Annotated[Letter, Param(message("Mail with the day's invitation."), longest=4000)] = (
         "Dear {client},\n\nattached is the day for your calendar.\n\n{studio}"
     )
 
@@ -216,14 +246,22 @@ class Letters(Table):
 class Billing(Table):
     """Whom the invoice goes to."""
 
-    name: Annotated[str, Param("Name on the invoice; the client's if empty.", longest=200)] = ""
-    street: Annotated[str, Param("Street and number.", longest=120)] = ""
-    postcode: Annotated[str, Param("Postal code.", longest=20)] = ""
-    city: Annotated[str, Param("Town.", longest=80)] = ""
-    country: Annotated[Country, Param("Country, two letters; yours if empty.", example="US")] = ""
-    vat_number: Annotated[VatNumber, Param("VAT number, if there is one.", longest=20)] = ""
-    mail: Annotated[MailAddress, Param("Address that mail goes to.", longest=200)] = ""
-    reference: Annotated[str, Param("What the client wants to read on it.", longest=100)] = ""
+    name: Annotated[
+        str, Param(message("Name on the invoice; the client's if empty."), longest=200)
+    ] = ""
+    street: Annotated[str, Param(message("Street and number."), longest=120)] = ""
+    postcode: Annotated[str, Param(message("Postal code."), longest=20)] = ""
+    city: Annotated[str, Param(message("Town."), longest=80)] = ""
+    country: Annotated[
+        Country, Param(message("Country, two letters; yours if empty."), example="US")
+    ] = ""
+    vat_number: Annotated[VatNumber, Param(message("VAT number, if there is one."), longest=20)] = (
+        ""
+    )
+    mail: Annotated[MailAddress, Param(message("Address that mail goes to."), longest=200)] = ""
+    reference: Annotated[
+        str, Param(message("What the client wants to read on it."), longest=100)
+    ] = ""
 
 
 def filled(letter: str, values: dict[str, str]) -> str:

@@ -67,7 +67,7 @@ class Delivery(Table):
     beyond: Annotated[
         Price,
         Param(
-            message("By distance: each kilometre one way past the last band."), low=0, high=LARGEST
+            message("By distance: each kilometer one way past the last band."), low=0, high=LARGEST
         ),
     ] = Decimal("1.50")
     show: Shown = "as a line"

@@ -177,7 +177,7 @@ class Venue(Table):
 class ShadeSpec(Table):
     """A colour under a name of the job's own."""
 
-    colour: Annotated[str, Param(message("Colour as red-green-blue."), example="#f0705a")] = Field(
+    colour: Annotated[str, Param(message("Color as red-green-blue."), example="#f0705a")] = Field(
         pattern=r"^#[0-9a-fA-F]{6}$"
     )
     finish: Annotated[Finish, Param(message("How its surface looks."))] = "matte"

@@ -109,7 +109,7 @@ class Topper(Table):
     ]
     tie: Annotated[
         str,
-        Param(message("Modelling balloon that ties it on, or none."), example="260", longest=20),
+        Param(message("Modeling balloon that ties it on, or none."), example="260", longest=20),
     ] = "260"
     ties: Annotated[int, Param(message("Ties used for one topper."), low=0, high=8)] = 1
     lean: Annotated[
@@ -190,7 +190,7 @@ Shades = Annotated[
     Param(
         message("Shades in slot order, or a list for each size."),
         example='["coral", "sand"] or { "5in" = ["white"] }',
-        group="Colour",
+        group=message("Color"),
         shades=True,
     ),
 ]
@@ -224,7 +224,7 @@ class PieceSpec(Table):
             message("Price of one, set by hand; without it your price rules hold."),
             low=0.001,
             high=10_000_000_000,
-            group="Price",
+            group=message("Price"),
         ),
     ] = None
     price_reason: Annotated[
@@ -232,7 +232,7 @@ class PieceSpec(Table):
         Param(
             message("Why its price was set by hand; for the studio only."),
             longest=300,
-            group="Price",
+            group=message("Price"),
         ),
     ] = ""
 
@@ -242,7 +242,7 @@ class Coloured(PieceSpec):
 
     shades: Shades
     pattern: Annotated[
-        Pattern, Param(message("How the shades run from layer to layer."), group="Colour")
+        Pattern, Param(message("How the shades run from layer to layer."), group=message("Color"))
     ] = "swirl"
     turn: Annotated[
         int,
@@ -250,13 +250,17 @@ class Coloured(PieceSpec):
             message("Slots the shades shift each layer: 1 right-hand swirl, -1 left-hand, 0 none."),
             low=-6,
             high=6,
-            group="Colour",
+            group=message("Color"),
         ),
     ] = 1
     zig: Annotated[
         int,
         Param(
-            message("Layers before a zigzag turns back."), low=1, high=50, group="Colour", rare=True
+            message("Layers before a zigzag turns back."),
+            low=1,
+            high=50,
+            group=message("Color"),
+            rare=True,
         ),
     ] = 3
     chart: Annotated[
@@ -265,7 +269,7 @@ class Coloured(PieceSpec):
             message(
                 "A painted chart: one row of shades a layer, from the bottom up; repeated upward."
             ),
-            group="Colour",
+            group=message("Color"),
             rare=True,
             shades=True,
         ),

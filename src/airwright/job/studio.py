@@ -83,12 +83,12 @@ class Pricing(Table):
         ),
     ] = Decimal("32.00")
     transport_rate: Annotated[
-        Decimal, Param(message("What one kilometre with the van costs."), low=0, high=10_000_000)
+        Decimal, Param(message("What one kilometer with the van costs."), low=0, high=10_000_000)
     ] = Decimal("0.70")
     catalog_rate: Annotated[
         Decimal,
         Param(
-            message("What one unit of the catalogue's currency is in the job's currency."),
+            message("What one unit of the catalog's currency is in the job's currency."),
             low=0.0001,
             high=100000,
             rare=True,
@@ -238,7 +238,7 @@ class Measured(Table):
 class Weighed(Table):
     """Balloons on the studio's own scale: "ten weighed 29 g"."""
 
-    size: Annotated[str, Param(message("Size as in the catalogue."), longest=40)]
+    size: Annotated[str, Param(message("Size as in the catalog."), longest=40)]
     count: Annotated[int, Param(message("How many were weighed together."), low=1, high=1000)]
     mass: Annotated[float, Param(message("What the scale said."), MASS, "0.1 g", "5 kg")]
 
@@ -249,7 +249,7 @@ class Trial(Table):
     outside: Annotated[str, Param(message("Shade of the outer balloon."), longest=60)]
     inside: Annotated[str, Param(message("Shade of the inner balloon."), longest=60)]
     balloon: Annotated[Inflated, Param(message("Size and diameter."), example="11in @ 10in")]
-    colour: Annotated[str, Param(message("The colour seen."), example="#f3d9d2")] = Field(
+    colour: Annotated[str, Param(message("The color seen."), example="#f3d9d2")] = Field(
         pattern=r"^#[0-9a-fA-F]{6}$"
     )
 
@@ -357,7 +357,7 @@ class Cylinder(Table):
     price: Annotated[
         Decimal,
         Param(
-            message("In the catalogue's currency."),
+            message("In the catalog's currency."),
             low=0,
             high=100_000,
             example="210.00",

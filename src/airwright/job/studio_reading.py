@@ -63,4 +63,4 @@ def _unknown_sizes(studio: Studio) -> Iterator[Finding]:
     for place, size in named:
         if size not in known:
             what = str(UnknownName("balloon size", size, known))
-            yield error("unknown-size", place, what, message("Use a size of the catalogue."))
+            yield error("unknown-size", place, what, message("Use a size of the catalog."))

@@ -93,7 +93,7 @@ def _plainly(kind: str, item: Any, model: type[BaseModel], loc: tuple[Any, ...])
     if kind == "string_pattern_mismatch":
         pattern = item["ctx"]["pattern"]
         if "#" in pattern:
-            return message('"{shown}" is no colour.', shown=shown), message(
+            return message('"{shown}" is no color.', shown=shown), message(
                 'Write it like "#f0705a".'
             )
         return message('"{shown}" is no time of day.', shown=shown), message(

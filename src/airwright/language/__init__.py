@@ -7,6 +7,7 @@ values. Whoever shows it (page, paper, terminal) calls `say(sentence)` inside
     message, counted     make a sentence
     sentences         several sentences in a row
     listing           "coral, sand and teal"
+    joined            "coral, open bag": a sign between them
     speaking, say     choose the reader's language, and say a value in it
     speak             choose it for the rest of a request
     say_all           say every text in nested lists and mappings
@@ -15,23 +16,27 @@ values. Whoever shows it (page, paper, terminal) calls `say(sentence)` inside
 from airwright.language.catalogs import (
     ENGLISH_UK,
     ENGLISH_US,
+    GERMAN,
     LANGUAGES,
     PSEUDO,
     Language,
     known_language,
 )
 from airwright.language.saying import current_language, say, say_all, speak, speaking
-from airwright.language.text import Text, counted, listing, message, sentences
+from airwright.language.text import Text, counted, file_word, joined, listing, message, sentences
 
 __all__ = [
     "ENGLISH_UK",
     "ENGLISH_US",
+    "GERMAN",
     "LANGUAGES",
     "PSEUDO",
     "Language",
     "Text",
     "counted",
     "current_language",
+    "file_word",
+    "joined",
     "known_language",
     "listing",
     "message",

@@ -91,6 +91,20 @@ def listing(parts: Sequence[str]) -> Text:
     return message("{front} and {last}", front=front, last=parts[-1])
 
 
+def joined(parts: Sequence[str], between: str = ", ") -> Text:
+    """Texts and names one after the other, with a sign between them that no language changes."""
+    named = {f"part_{at}": part for at, part in enumerate(parts)}
+    return Text(between.join(f"{{{name}}}" for name in named), named)
+
+
+def file_word(word: str) -> Text:
+    """A key or a choice of our files as people read it: "modelling", "line_margin".
+
+    The words are listed in `file_words.py`, from where they come into the books.
+    """
+    return Text(word.replace("_", " ").replace("{", "{{").replace("}", "}}"), {})
+
+
 def fill(form: str, values: Mapping[str, Any], shown: Any) -> str:
     """A form with its values, each as `shown` says it."""
     if "{" not in form and "}" not in form:

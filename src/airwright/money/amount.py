@@ -9,6 +9,8 @@ from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal, InvalidOperation
 from functools import cache
 from typing import Final
 
+from airwright.language import message
+
 ZERO: Final = Decimal(0)
 LARGEST: Final = Decimal("999999999999.99")
 """No amount of a decorator's business is larger; a number above it is a slip."""
@@ -35,9 +37,15 @@ def number(value: str | int | Decimal) -> Decimal:
     try:
         found = Decimal(value)
     except InvalidOperation:
-        raise MoneyError(f'"{str(value)[:20]}" is no number.', 'Write it like "184.50".') from None
+        raise MoneyError(
+            message('"{value}" is no number.', value=str(value)[:20]),
+            message('Write it like "184.50".'),
+        ) from None
     if not found.is_finite() or abs(found) > LARGEST:
-        raise MoneyError(f"{str(value)[:24]} is no amount.", f"Stay below {LARGEST:f}.")
+        raise MoneyError(
+            message("{value} is no amount.", value=str(value)[:24]),
+            message("Stay below {largest}.", largest=f"{LARGEST:f}"),
+        )
     return found
 
 
@@ -69,7 +77,10 @@ def step_up(amount: Decimal, step: Decimal) -> Decimal:
         MoneyError: the step is not above zero.
     """
     if not step > 0:
-        raise MoneyError(f"A price step of {step} rounds nothing.", "Use a step above zero.")
+        raise MoneyError(
+            message("A price step of {step} rounds nothing.", step=step),
+            message("Use a step above zero."),
+        )
     return (amount / step).to_integral_value(rounding=ROUND_CEILING) * step
 
 
@@ -125,15 +136,21 @@ class Amount:
     def __post_init__(self) -> None:
         if not is_currency(self.currency):
             raise MoneyError(
-                f'"{self.currency[:20]}" is no currency.',
-                'Use three capital letters of ISO 4217, like "USD" or "EUR".',
+                message('"{value}" is no currency.', value=self.currency[:20]),
+                message('Use three capital letters of ISO 4217, like "USD" or "EUR".'),
             )
         checked = number(self.number)
         exact = rounded(checked, self.currency)
         if exact != checked:
             raise MoneyError(
-                f"{checked:f} is more precise than {self.currency} can be paid.",
-                f"Round it to a multiple of {cent(self.currency):f}.",
+                message(
+                    "{checked} is more precise than {currency} can be paid.",
+                    checked=f"{checked:f}",
+                    currency=self.currency,
+                ),
+                message(
+                    "Round it to a multiple of {currency}.", currency=f"{cent(self.currency):f}"
+                ),
             )
         object.__setattr__(self, "number", exact)
 
@@ -150,8 +167,12 @@ class Amount:
     def _same(self, other: Amount) -> Decimal:
         if self.currency != other.currency:
             raise MoneyError(
-                f"{self.currency} and {other.currency} cannot be reckoned together.",
-                "Convert one of them with a dated rate first.",
+                message(
+                    "{currency} and {currency_2} cannot be reckoned together.",
+                    currency=self.currency,
+                    currency_2=other.currency,
+                ),
+                message("Convert one of them with a dated rate first."),
             )
         return other.number
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Final
 
+from airwright.language import message
 from airwright.money.amount import Amount, MoneyError, is_currency
 
 OLD_DAYS: Final = 90
@@ -26,11 +27,20 @@ class Rate:
     def __post_init__(self) -> None:
         for code in (self.base, self.quote):
             if not is_currency(code):
-                raise MoneyError(f'"{code[:20]}" is no currency.', 'Use one like "USD" or "EUR".')
+                raise MoneyError(
+                    message('"{code}" is no currency.', code=code[:20]),
+                    message('Use one like "USD" or "EUR".'),
+                )
         if self.base == self.quote:
-            raise MoneyError(f"{self.base} needs no rate to itself.", "Leave this rate out.")
+            raise MoneyError(
+                message("{base} needs no rate to itself.", base=self.base),
+                message("Leave this rate out."),
+            )
         if not (self.rate.is_finite() and self.rate > 0):
-            raise MoneyError(f"A rate of {self.rate} cannot be.", "A rate is above zero.")
+            raise MoneyError(
+                message("A rate of {rate} cannot be.", rate=self.rate),
+                message("A rate is above zero."),
+            )
 
     def reversed(self) -> Rate:
         """The same rate the other way round."""
@@ -58,8 +68,8 @@ def factor(rates: Iterable[Rate], base: str, quote: str) -> Decimal:
     rate = find_rate(tuple(rates), base, quote)
     if rate is None:
         raise MoneyError(
-            f"There is no rate from {base} to {quote}.",
-            "Set one with its day in the studio's settings, or keep to one currency.",
+            message("There is no rate from {base} to {quote}.", base=base, quote=quote),
+            message("Set one with its day in the studio's settings, or keep to one currency."),
         )
     return rate.rate
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
+from airwright.language import message
 from airwright.money.amount import ZERO, MoneyError, shared
 from airwright.money.lines import Line, LineKind
 from airwright.money.tax import Tax, TaxBasis
@@ -79,7 +80,10 @@ def final_invoice(
     prepaid = sum((one.gross for one in earlier), ZERO)
     sums = totals(currency, kept, off, prepaid=prepaid, rounding=rounding)
     if sums.gross + sums.rounding <= 0:
-        raise MoneyError("An invoice over nothing cannot be sent.", "Check prices and discount.")
+        raise MoneyError(
+            message("An invoice over nothing cannot be sent."),
+            message("Check prices and discount."),
+        )
     return InvoiceSums(InvoiceKind.FINAL, kept, off, tuple(earlier), sums)
 
 
@@ -95,7 +99,8 @@ def part_invoice(kind: InvoiceKind, what: str, gross: Decimal, whole: Totals) ->
     agreed = whole.gross + whole.rounding
     if not 0 < gross <= agreed:
         raise MoneyError(
-            f"{gross:f} is no part of {agreed:f}.", "Ask for more than zero and not for more."
+            message("{gross} is no part of {agreed}.", gross=f"{gross:f}", agreed=f"{agreed:f}"),
+            message("Ask for more than zero and not for more."),
         )
     groups = [group for group in whole.groups if group.base + group.amount > 0]
     parts = shared(gross, [g.base + g.amount for g in groups], whole.currency)

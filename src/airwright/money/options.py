@@ -93,22 +93,27 @@ def option_lines(
     if not lines:
         return ()
     if spec.discount < 0 or spec.amount_off < 0:
-        raise MoneyError("A discount below zero is none.", "Raise a piece's price instead.")
+        raise MoneyError(
+            message("A discount below zero is none."), message("Raise a piece's price instead.")
+        )
     whole = sum_of(lines)
     off = rounded(whole * spec.discount, currency) + rounded(spec.amount_off, currency)
     if spec.package_price is not None:
         price = rounded(spec.package_price, currency)
         if not price > 0:
             raise MoneyError(
-                f"A package price of {spec.package_price} is none.", "Set one above zero."
+                message(
+                    "A package price of {package_price} is none.", package_price=spec.package_price
+                ),
+                message("Set one above zero."),
             )
         lines += _spread(LineKind.PACKAGE, message("Package price"), price - whole, lines, currency,
                          spec.price_reason)  # fmt: skip
         return tuple(lines)
     if off >= whole > 0:
         raise MoneyError(
-            f"{off:f} is taken off a price of {whole:f}.",
-            "Take off less than the whole, or set a package price.",
+            message("{off} is taken off a price of {whole}.", off=f"{off:f}", whole=f"{whole:f}"),
+            message("Take off less than the whole, or set a package price."),
         )
     if off > 0:
         lines += _spread(LineKind.DISCOUNT, _off_words(spec), -off, lines, currency,

@@ -14,6 +14,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from enum import StrEnum
 from typing import Final
 
+from airwright.language import message
 from airwright.money.amount import ZERO, MoneyError, rounded
 
 
@@ -130,7 +131,10 @@ def outcome(planned: Planned, taken: Taken, hour_rate: Decimal) -> Outcome:
     """
     for amount in (taken.hours, taken.bought, taken.spent):
         if amount is not None and amount < 0:
-            raise MoneyError(f"{amount} was not taken.", "Remove the entry instead.")
+            raise MoneyError(
+                message("{amount} was not taken.", amount=amount),
+                message("Remove the entry instead."),
+            )
     labour = planned.labour
     if taken.hours is not None and taken.hours != _in_steps(planned.hours):
         labour = rounded(taken.hours * hour_rate, planned.currency)

@@ -9,6 +9,7 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import Final
 
+from airwright.language import message
 from airwright.money.amount import ZERO, MoneyError, rounded
 
 DEPOSIT = "Deposit"
@@ -41,11 +42,20 @@ class Part:
 
     def __post_init__(self) -> None:
         if (self.share is None) == (self.amount is None):
-            raise MoneyError(f'"{self.what}" needs a share or an amount.', "Give one of the two.")
+            raise MoneyError(
+                message('"{what}" needs a share or an amount.', what=self.what),
+                message("Give one of the two."),
+            )
         if self.share is not None and not 0 <= self.share <= 1:
-            raise MoneyError(f"{self.share} is no share.", "Write 0.5 for half of the total.")
+            raise MoneyError(
+                message("{share} is no share.", share=self.share),
+                message("Write 0.5 for half of the total."),
+            )
         if self.amount is not None and self.amount < 0:
-            raise MoneyError(f'"{self.what}" cannot be below zero.', "Use an amount above zero.")
+            raise MoneyError(
+                message('"{what}" cannot be below zero.', what=self.what),
+                message("Use an amount above zero."),
+            )
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +86,10 @@ def shares(
         balance: when the rest is due (its share and amount are not read).
     """
     if total < 0:
-        raise MoneyError(f"Nothing is due of {total:f}.", "A payment plan needs a total.")
+        raise MoneyError(
+            message("Nothing is due of {total}.", total=f"{total:f}"),
+            message("A payment plan needs a total."),
+        )
     left = total
     found: list[tuple[Part, Decimal]] = []
     for part in parts:

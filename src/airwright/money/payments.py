@@ -9,6 +9,7 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import Final
 
+from airwright.language import message
 from airwright.money.amount import ZERO, MoneyError
 
 
@@ -31,7 +32,9 @@ class Payment:
 
     def __post_init__(self) -> None:
         if self.amount == 0:
-            raise MoneyError("A payment of nothing is none.", "Write what came in.")
+            raise MoneyError(
+                message("A payment of nothing is none."), message("Write what came in.")
+            )
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,7 +122,10 @@ def put_to(receivables: Sequence[Receivable], payments: Sequence[Payment], curre
     """
     for code in {*(r.currency for r in receivables), *(p.currency for p in payments)}:
         if code != currency:
-            raise MoneyError(f"{code} cannot pay {currency}.", "Book it in the invoice's currency.")
+            raise MoneyError(
+                message("{code} cannot pay {currency}.", code=code, currency=currency),
+                message("Book it in the invoice's currency."),
+            )
     paid = {one.number: ZERO for one in receivables}
     last: dict[str, dt.date] = {}
     loose = ZERO
@@ -128,7 +134,8 @@ def put_to(receivables: Sequence[Receivable], payments: Sequence[Payment], curre
         if payment.invoice:
             if payment.invoice not in paid:
                 raise MoneyError(
-                    f'There is no invoice "{payment.invoice[:40]}".', "Pick one of the list."
+                    message('There is no invoice "{value}".', value=payment.invoice[:40]),
+                    message("Pick one of the list."),
                 )
             paid[payment.invoice] += payment.amount
             last[payment.invoice] = payment.date

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from airwright.job.studio import Pricing, Studio
+from airwright.language import message
 from airwright.money.amount import ZERO, MoneyError, rounded, step_up
 from airwright.money.tax import Tax, TaxBasis, TaxCategory
 
@@ -105,9 +106,14 @@ def selling(cost: Decimal, margin: Decimal) -> Decimal:
         MoneyError: a cost below zero, or a margin that no price has.
     """
     if not 0 <= margin < 1:
-        raise MoneyError(f"No price holds a margin of {margin}.", "Use a share below 1, like 0.4.")
+        raise MoneyError(
+            message("No price holds a margin of {margin}.", margin=margin),
+            message("Use a share below 1, like 0.4."),
+        )
     if cost < 0:
-        raise MoneyError(f"A cost of {cost} cannot be.", "Check rates and prices.")
+        raise MoneyError(
+            message("A cost of {cost} cannot be.", cost=cost), message("Check rates and prices.")
+        )
     return cost / (1 - margin)
 
 
@@ -161,7 +167,10 @@ def piece_price(
     told = price * (1 + tax.rate) if basis_of(pricing) is TaxBasis.INCLUDED else price
     by_rule = pointed(told, pricing, currency)
     if by_hand is not None and not rounded(by_hand, currency) > 0:
-        raise MoneyError(f"A price of {by_hand} is none.", "Set one above zero, or leave it out.")
+        raise MoneyError(
+            message("A price of {by_hand} is none.", by_hand=by_hand),
+            message("Set one above zero, or leave it out."),
+        )
     unit = by_rule if by_hand is None else rounded(by_hand, currency)
     return PiecePrice(
         cost=cost,

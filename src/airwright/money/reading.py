@@ -6,6 +6,7 @@ import re
 from decimal import Decimal
 from typing import Final
 
+from airwright.language import message
 from airwright.money.amount import LARGEST, Amount, MoneyError, cent, is_currency
 
 _CURRENCY: Final = r"(?:[A-Za-z]{3}|[^\w\s.,+-])?"
@@ -48,26 +49,44 @@ def read_money(
     """
     said = text.strip()
     if not said:
-        raise MoneyError("No amount is written.", f'Write one like "{_example(currency)}".')
+        raise MoneyError(
+            message("No amount is written."),
+            message('Write one like "{currency}".', currency=_example(currency)),
+        )
     bare = said.lstrip("-−+").strip() if said[:1] in "-−+" else said
     below = said[:1] in "-−"
     _same_currency(bare, currency)
     # a sign of several letters ("US$", "kr") is known by now; the digits are read without it
     found = read_amount(re.sub(r"^[^\d]+|[^\d]+$", "", bare))
     if found is None:
-        raise MoneyError(f'"{said[:20]}" is no amount.', f'Write it like "{_example(currency)}".')
+        raise MoneyError(
+            message('"{said}" is no amount.', said=said[:20]),
+            message('Write it like "{currency}".', currency=_example(currency)),
+        )
     if below and found and not negative:
-        raise MoneyError(f"{said[:20]} is below zero.", "Write an amount above zero.")
+        raise MoneyError(
+            message("{said} is below zero.", said=said[:20]), message("Write an amount above zero.")
+        )
     if found > LARGEST:
-        raise MoneyError(f"{said[:20]} is too large.", f"Stay below {LARGEST:f}.")
+        raise MoneyError(
+            message("{said} is too large.", said=said[:20]),
+            message("Stay below {largest}.", largest=f"{LARGEST:f}"),
+        )
     if found != found.quantize(cent(currency)):
         raise MoneyError(
-            f"{said[:20]} is more precise than {currency} can be paid.",
-            f"Round it to a multiple of {cent(currency):f}.",
+            message(
+                "{said} is more precise than {currency} can be paid.",
+                said=said[:20],
+                currency=currency,
+            ),
+            message("Round it to a multiple of {currency}.", currency=f"{cent(currency):f}"),
         )
     amount = Amount(-found if below else found, currency)
     if least is not None and amount.number < least:
-        raise MoneyError(f"{said[:20]} is too little.", f"The least is {least:f}.")
+        raise MoneyError(
+            message("{said} is too little.", said=said[:20]),
+            message("The least is {least}.", least=f"{least:f}"),
+        )
     return amount
 
 
@@ -81,8 +100,10 @@ def _same_currency(text: str, currency: str) -> None:
             continue
         if is_currency(word.upper()) or re.search(r"[^\w]", word):
             raise MoneyError(
-                f'"{text[:20]}" is not in {currency}.',
-                f"Write it in {currency}, converted at the rate of the day.",
+                message('"{text}" is not in {currency}.', text=text[:20], currency=currency),
+                message(
+                    "Write it in {currency}, converted at the rate of the day.", currency=currency
+                ),
             )
 
 

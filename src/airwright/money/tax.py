@@ -12,6 +12,7 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import Final
 
+from airwright.language import message
 from airwright.money.amount import ZERO, MoneyError, rounded
 
 
@@ -51,12 +52,16 @@ class Tax:
     def __post_init__(self) -> None:
         if not (self.rate.is_finite() and 0 <= self.rate <= 1):
             raise MoneyError(
-                f"A tax of {self.rate} is no share.", "Write 0.08 for 8 %, at the most 1."
+                message("A tax of {rate} is no share.", rate=self.rate),
+                message("Write 0.08 for 8 %, at the most 1."),
             )
         if self.category is not TaxCategory.STANDARD and self.rate != 0:
             raise MoneyError(
-                f"A line that is {self.category.name.lower().replace('_', ' ')} bears no tax.",
-                "Set its rate to 0, or its category to standard.",
+                message(
+                    "A line that is {value} bears no tax.",
+                    value=self.category.name.lower().replace("_", " "),
+                ),
+                message("Set its rate to 0, or its category to standard."),
             )
 
     @property

@@ -13,7 +13,7 @@ from airwright.decor.engine import holds_foil_or_helium
 from airwright.decor.pieces import KINDS
 from airwright.job.findings import Finding, caution, hint
 from airwright.job.models import Job
-from airwright.language import message
+from airwright.language import counted, message
 from airwright.plan.piece_values import Need, PiecePlan
 from airwright.plan.surroundings import hours_between
 from airwright.plan.values import OptionPlan
@@ -112,10 +112,11 @@ def about_height(pieces: Sequence[PiecePlan], words: Words) -> list[Finding]:
     if not tall:
         return []
     top = words.size(max(piece.assembly.height_m for piece in tall))
-    what = message(
-        "{tall} {value} built from a ladder, up to {top}.",
+    what = counted(
+        "{tall} is built from a ladder, up to {top}.",
+        "{tall} are built from a ladder, up to {top}.",
+        len(tall),
         tall=_names(tall),
-        value="is" if len(tall) == 1 else "are",
         top=top,
     )
     mend = message(

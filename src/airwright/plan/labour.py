@@ -6,10 +6,17 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
+from airwright.language import message
 from airwright.plan.crew import CrewPlan
 from airwright.plan.piece_values import PiecePlan, WorkLine
 
 PLACES: Final = ("workshop", "road", "site", "take-down")
+PLACE_WORDS: Final = {
+    "workshop": message("In the workshop"),
+    "road": message("On the road"),
+    "site": message("On site"),
+    "take-down": message("Take down"),
+}
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Final
 
 from airwright.job.findings import Finding, caution, hint
-from airwright.language import message, sentences
+from airwright.language import joined, message, sentences
 from airwright.plan.ageing import Ageing
 from airwright.plan.float_words import float_words
 from airwright.plan.floating import FloatLine
@@ -89,14 +89,19 @@ def _fill_bases(standing: Sequence[tuple[PiecePlan, Stability]], words: Words) -
         return
     alike: dict[tuple[str, int], list[str]] = {}
     for piece, one in loaded:
-        each = "each " if piece.count > 1 else ""
-        alike.setdefault((words.mass(one.ballast_kg), one.bases), []).append(
-            f'{each}"{piece.name}"'
+        name = (
+            message('each "{name}"', name=piece.name)
+            if piece.count > 1
+            else message('"{name}"', name=piece.name)
         )
+        alike.setdefault((words.mass(one.ballast_kg), one.bases), []).append(name)
     parts = [
-        f"{mass} in {listed(names)}" + (f", shared by {bases} bases" if bases > 1 else "")
+        message("{mass} in {pieces}, shared by {bases} bases", mass=mass, pieces=listed(names),
+                bases=bases)
+        if bases > 1
+        else message("{mass} in {pieces}", mass=mass, pieces=listed(names))
         for (mass, bases), names in alike.items()
-    ]
+    ]  # fmt: skip
     mend = [message("Fill them before any balloon goes on, and spread the load evenly.")]
     if all(one.holds for _, one in loaded):
         reckoned = listed(list(dict.fromkeys(_against(one, words) for _, one in loaded)))
@@ -111,14 +116,14 @@ def _fill_bases(standing: Sequence[tuple[PiecePlan, Stability]], words: Words) -
         DECIDE,
     ]
     rule = WIND_RULE if any(_outdoors(one) for _, one in loaded) else None
-    what = message("Fill the bases with water or sand: {parts}.", parts="; ".join(parts))
+    what = message("Fill the bases with water or sand: {parts}.", parts=joined(parts, "; "))
     yield caution("ballast", _one_place(loaded), what, sentences(*mend), rule, _names(loaded))
 
 
 def _against(one: Stability, words: Words) -> str:
     if _outdoors(one):
-        return f"gusts of {words.speed(one.gust_m_s)}"
-    return "a guest's push or a draught"
+        return message("gusts of {speed}", speed=words.speed(one.gust_m_s))
+    return message("a guest's push or a draught")
 
 
 def _cannot_hold(
@@ -128,8 +133,21 @@ def _cannot_hold(
     if not weak:
         return
     parts = [
-        f'"{piece.name}" needs {words.mass(one.ballast_needed_kg)}, but its '
-        f"{'base takes' if one.bases == 1 else 'bases take'} {words.mass(one.ballast_room_kg)}"
+        (
+            message(
+                '"{name}" needs {needed}, but its base takes {room}',
+                name=piece.name,
+                needed=words.mass(one.ballast_needed_kg),
+                room=words.mass(one.ballast_room_kg),
+            )
+            if one.bases == 1
+            else message(
+                '"{name}" needs {needed}, but its bases take {room}',
+                name=piece.name,
+                needed=words.mass(one.ballast_needed_kg),
+                room=words.mass(one.ballast_room_kg),
+            )
+        )
         for piece, one in weak
     ]
     widest = max(one.footprint_m for _, one in weak)
@@ -138,7 +156,7 @@ def _cannot_hold(
     what = message(
         "Full bases are too light against {against}: {parts}.",
         against=against,
-        parts="; ".join(parts),
+        parts=joined(parts, "; "),
     )
     mend = message(
         "Lay sandbags on the bases, tie each piece back, take bases up to {widest} "
@@ -170,7 +188,10 @@ def _take_in(pieces: Sequence[PiecePlan], words: Words) -> Iterator[Finding]:
     by_limit: dict[str, list[str]] = {}
     for piece, limit in limits:
         by_limit.setdefault(words.limit(limit), []).append(f'"{piece.name}"')
-    parts = [f"{listed(names)} in gusts above {limit}" for limit, names in by_limit.items()]
+    parts = [
+        message("{pieces} in gusts above {limit}", pieces=listed(names), limit=limit)
+        for limit, names in by_limit.items()
+    ]
     mend = message(
         "One named person watches forecast and wind from set-up to take-down, and may "
         "take decor in. Forecasts name the mean wind: Beaufort {limits} brings the "
@@ -178,7 +199,7 @@ def _take_in(pieces: Sequence[PiecePlan], words: Words) -> Iterator[Finding]:
         limits=forecast_step(limits[0][1]),
         decide=DECIDE,
     )
-    what = message("Take in {parts}.", parts="; ".join(parts))
+    what = message("Take in {parts}.", parts=joined(parts, "; "))
     yield caution("take-in", _one_place(limits), what, mend, WIND_RULE, _names(limits))
 
 
@@ -186,7 +207,10 @@ def _hanging(pieces: Sequence[PiecePlan], words: Words) -> Iterator[Finding]:
     rows = [(piece, piece.stability) for piece in pieces if isinstance(piece.stability, Hanging)]
     if not rows:
         return
-    parts = [f'{words.force(one.anchor_n)} under "{piece.name}"' for piece, one in rows]
+    parts = [
+        message('{force} under "{name}"', force=words.force(one.anchor_n), name=piece.name)
+        for piece, one in rows
+    ]
     hold = words.force(max(one.anchor_should_hold_n for _, one in rows))
     what = message("One fixing point may have to carry {parts}.", parts=listed(parts))
     mend = message(
@@ -254,20 +278,35 @@ def _tight(latex: Sequence[SizeCheck], places: dict[str, str], words: Words) -> 
     for (size, made, in_sun), rows in by_size.items():
         worst = min(rows, key=lambda row: row.margin)
         smaller = min(row.inflate_to_m for row in rows)
-        where = " in the sun" if in_sun else ""
         shades = listed(list(dict.fromkeys(row.shade for row in rows)))
         then = words.size(worst.then_m)
-        end = "burst" if any(row.bursts for row in rows) else "are over-tight"
-        what = message(
-            "{size} balloons ({shades}) made {made} grow to {then}{where}, at "
-            "{gas_c} inside, and {end}.",
-            size=size,
-            shades=shades,
-            made=words.size(made),
-            then=then,
-            where=where,
-            gas_c=words.warm(worst.gas_c),
-            end=end,
+        grown = (
+            message(
+                "{size} balloons ({shades}) made {made} grow to {then} in the sun",
+                size=size,
+                shades=shades,
+                made=words.size(made),
+                then=then,
+            )
+            if in_sun
+            else message(
+                "{size} balloons ({shades}) made {made} grow to {then}",
+                size=size,
+                shades=shades,
+                made=words.size(made),
+                then=then,
+            )
+        )
+        what = (
+            message(
+                "{grown}, at {gas_c} inside, and burst.", grown=grown, gas_c=words.warm(worst.gas_c)
+            )
+            if any(row.bursts for row in rows)
+            else message(
+                "{grown}, at {gas_c} inside, and are over-tight.",
+                grown=grown,
+                gas_c=words.warm(worst.gas_c),
+            )
         )
         mend = message(
             "Inflate them to {smaller}: that hole of the template.", smaller=words.size(smaller)
@@ -282,7 +321,10 @@ def _small(smaller: float, row: SizeCheck) -> bool:
 
 
 def _kinds(rows: Iterable[SizeCheck]) -> str:
-    names = dict.fromkeys(f"{row.size} at {row.inflated_m / INCH_M:g} in" for row in rows)
+    names = dict.fromkeys(
+        message("{size} at {inches} in", size=row.size, inches=f"{row.inflated_m / INCH_M:g}")
+        for row in rows
+    )
     return listed(list(names))
 
 
@@ -357,7 +399,10 @@ def _weights(pieces: Sequence[PiecePlan], words: Words) -> Iterator[Finding]:
     ]
     if not light:
         return
-    parts = [f'"{piece.name}" needs {words.mass(hold.needed_kg)}' for piece, hold in light]
+    parts = [
+        message('"{name}" needs {mass}', name=piece.name, mass=words.mass(hold.needed_kg))
+        for piece, hold in light
+    ]
     what = message("Weights are too light for the lift: {parts}.", parts=listed(parts))
     mend = message("Add weights (they stand on the shopping list), more outdoors; release nothing.")
     yield caution("weights-light", _one_place(light), what, mend, pieces=_names(light))
@@ -375,11 +420,17 @@ def _cylinders(gas: GasPlan, words: Words) -> Iterator[Finding]:
 
 def _breathing(gas: GasPlan) -> Iterator[Finding]:
     limit = gas.oxygen_limit
-    spots = [("room", gas.room_oxygen), ("van", gas.van_oxygen)]
-    low = [(spot, share) for spot, share in spots if share is not None and share < limit]
+    shares = (("room", gas.room_oxygen), ("van", gas.van_oxygen))
+    low = []
+    for spot, share in shares:
+        if share is not None and share < limit:
+            percent = f"{100 * share:.0f}"
+            room = message("{share} % oxygen in the room", share=percent)
+            van = message("{share} % oxygen in the van", share=percent)
+            low.append(room if spot == "room" else van)
     if not low:
         return
-    told = listed([f"{100 * share:.0f} % oxygen in the {spot}" for spot, share in low])
+    told = listed(low)
     what = message(
         "If a cylinder empties behind closed doors, it leaves as little as {told}.", told=told
     )
@@ -398,8 +449,16 @@ def _breathing(gas: GasPlan) -> Iterator[Finding]:
 def _ageing(life: Ageing) -> Iterator[Finding]:
     if not life.doubtful:
         return
-    spot = {"indoors": "indoors", "shade": "in the shade", "sun": "in the sun"}[life.place]
-    good = f"{life.good_shortest_h:.0f} to {life.good_longest_h:.0f} h"
+    spot = {
+        "indoors": message("indoors"),
+        "shade": message("in the shade"),
+        "sun": message("in the sun"),
+    }[life.place]
+    good = message(
+        "{least} to {most} h",
+        least=f"{life.good_shortest_h:.0f}",
+        most=f"{life.good_longest_h:.0f}",
+    )
     what = message(
         "At this warmth latex looks fresh for {good} {spot}. At take-down yours is "
         "{hours} h old, after {value} h {spot}.",
@@ -408,9 +467,9 @@ def _ageing(life: Ageing) -> Iterator[Finding]:
         hours=f"{life.hours:.0f}",
         value=f"{life.hours - life.ahead_hours:.0f}",
     )
-    spares = f"{100 * life.extra_spares:.0f} % more spares"
     mend = message(
-        "Build later, end earlier, take light shades half a size smaller, or bring {spares}.",
-        spares=spares,
+        "Build later, end earlier, take light shades half a size smaller, or bring {share} % more "
+        "spares.",
+        share=f"{100 * life.extra_spares:.0f}",
     )
     yield (caution if life.tired else hint)("tired-latex", "", what, mend)

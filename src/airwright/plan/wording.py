@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from typing import Final
 
+from airwright.language import Text, listing, message
 from airwright.units import (
     FOOT3_M3,
     FORCE,
@@ -98,10 +99,9 @@ def _few(number: float) -> str:
     return f"{number:,.{places}f}"
 
 
-def listed(parts: Sequence[str]) -> str:
+def listed(parts: Sequence[str]) -> Text:
     """ "coral, sand and teal"; long lists end in "and 7 more"."""
     if len(parts) > MOST_NAMED:
-        parts = [*parts[: MOST_NAMED - 1], f"{len(parts) - MOST_NAMED + 1} more"]
-    if len(parts) < 2:
-        return "".join(parts)
-    return ", ".join(parts[:-1]) + " and " + parts[-1]
+        more = message("{n} more", n=len(parts) - MOST_NAMED + 1)
+        parts = [*parts[: MOST_NAMED - 1], more]
+    return listing(parts)

@@ -26,6 +26,7 @@ from sqlalchemy import LargeBinary, MetaData, Table, Text, func, insert, select
 from sqlalchemy.exc import SQLAlchemyError
 from sqlalchemy.orm import Session
 
+from airwright.language import message
 from airwright.store.database import Database, open_database
 from airwright.store.errors import StoreError
 from airwright.store.migrating import HEAD, bring_up, is_known, stands_at
@@ -60,13 +61,19 @@ def back_up(database: Database, target: Path) -> Backup:
         BackupError: it could not be written, or what was written does not come back.
     """
     if target.is_dir():
-        raise BackupError(f"{target} is a folder.", "Name a file in it, like desk.zip.")
+        raise BackupError(
+            message("{target} is a folder.", target=target),
+            message("Name a file in it, like desk.zip."),
+        )
     try:
         target.parent.mkdir(parents=True, exist_ok=True)
         handle, draft_name = tempfile.mkstemp(dir=target.parent, prefix=".backup-")
     except OSError as problem:
         raise BackupError(
-            f"{target} cannot be written: {problem.strerror}.", "Name another place for it."
+            message(
+                "{target} cannot be written: {strerror}.", target=target, strerror=problem.strerror
+            ),
+            message("Name another place for it."),
         ) from problem
     os.close(handle)
     draft = Path(draft_name)
@@ -85,7 +92,8 @@ def back_up(database: Database, target: Path) -> Backup:
         return made
     except OSError as problem:
         raise BackupError(
-            f"The backup could not be written: {problem.strerror}.", "Name another place for it."
+            message("The backup could not be written: {strerror}.", strerror=problem.strerror),
+            message("Name another place for it."),
         ) from problem
     finally:
         draft.unlink(missing_ok=True)
@@ -100,7 +108,8 @@ def verify(source: Path) -> Backup:
                 found = session.scalar(select(func.count()).select_from(table)) or 0
                 if found != made.rows[table.name]:
                     raise BackupError(
-                        f"The backup's {table.name} do not all come back.", "Make it again."
+                        message("The backup's {name} do not all come back.", name=table.name),
+                        message("Make it again."),
                     )
         return made
 
@@ -131,11 +140,15 @@ def restore(database: Database, source: Path, *, replace: bool = False) -> Backu
             return Backup(made, revision, rows)
     except _DAMAGE as problem:
         raise BackupError(
-            f"{source.name} is no backup of ours, or it is damaged.", "Take another backup."
+            message("{name} is no backup of ours, or it is damaged.", name=source.name),
+            message("Take another backup."),
         ) from problem
     except OSError as problem:
         raise BackupError(
-            f"{source} cannot be read: {problem.strerror}.", "Check the name."
+            message(
+                "{source} cannot be read: {strerror}.", source=source, strerror=problem.strerror
+            ),
+            message("Check the name."),
         ) from problem
 
 
@@ -189,7 +202,9 @@ def _manifest(z: zipfile.ZipFile) -> dict[str, Any]:
     if manifest["format"] != FORMAT:
         raise ValueError(manifest["format"])
     if not is_known(str(manifest["revision"])):
-        raise BackupError("This backup was made by a newer Airwright.", "Update, then restore.")
+        raise BackupError(
+            message("This backup was made by a newer Airwright."), message("Update, then restore.")
+        )
     return manifest
 
 
@@ -199,8 +214,12 @@ def _empty(session: Session, *, replace: bool) -> None:
             held = session.scalar(select(func.count()).select_from(table)) or 0
             if held:
                 raise BackupError(
-                    f"This database is not empty: {table.name}: {held}.",
-                    "Restore into a new one, or add --replace to throw away what is there.",
+                    message(
+                        "This database is not empty: {name}: {held}.", name=table.name, held=held
+                    ),
+                    message(
+                        "Restore into a new one, or add --replace to throw away what is there."
+                    ),
                 )
         session.execute(table.delete())
 
@@ -266,7 +285,10 @@ def _read_table(
     if batch:
         session.execute(insert(table), batch)
     if (count, digest.hexdigest()) != (expected["rows"], expected["sha256"]):
-        raise BackupError(f"The {table.name} in this backup are damaged.", "Take another backup.")
+        raise BackupError(
+            message("The {name} in this backup are damaged.", name=table.name),
+            message("Take another backup."),
+        )
     return count
 
 

@@ -15,6 +15,7 @@ from sqlalchemy.exc import ArgumentError, DBAPIError, OperationalError
 from sqlalchemy.exc import TimeoutError as PoolIsEmpty
 from sqlalchemy.orm import Session
 
+from airwright.language import message
 from airwright.store.errors import StoreError, Unavailable
 from airwright.store.migrating import HEAD, bring_up
 from airwright.store.news import CHANNEL, Collector, News, Watch
@@ -145,7 +146,9 @@ class Database:
             yield  # the server keeps its own queue, row by row
             return
         if not self._turn.acquire(timeout=TURN_S):
-            raise Unavailable("Too many are writing just now.", "Try again in a moment.")
+            raise Unavailable(
+                message("Too many are writing just now."), message("Try again in a moment.")
+            )
         try:
             yield
         finally:
@@ -161,14 +164,16 @@ def _in_reach() -> Iterator[None]:
     try:
         yield
     except PoolIsEmpty as problem:
-        raise Unavailable("Too many are at work just now.", "Try again in a moment.") from problem
+        raise Unavailable(
+            message("Too many are at work just now."), message("Try again in a moment.")
+        ) from problem
     except DBAPIError as problem:
         if _out_of_reach(problem):
             raise Unavailable from problem
         if _disk_is_full(problem):
             raise Unavailable(
-                "The disk with the database is full; nothing was changed.",
-                "Make room on it, then try again.",
+                message("The disk with the database is full; nothing was changed."),
+                message("Make room on it, then try again."),
             ) from problem
         raise
 
@@ -227,10 +232,15 @@ def open_database(address: str, *, migrate: bool = True, revision: str = HEAD) -
     except DBAPIError as problem:
         engine.dispose()
         raise StoreError(
-            f"The database does not open: {str(problem.orig).strip().splitlines()[0]}",
-            "Name a file that a desk has made, or a new one, where you may write."
+            message(
+                "The database does not open: {value}",
+                value=str(problem.orig).strip().splitlines()[0],
+            ),
+            message("Name a file that a desk has made, or a new one, where you may write.")
             if engine.dialect.name == "sqlite"
-            else "Check the address, that the server runs, and that this user may write there.",
+            else message(
+                "Check the address, that the server runs, and that this user may write there."
+            ),
         ) from problem
     return Database(engine)
 
@@ -240,11 +250,13 @@ def _engine(address: str) -> Engine:
     try:
         url = make_url(address)
     except (ArgumentError, ValueError):  # a port that is no number, say
-        raise StoreError("This is no database address.", mend) from None
+        raise StoreError(message("This is no database address."), mend) from None
     if url.drivername == "postgresql":
         url = url.set(drivername="postgresql+psycopg")
     if url.drivername not in ("sqlite", "sqlite+pysqlite", "postgresql+psycopg"):
-        raise StoreError(f'"{url.drivername}" is no database we can use.', mend)
+        raise StoreError(
+            message('"{drivername}" is no database we can use.', drivername=url.drivername), mend
+        )
     if url.drivername.startswith("postgresql"):
         return create_engine(
             url,
@@ -254,13 +266,19 @@ def _engine(address: str) -> Engine:
             connect_args={} if "connect_timeout" in url.query else {"connect_timeout": CONNECT_S},
         )
     if not url.database or url.database == ":memory:":
-        raise StoreError("A database in memory would lose everything.", "Name a file for it.")
+        raise StoreError(
+            message("A database in memory would lose everything."), message("Name a file for it.")
+        )
     try:
         Path(url.database).parent.mkdir(parents=True, exist_ok=True)
     except OSError as problem:
         raise StoreError(
-            f"There is no folder for {url.database}, and none can be made: {problem.strerror}.",
-            "Name a file in a folder where you may write.",
+            message(
+                "There is no folder for {database}, and none can be made: {strerror}.",
+                database=url.database,
+                strerror=problem.strerror,
+            ),
+            message("Name a file in a folder where you may write."),
         ) from problem
     if on_a_share(Path(url.database)):
         raise StoreError(

@@ -170,8 +170,8 @@ class Editions:
         row = self.get(edition_id, job_id)
         if self.acceptance(edition_id) is not None:
             raise Refusal(
-                "This edition was accepted and cannot be withdrawn.",
-                "Send a new edition with what was agreed instead.",
+                message("This edition was accepted and cannot be withdrawn."),
+                message("Send a new edition with what was agreed instead."),
             )
         row.withdrawn = row.withdrawn or now()
         return row
@@ -239,16 +239,18 @@ class Editions:
                     name=yes.name,
                     option=yes.option,
                 ),
-                "Call the studio if something should change.",
+                message("Call the studio if something should change."),
             )
         words = {
-            "withdrawn": "The studio has withdrawn this offer.",
-            "overtaken": "A newer edition of this offer has been sent; this one is no longer open.",
+            "withdrawn": message("The studio has withdrawn this offer."),
+            "overtaken": message(
+                "A newer edition of this offer has been sent; this one is no longer open."
+            ),
             "expired": message("This offer was open until {day}.", day=row.valid_until.isoformat()),
         }
         if standing == "open":
             return None
-        return Refusal(words[standing], "Ask the studio for a new link.")
+        return Refusal(words[standing], message("Ask the studio for a new link."))
 
     def remark(self, edition_id: str, name: str, text: str) -> OfferRemark:
         """Keep what a client writes."""

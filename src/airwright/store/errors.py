@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from airwright.language import file_word, message
+
 
 class StoreError(Exception):
     """The store could not do what was asked; `what` and `mend` are for people."""
@@ -16,7 +18,10 @@ class Missing(StoreError):
     """A row that is not there (any more)."""
 
     def __init__(self, thing: str) -> None:
-        super().__init__(f"This {thing} is not here any more.", "Go back to the jobs.")
+        super().__init__(
+            message("This {thing} is not here any more.", thing=file_word(thing)),
+            message("Go back to the jobs."),
+        )
 
 
 class Overtaken(StoreError):
@@ -26,8 +31,10 @@ class Overtaken(StoreError):
         current: the version that stands now.
     """
 
-    def __init__(self, current: int, what: str = "Somebody else changed this first.") -> None:
-        super().__init__(what, "Look at what stands now, then make your change again.")
+    def __init__(
+        self, current: int, what: str = message("Somebody else changed this first.")
+    ) -> None:
+        super().__init__(what, message("Look at what stands now, then make your change again."))
         self.current = current
 
 

@@ -13,6 +13,7 @@ from sqlalchemy.dialects.postgresql import insert as insert_postgres
 from sqlalchemy.dialects.sqlite import insert as insert_sqlite
 from sqlalchemy.orm import Session
 
+from airwright.language import message
 from airwright.store.editions import FrozenFile
 from airwright.store.errors import Missing, StoreError
 from airwright.store.offer_tables import InvoiceFile, InvoiceRow, InvoiceSeries
@@ -191,6 +192,8 @@ def _run(length: int) -> list[int]:
 
 def _changed(name: str) -> StoreError:
     return StoreError(
-        f"Invoice {name} is not as it was issued: the database was changed by hand.",
-        "Restore it from a backup.",
+        message(
+            "Invoice {name} is not as it was issued: the database was changed by hand.", name=name
+        ),
+        message("Restore it from a backup."),
     )

@@ -11,6 +11,7 @@ from typing import Any, Literal, get_args
 from sqlalchemy import ColumnElement, FromClause, and_, case, func, select, update
 from sqlalchemy.orm import Session, defer, undefer
 
+from airwright.language import message, say
 from airwright.store.compact import packed, smaller, unpacked
 from airwright.store.errors import Missing, Overtaken, StoreError
 from airwright.store.folding import folded, words_of
@@ -55,9 +56,9 @@ class Summary:
 
 _YES = select(EditionRow.job_id).join(Acceptance, Acceptance.edition_id == EditionRow.id).subquery()
 _KEPT: tuple[tuple[FromClause, str], ...] = (
-    (InvoiceRow.__table__, "invoices"),
-    (PaymentRow.__table__, "payments"),
-    (_YES, "an accepted offer"),
+    (InvoiceRow.__table__, message("invoices")),
+    (PaymentRow.__table__, message("payments")),
+    (_YES, message("an accepted offer")),
 )
 """What keeps a job from being taken out."""
 
@@ -107,7 +108,7 @@ class Jobs:
         _write_head(row, head, text)
         self.session.add(row)
         self.session.flush()
-        self._remember(row, 1, None, text, "Started", actor)
+        self._remember(row, 1, None, text, say(message("Started")), actor)
         return row
 
     def get(self, job_id: str, *, locked: bool = False) -> JobRow:
@@ -274,7 +275,8 @@ class Jobs:
                 select(func.count()).select_from(table).where(table.c.job_id == job_id)
             ):
                 raise StoreError(
-                    f"This job has {words}, which must be kept.", 'Move it to "settled" instead.'
+                    message("This job has {words}, which must be kept.", words=words),
+                    message('Move it to "settled" instead.'),
                 )
         self.session.delete(row)
         self.session.flush()

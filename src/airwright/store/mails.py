@@ -9,6 +9,7 @@ from sqlalchemy import func, or_, select
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
+from airwright.language import message
 from airwright.store.errors import Missing
 from airwright.store.offer_tables import MailRow
 from airwright.store.types import now
@@ -157,7 +158,7 @@ class Mails:
         """Do not send it after all."""
         row = self.get(mail_id)
         if row.state in (DRAFT, WAITING):
-            row.state, row.next_try, row.said = FAILED, None, "Stopped by hand."
+            row.state, row.next_try, row.said = FAILED, None, message("Stopped by hand.")
         return row
 
     def bounced(self, message_id: str, said: str) -> MailRow | None:

@@ -17,6 +17,7 @@ from typing import Any
 
 from sqlalchemy import Connection, Engine, inspect, text
 
+from airwright.language import message
 from airwright.store import queue
 from airwright.store.errors import StoreError
 
@@ -105,9 +106,13 @@ def _keep_copy(file: Path, revision: str) -> None:
     except (sqlite3.Error, OSError) as problem:
         target.unlink(missing_ok=True)
         raise StoreError(
-            f"The tables must be brought up to date, and {file.name} cannot be copied first: "
-            f"{problem}.",
-            "Make room on the disk, or mend the file from a backup; nothing was changed.",
+            message(
+                "The tables must be brought up to date, and {name} cannot be copied first: "
+                "{problem}.",
+                name=file.name,
+                problem=problem,
+            ),
+            message("Make room on the disk, or mend the file from a backup; nothing was changed."),
         ) from problem
 
 
@@ -116,9 +121,13 @@ def _refuse_orphans(connection: Connection) -> None:
     if rows:
         tables = ", ".join(sorted({str(row[0]) for row in rows}))
         raise StoreError(
-            f"Bringing the tables up to date would leave {len(rows)} rows without what they "
-            f"belong to ({tables}); nothing was changed.",
-            "Go on with the Airwright of before, and report this.",
+            message(
+                "Bringing the tables up to date would leave {count} rows without what they belong "
+                "to ({tables}); nothing was changed.",
+                count=len(rows),
+                tables=tables,
+            ),
+            message("Go on with the Airwright of before, and report this."),
         )
 
 
@@ -130,8 +139,8 @@ def _upgrade(connection: Connection, revision: str) -> None:
         command.upgrade(alembic_config(connection), revision)
     except CommandError as problem:
         raise StoreError(
-            "This database was made by a newer Airwright than this one.",
-            "Bring Airwright up to date on this machine, or name another database.",
+            message("This database was made by a newer Airwright than this one."),
+            message("Bring Airwright up to date on this machine, or name another database."),
         ) from problem
 
 

@@ -55,7 +55,9 @@ class Payments:
             BookedTwice: the same form was sent twice, or it looks like one that is booked.
         """
         if self.session.scalar(select(PaymentRow).where(PaymentRow.key == new.key)) is not None:
-            raise BookedTwice("This payment is on the books already.", "Nothing was added.")
+            raise BookedTwice(
+                message("This payment is on the books already."), message("Nothing was added.")
+            )
         like = None if surely else self._like(new)
         if like is not None:
             raise BookedTwice(
@@ -65,7 +67,7 @@ class Payments:
                     currency=like.currency,
                     day=like.date.isoformat(),
                 ),
-                'If it really came twice, tick "It came twice" and book it again.',
+                message('If it really came twice, tick "It came twice" and book it again.'),
             )
         return self._add(new, actor, None)
 
@@ -89,7 +91,9 @@ class Payments:
             raise Missing("payment")
         done = select(PaymentRow).where(PaymentRow.takes_back == payment_id)
         if row.takes_back is not None or self.session.scalar(done) is not None:
-            raise BookedTwice("This payment was taken back already.", "Nothing was changed.")
+            raise BookedTwice(
+                message("This payment was taken back already."), message("Nothing was changed.")
+            )
         new = NewPayment(
             f"back-{row.id}",
             -row.amount,
@@ -121,7 +125,7 @@ class Payments:
             self.session.flush()
         except IntegrityError as problem:  # the same form, by another hand at the same moment
             raise BookedTwice(
-                "This payment is on the books already.", "Nothing was added."
+                message("This payment is on the books already."), message("Nothing was added.")
             ) from problem
         return row
 

@@ -8,6 +8,7 @@ from typing import Literal, get_args
 from sqlalchemy import ColumnElement, delete, func, select
 from sqlalchemy.orm import Session
 
+from airwright.language import message
 from airwright.store.errors import Missing, StoreError
 from airwright.store.tables import LoginAttempt, LoginSession, Person
 from airwright.store.types import digest, new_token, now
@@ -65,9 +66,14 @@ class People:
         """A new account; `secret` is from `hashed`. Raises StoreError for a login that is taken."""
         login = login.strip().lower()
         if not login:
-            raise StoreError("The login is empty.", "Use a mail address or a short name.")
+            raise StoreError(
+                message("The login is empty."), message("Use a mail address or a short name.")
+            )
         if self.session.scalar(select(Person.id).where(Person.login == login)) is not None:
-            raise StoreError(f'There is an account "{login}" already.', "Choose another login.")
+            raise StoreError(
+                message('There is an account "{login}" already.', login=login),
+                message("Choose another login."),
+            )
         person = Person(login=login, name=name.strip() or login, role=role, secret=secret)
         self.session.add(person)
         self.session.flush()
@@ -86,7 +92,9 @@ class People:
             .where(Person.role == "owner", Person.active, Person.id != person.id)
         )
         if (role != "owner" or not active) and not owners:
-            raise StoreError("A desk needs an owner.", "Make somebody else an owner first.")
+            raise StoreError(
+                message("A desk needs an owner."), message("Make somebody else an owner first.")
+            )
         person.role, person.active = role, active
         self.end_all(person)
 
@@ -250,7 +258,10 @@ def hashed(password: str, about: tuple[str, ...] = ()) -> str:
 
     if len(password) < SHORTEST_PASSWORD:
         raise StoreError(
-            "This password is too short.", f"Use {SHORTEST_PASSWORD} characters or more."
+            message("This password is too short."),
+            message(
+                "Use {shortest_password} characters or more.", shortest_password=SHORTEST_PASSWORD
+            ),
         )
     if len(password) > LONGEST_PASSWORD:
         raise StoreError(
@@ -266,8 +277,8 @@ def _refuse_guessable(password: str, about: tuple[str, ...]) -> None:
     known = [word for word in (*about, "airwright", "balloon", "balloons", "decor") if word]
     if zxcvbn(password[:72], user_inputs=known)["score"] < GUESSABLE:
         raise StoreError(
-            "This password would be guessed soon.",
-            "Take a few words that have nothing to do with each other.",
+            message("This password would be guessed soon."),
+            message("Take a few words that have nothing to do with each other."),
         )
 
 

@@ -11,6 +11,7 @@ from typing import Literal, get_args
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
+from airwright.language import message
 from airwright.operations.buying.answer import Order
 from airwright.operations.goods import Goods
 from airwright.operations.stock.ledger import Expected
@@ -59,7 +60,7 @@ class Suppliers:
         row = self.session.get(SuppliersRow, 1, with_for_update=True)
         version = 0 if row is None else row.version
         if version != base:
-            raise Overtaken(version, "Somebody else changed the suppliers first.")
+            raise Overtaken(version, message("Somebody else changed the suppliers first."))
         if row is None:
             self.session.add(SuppliersRow(id=1, text=text, version=1, changed=now()))
         else:
@@ -140,7 +141,8 @@ class Purchases:
         row = self.get(purchase_id, locked=True)
         if row.state not in OPEN or (state == "cancelled" and row.state == "part"):
             raise StoreError(
-                "Goods of this order have come already.", "Write down what came instead."
+                message("Goods of this order have come already."),
+                message("Write down what came instead."),
             )
         row.state = state
 

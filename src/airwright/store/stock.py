@@ -10,6 +10,7 @@ from decimal import Decimal
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from airwright.language import message
 from airwright.operations.goods import Goods, good_until
 from airwright.operations.stock.ledger import (
     LEAVES,
@@ -111,7 +112,7 @@ class Stock:
         if self.known(said.key):
             return None
         if quantity <= 0:
-            raise StoreError("That is nothing.", "Write a number above zero.")
+            raise StoreError(message("That is nothing."), message("Write a number above zero."))
         row = StockLotRow(
             item=goods.shown_item[:120],
             shade=goods.shown_shade[:60],
@@ -152,12 +153,17 @@ class Stock:
         if self.known(said.key):
             return False
         if quantity <= 0:
-            raise StoreError("That is nothing.", "Write a number above zero.")
+            raise StoreError(message("That is nothing."), message("Write a number above zero."))
         left = self.there(lot_id)
         if kind in LEAVES and quantity > left and not anyway:
             raise StoreError(
-                f"Only {left} are there by the ledger; {quantity} would leave less than nothing.",
-                "Take fewer, or count the shelf first.",
+                message(
+                    "Only {left} are there by the ledger; {quantity} would leave less than "
+                    "nothing.",
+                    left=left,
+                    quantity=quantity,
+                ),
+                message("Take fewer, or count the shelf first."),
             )
         self._write(row, kind, quantity, said, job_id=job_id, note=note)
         return True
@@ -168,7 +174,9 @@ class Stock:
         if self.known(said.key):
             return 0
         if seen < 0:
-            raise StoreError("There cannot be fewer than none.", "Write what you counted.")
+            raise StoreError(
+                message("There cannot be fewer than none."), message("Write what you counted.")
+            )
         difference = seen - self.there(lot_id)
         if difference:
             self._write(row, Kind.COUNTED, difference, said)

@@ -7,6 +7,7 @@ from decimal import Decimal
 from sqlalchemy import delete, select
 from sqlalchemy.orm import Session
 
+from airwright.language import message
 from airwright.store.errors import Missing, Overtaken
 from airwright.store.tables import Fact, SavedDesign, StudioRow
 from airwright.store.types import now
@@ -30,7 +31,7 @@ class StudioFile:
         row = self.session.get(StudioRow, 1, with_for_update=True)
         version = 0 if row is None else row.version
         if version != base:
-            raise Overtaken(version, "Somebody else changed the settings first.")
+            raise Overtaken(version, message("Somebody else changed the settings first."))
         if row is None:
             self.session.add(StudioRow(id=1, text=text, version=1, changed=now()))
         else:

@@ -8,6 +8,7 @@ from typing import Any
 from sqlalchemy import ColumnElement, or_, select
 from sqlalchemy.orm import Session
 
+from airwright.language import message
 from airwright.store import queue
 from airwright.store.errors import Missing
 from airwright.store.tables import TaskRow
@@ -71,7 +72,7 @@ class Tasks:
             return None
         if task.cancel or task.tries >= MOST_TRIES:
             task.state = CANCELLED if task.cancel else FAILED
-            task.note = task.note if task.cancel else "It stopped the worker three times."
+            task.note = task.note if task.cancel else message("It stopped the worker three times.")
             task.ended = now()
             return None
         task.state, task.worker, task.beat = WORKING, worker[:80], now()

@@ -21,7 +21,7 @@ def choose_pole(ctx: Context, height_m: float) -> Hardware:
         if (pole.length_m or 0.0) >= height_m:
             return pole
     longest = poles[-1].length_m if poles else 0.0
-    what = message("No pole in the catalogue reaches {height}.", height=ctx.length(height_m))
+    what = message("No pole in the catalog reaches {height}.", height=ctx.length(height_m))
     mend = message(
         "The longest has {value}; build lower, or add a longer pole.",
         value=ctx.length(longest or 0.0),

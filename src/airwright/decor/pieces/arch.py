@@ -90,9 +90,7 @@ class ArchSpec(Coloured):
     legs: Annotated[
         Literal["in turn", "alike"],
         Param(
-            message(
-                "Colours run on from foot to foot, or both legs are alike and meet at the top."
-            ),
+            message("Colors run on from foot to foot, or both legs are alike and meet at the top."),
             group="Colour",
         ),
     ] = "in turn"

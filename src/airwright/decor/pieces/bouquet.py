@@ -365,7 +365,7 @@ def check(spec: BouquetSpec, ctx: Context, place: str) -> list[Finding]:
     if spec.ribbon:
         found += checks.shades([spec.ribbon], ctx, f"{place}.ribbon")
     if not ctx.catalog.of_use("weight"):
-        what = message("The catalogue has no weight for a bouquet.")
+        what = message("The catalog has no weight for a bouquet.")
         found.append(error("no-weight", place, what, message("Add one to the studio file.")))
     if has_errors(found):
         return found

@@ -414,7 +414,7 @@ def _check_float(spec: FoilsSpec, ctx: Context, place: str) -> list[Finding]:
     if spec.on != "weights":
         return []
     if not ctx.catalog.of_use("weight"):
-        what = message("The catalogue has no weight for a foil.")
+        what = message("The catalog has no weight for a foil.")
         return [error("no-weight", place, what, message("Add one to the studio file."))]
     per_m = sum(part.mass_kg for part in ctx.catalog.of_use("ribbon")[:1])
     foils = _foils(spec, ctx)

@@ -19,6 +19,7 @@ from airwright.desk.accounts import (
 )
 from airwright.desk.pages import render
 from airwright.desk.proof import ByProvenSelf, tried
+from airwright.language import message
 from airwright.store import StoreError
 from airwright.store.passkeys import Passkeys
 from airwright.store.people import SHORTEST_PASSWORD, People, hashed
@@ -42,7 +43,9 @@ def change_password(context: SignedIn, request: Request) -> Response:
         if tried(context.desk, person.login, password_in(context, "present"), context.address):
             secret = hashed(password_in(context), (person.login, person.name))
         else:
-            return _page(context, "The present password is wrong.", "Nothing was changed.")
+            return _page(
+                context, message("The present password is wrong."), message("Nothing was changed.")
+            )
     except StoreError as problem:
         return _page(context, problem.what, problem.mend)
     with context.writing() as session:
@@ -78,8 +81,8 @@ def new_passkey(context: ByProvenSelf) -> Response:
     """The page that has the browser make a passkey."""
     if not passkeys.possible(context):
         raise Refused(
-            "Browsers make passkeys only for a name and over HTTPS.",
-            "Open the desk by its name (localhost, or --name with --https or a proxy).",
+            message("Browsers make passkeys only for a name and over HTTPS."),
+            message("Open the desk by its name (localhost, or --name with --https or a proxy)."),
         )
     with context.writing() as session:
         person = _me(context, People(session))
@@ -110,7 +113,9 @@ def remove_passkey(passkey_id: str, context: ByProvenSelf) -> Response:
 
 def _me(context: RequestContext, people: People) -> Person:
     if context.actor.person_id is None:
-        raise Refused("This desk has no accounts yet.", "Make the first one under Team.")
+        raise Refused(
+            message("This desk has no accounts yet."), message("Make the first one under Team.")
+        )
     return people.get(context.actor.person_id)
 
 

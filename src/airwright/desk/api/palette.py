@@ -12,6 +12,7 @@ from PIL import Image, ImageOps, UnidentifiedImageError
 from airwright.catalog import Catalog
 from airwright.desk.editing.edits import EditError
 from airwright.desk.editing.job_state import Answer
+from airwright.language import message
 
 LARGEST_PICTURE = 12_000_000
 """Bytes; what telephones take is smaller."""
@@ -45,7 +46,9 @@ def palette(data: bytes, catalog: Catalog) -> tuple[Tone, ...]:
             with Image.open(io.BytesIO(data), formats=("PNG", "JPEG", "WEBP", "GIF")) as opened:
                 small = ImageOps.exif_transpose(opened).convert("RGB")
     except (UnidentifiedImageError, OSError, ValueError, Warning, SyntaxError) as problem:
-        raise EditError("This is no picture we can read.", "Send a PNG or JPEG.") from problem
+        raise EditError(
+            message("This is no picture we can read."), message("Send a PNG or JPEG.")
+        ) from problem
     small.thumbnail((SIDE_PX, SIDE_PX))
     reduced = small.quantize(2 * MOST_COLOURS, method=Image.Quantize.MEDIANCUT)
     pixels, raw = small.width * small.height, reduced.getpalette() or []

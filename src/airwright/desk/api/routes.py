@@ -121,7 +121,7 @@ async def picture_palette(context: ByDesigner) -> tuple[Tone, ...]:
     sent = context.file("file")
     data = b"" if sent is None else await sent.read(LARGEST_PICTURE + 1)
     if len(data) > LARGEST_PICTURE:
-        raise Refused("This picture is too large.", "Send one below 12 MB.", 413)
+        raise Refused(message("This picture is too large."), message("Send one below 12 MB."), 413)
     return await run_in_threadpool(service.colours, context, data)
 
 
@@ -159,6 +159,8 @@ def shapes(name: Annotated[str, PathParam(max_length=40)], context: SignedIn) ->
     try:
         found = shape(name)
     except NoShape as problem:
-        raise Refused("There is no such shape.", "Load the page again.", 404) from problem
+        raise Refused(
+            message("There is no such shape."), message("Load the page again."), 404
+        ) from problem
     kept = {"cache-control": "private, max-age=86400"}
     return Response(found.as_json(), media_type="application/json", headers=kept)

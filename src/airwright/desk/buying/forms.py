@@ -6,13 +6,14 @@ from typing import Final
 
 from airwright.desk.access import RequestContext
 from airwright.desk.editing.edits import EditError
+from airwright.language import message
 from airwright.store.purchases import State
 
 STATE_WORDS: Final[dict[State, str]] = {
-    "sent": "sent",
-    "confirmed": "confirmed",
-    "part": "received in part",
-    "received": "received",
+    "sent": message("sent"),
+    "confirmed": message("confirmed"),
+    "part": message("received in part"),
+    "received": message("received"),
     "cancelled": "cancelled",
 }
 
@@ -22,7 +23,9 @@ def state_named(word: str) -> State:
     for state in STATE_WORDS:
         if state == word and state in ("confirmed", "cancelled"):
             return state
-    raise EditError("That is no state of an order.", "Choose confirmed or cancelled.")
+    raise EditError(
+        message("That is no state of an order."), message("Choose confirmed or canceled.")
+    )
 
 
 def packs_by_line(context: RequestContext) -> dict[str, int]:
@@ -35,8 +38,13 @@ def packs_by_line(context: RequestContext) -> dict[str, int]:
         if not text:
             continue
         if not text.isdecimal():
-            raise EditError(f'"{text}" is no number of packs.', "Write a whole number.")
+            raise EditError(
+                message('"{text}" is no number of packs.', text=text),
+                message("Write a whole number."),
+            )
         found[name.removeprefix("packs-")] = int(text)
     if not any(found.values()):
-        raise EditError("Nothing came by this.", "Write how many packs came of each line.")
+        raise EditError(
+            message("Nothing came by this."), message("Write how many packs came of each line.")
+        )
     return found

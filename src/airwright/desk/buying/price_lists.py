@@ -15,6 +15,7 @@ from airwright.desk.buying.contexts import Column, ColumnsPage
 from airwright.desk.editing.edits import EditError
 from airwright.desk.pages import render
 from airwright.job.findings import Finding
+from airwright.language import message
 from airwright.operations.buying.price_list import (
     KEYS,
     NEEDED,
@@ -31,12 +32,12 @@ from airwright.store.studio import Facts
 
 LARGEST: Final = 4_000_000
 LABELS: Final = {
-    "item": "Item",
-    "shade": "Shade",
-    "pack": "Pieces in a pack",
-    "price": "Price of a pack",
-    "available": "Packs they have",
-    "code": "Bar code or order number",
+    "item": message("Item"),
+    "shade": message("Shade"),
+    "pack": message("Pieces in a pack"),
+    "price": message("Price of a pack"),
+    "available": message("Packs they have"),
+    "code": message("Bar code or order number"),
 }
 
 
@@ -46,7 +47,9 @@ def take_in(context: RequestContext, data: bytes) -> Response:
     if not data:
         data = _again(context.text("content", 2 * LARGEST))
     if len(data) > LARGEST:
-        raise EditError("This price list is larger than 4 MB.", "Keep the rows you buy by.")
+        raise EditError(
+            message("This price list is larger than 4 MB."), message("Keep the rows you buy by.")
+        )
     try:
         sheet = read_sheet(data)
     except UnreadableList as problem:
@@ -61,7 +64,10 @@ def take_in(context: RequestContext, data: bytes) -> Response:
         text, version = Suppliers(session).get()
         table = read_suppliers(text.encode()).table if text else None
         if table is None or all(one.name != supplier for one in table.suppliers):
-            raise EditError("There is no such supplier.", "Write it down under Suppliers first.")
+            raise EditError(
+                message("There is no such supplier."),
+                message("Write it down under Suppliers first."),
+            )
         reading = read_list(sheet, columns, table.currency)
         if reading.findings:
             return _ask(context, supplier, sheet, columns, data, reading.findings)
@@ -74,7 +80,9 @@ def _again(content: str) -> bytes:
     try:
         return base64.b64decode(content, validate=True)
     except binascii.Error:
-        raise EditError("No price list was picked.", "Pick a .csv or .xlsx file.") from None
+        raise EditError(
+            message("No price list was picked."), message("Pick a .csv or .xlsx file.")
+        ) from None
 
 
 def _fact(supplier: str) -> str:

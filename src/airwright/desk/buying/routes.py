@@ -26,6 +26,7 @@ from airwright.desk.editing.edits import EditError
 from airwright.desk.pages import day as shown_day
 from airwright.desk.pages import render
 from airwright.desk.stock_entry import said
+from airwright.language import message
 from airwright.operations.buying.supplier_file import read_suppliers
 from airwright.operations.toml_file import LARGEST_LIST
 from airwright.papers.order.charts import saving_chart, stock_chart
@@ -140,7 +141,7 @@ def paper(
         if made.path.endswith(f".{kind}") and kind in TYPES:
             head = {"content-disposition": f'attachment; filename="{made.path}"'}
             return Response(made.data, media_type=TYPES[kind], headers=head)
-    raise EditError("There is no such paper.", "Choose PDF, mail or CSV.")
+    raise EditError(message("There is no such paper."), message("Choose PDF, mail or CSV."))
 
 
 @router.get("/buying/suppliers")

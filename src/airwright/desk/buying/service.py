@@ -12,6 +12,7 @@ from airwright.desk.access import RequestContext
 from airwright.desk.editing.edits import EditError
 from airwright.job.findings import Finding
 from airwright.job.studio import House
+from airwright.language import message
 from airwright.operations.buying.answer import Order
 from airwright.operations.buying.needs_file import (
     in_horizon,
@@ -148,7 +149,8 @@ def order_marked(bought: Bought | None, mark: str) -> Order:
         if mark_of(order) == mark:
             return order
     raise EditError(
-        "This order has changed since the page was made.", "Look at the new orders, then go on."
+        message("This order has changed since the page was made."),
+        message("Look at the new orders, then go on."),
     )
 
 

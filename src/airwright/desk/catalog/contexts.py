@@ -27,7 +27,7 @@ class StockPage(SettingsPart):
     shelf: str
     title: str
     lede: str
-    one: str
+    add: str
     rows: tuple[StockLine, ...]
     version: int
     all_ours: bool
@@ -66,7 +66,8 @@ class StockRowPage(SettingsPart):
     template: ClassVar[str] = "catalog/row.html"
     shelf: str
     shelf_title: str
-    one: str
+    new: str
+    lost: str
     name: str
     fields: tuple[StockField, ...]
     packs: tuple[PackField, ...]

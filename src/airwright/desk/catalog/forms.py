@@ -14,6 +14,7 @@ from airwright.desk.editing.edits import EditError
 from airwright.job.findings import Finding
 from airwright.job.records import FieldSpec, records
 from airwright.job.translate import findings_of
+from airwright.language import message
 from airwright.money.reading import read_amount
 from airwright.params import WRITTEN
 from airwright.units import INCH_M, LENGTH, MASS, VOLUME, System
@@ -60,8 +61,12 @@ def read(spec: FieldSpec, words: str) -> Any:
     words = words.strip()
     if not words:
         if spec.required:
-            example = f'Write it like "{spec.example}".' if spec.example else spec.help
-            raise EditError("This is empty.", example)
+            example = (
+                message('Write it like "{example}".', example=spec.example)
+                if spec.example
+                else spec.help
+            )
+            raise EditError(message("This is empty."), example)
         return None
     if spec.kind is not None:
         return _quantity(spec, spec.kind, words)
@@ -74,7 +79,8 @@ def _text(words: str) -> str:
     words = " ".join(words.split())
     if any(not char.isprintable() for char in words):
         raise EditError(
-            "There is a character in it that cannot be seen.", "Type it anew instead of pasting it."
+            message("There is a character in it that cannot be seen."),
+            message("Type it anew instead of pasting it."),
         )
     return words
 
@@ -84,7 +90,8 @@ def _quantity(spec: FieldSpec, kind: units.Kind, words: str) -> float | str:
         value = units.parse(words, kind)
     except units.UnitError as problem:
         raise EditError(
-            problem.what, f'Write it like "{hint_of(spec)}", with its unit.'
+            problem.what,
+            message('Write it like "{example}", with its unit.', example=hint_of(spec)),
         ) from problem
     return round(value / spec.per, 6) if spec.per else words
 
@@ -94,14 +101,26 @@ def _figure(spec: FieldSpec, words: str) -> float | int | str:
     amount = read_amount(words.rstrip("% ") if percent else words)
     whole = spec.type == "whole number"
     if amount is None or (whole and amount != int(amount)):
-        name = "amount" if spec.exact else "share" if spec.is_share else spec.type
-        raise EditError(f'"{words[:40]}" is no {name}.', f'Write it like "{hint_of(spec)}".')
+        raise EditError(
+            _none_such(spec, words[:40]),
+            message('Write it like "{example}".', example=hint_of(spec)),
+        )
     if percent:
         amount /= 100
     if spec.exact:
         cents = Decimal("0.01")
         return str(amount if amount != amount.quantize(cents) else amount.quantize(cents))
     return int(amount) if whole else round(float(amount), 6)
+
+
+def _none_such(spec: FieldSpec, words: str) -> str:
+    if spec.exact:
+        return message('"{words}" is no amount.', words=words)
+    if spec.is_share:
+        return message('"{words}" is no share.', words=words)
+    if spec.type == "whole number":
+        return message('"{words}" is no whole number.', words=words)
+    return message('"{words}" is no number.', words=words)
 
 
 def amiss(model: type[BaseModel], values: Mapping[str, Any]) -> dict[str, Wrong]:
@@ -118,7 +137,11 @@ def amiss(model: type[BaseModel], values: Mapping[str, Any]) -> dict[str, Wrong]
 def _told(finding: Finding, model: type[BaseModel]) -> tuple[str, str]:
     spec = fields_of(model).get(finding.place)
     if finding.code == "out-of-bounds" and spec is not None and spec.is_share:
-        return finding.what, f"Use {float(spec.low or 0):.0%} to {float(spec.high or 1):.0%}."
+        return finding.what, message(
+            "Use {least} to {most}.",
+            least=f"{float(spec.low or 0):.0%}",
+            most=f"{float(spec.high or 1):.0%}",
+        )
     return finding.what, finding.mend
 
 
@@ -166,8 +189,14 @@ def read_packs(pairs: list[tuple[str, str]]) -> tuple[list[dict[str, Any]], dict
         if found:
             wrong[at] = next(iter(found.values()))
         elif any(other["count"] == pack["count"] for other in packs):
-            wrong[at] = ("This bag is there twice.", "Empty one of the two lines.")
+            wrong[at] = (
+                message("This bag is there twice."),
+                message("Empty one of the two lines."),
+            )
         packs.append(pack)
     if not packs and not wrong:
-        wrong[0] = ("No bag is named.", "Write how many are in one, and its price; 1 for singles.")
+        wrong[0] = (
+            message("No bag is named."),
+            message("Write how many are in one, and its price; 1 for singles."),
+        )
     return sorted(packs, key=lambda pack: int(pack["count"])), wrong

@@ -40,6 +40,8 @@ from airwright.desk.pages import render
 from airwright.desk.studio_changes import change, done
 from airwright.job import Studio
 from airwright.job.records import FieldSpec
+from airwright.language import file_word, message
+from airwright.plan.labour import PLACE_WORDS
 from airwright.store.studio import StudioFile
 from airwright.units import System
 
@@ -54,7 +56,7 @@ def show_shelf(shelf_key: str, context: ByOwner) -> Response:
     studio, version = _studio(context)
     rows = service.lines(shelf, studio)
     page = StockPage(
-        shelf.key, shelf.key, shelf.title, shelf.lede, shelf.one, rows, version,
+        shelf.key, shelf.key, shelf.title, shelf.lede, shelf.add, rows, version,
         not any(row.own for row in rows),
     )  # fmt: skip
     return render(context, page)
@@ -188,7 +190,10 @@ def _read(
     if "source" in values and values["source"] is None:
         values["source"] = service.OWN_SOURCE
     if name and not old:
-        wrong[""] = ("This line is not there any more.", "Look at the list again.")
+        wrong[""] = (
+            message("This line is not there any more."),
+            message("Look at the list again."),
+        )
     if shelf.key == "balloons":
         values["packs"], bags = read_packs(packs)
         wrong |= {f"pack:{at}": told for at, told in bags.items()}
@@ -223,16 +228,21 @@ def _form(
     note = ""
     if shelf.key == "balloons" and weighed:
         grams = weighed[-1].mass * 1000 / weighed[-1].count
-        note = f"Your own scale says {grams:.3g} g; that goes before the weight below."
+        note = message(
+            "Your own scale says {grams} g; that goes before the weight below.",
+            grams=f"{grams:.3g}",
+        )
     return StockRowPage(
         settings_tab=shelf.key,
         shelf=shelf.key,
         shelf_title=shelf.title,
-        one=shelf.one,
+        new=shelf.new,
+        lost=shelf.lost,
         name=name,
         fields=tuple(
             StockField(
-                key, spec.label or key.capitalize(), spec.help, widget_of(spec), typed[key],
+                key, spec.label or file_word(key.capitalize()), spec.help, widget_of(spec),
+                typed[key],
                 hint_of(spec), choices_of(spec), spec.required or spec.type == "yes or no",
                spec.rare, wrong.get(key, ()),
             )
@@ -252,6 +262,11 @@ def _form(
     )  # fmt: skip
 
 
+def _per(unit: str) -> str:
+    word = f"an {unit}" if unit[0] in "aeiou" else f"a {unit}"
+    return message("min {unit}", unit=file_word(word))
+
+
 def _times(
     studio: Studio, version: int, typed: Mapping[str, str], wrong: Mapping[str, Wrong]
 ) -> TimesPage:
@@ -261,7 +276,8 @@ def _times(
         mine = own.get(row.operation)
         words = typed.get(row.operation, "" if mine is None else f"{mine:g}")
         return TimeField(
-            row.operation, row.what[0].upper() + row.what[1:], row.per, row.place, words,
+            row.operation, file_word(row.what[0].upper() + row.what[1:]), _per(row.per),
+            PLACE_WORDS[row.place], words,
             f"{row.minutes:g}", wrong.get(row.operation, ()),
         )  # fmt: skip
 

@@ -23,6 +23,7 @@ from airwright.job import Studio
 from airwright.job.cluster import Inflated, NotationError
 from airwright.job.records import FieldSpec
 from airwright.job.studio import CYLINDERS, Cylinder
+from airwright.language import file_word, joined, message
 
 OWN_SOURCE: Final = "entered by the studio"
 
@@ -34,7 +35,9 @@ class Shelf:
     key: str
     title: str
     lede: str
-    one: str
+    add: str
+    new: str
+    lost: str
     table: str
     model: type[BaseModel]
 
@@ -55,13 +58,20 @@ class Shelf:
 SHELVES: Final = {
     shelf.key: shelf
     for shelf in (
-        Shelf("balloons", "Balloons", "Sizes you buy, how you fill them, and what a bag costs.",
-              "size", "balloons", Balloon),
-        Shelf("shades", "Shades", "What hangs in your store, under names of your own.",
-              "shade", "shades", StockShade),
-        Shelf("hardware", "Hardware", "What you own and buy beside balloons.",
-              "piece of hardware", "hardware", Hardware),
-        Shelf("gas", "Gas", "Cylinders your supplier lends you.", "cylinder", "cylinders",
+        Shelf("balloons", message("Balloons"),
+              message("Sizes you buy, how you fill them, and what a bag costs."),
+              message("Add a size"), message("A new size"),
+              message("Jobs that name it will ask for another size."), "balloons", Balloon),
+        Shelf("shades", message("Shades"),
+              message("What hangs in your store, under names of your own."),
+              message("Add a shade"), message("A new shade"),
+              message("Jobs that name it will ask for another shade."), "shades", StockShade),
+        Shelf("hardware", message("Hardware"), message("What you own and buy beside balloons."),
+              message("Add a piece of hardware"), message("A new piece of hardware"),
+              message("Plans take what is left on the shelf."), "hardware", Hardware),
+        Shelf("gas", message("Gas"), message("Cylinders your supplier lends you."),
+              message("Add a cylinder"), message("A new cylinder"),
+              message("No job will be planned with this cylinder any more."), "cylinders",
               Cylinder),
     )
 }  # fmt: skip
@@ -103,32 +113,39 @@ def lines(shelf: Shelf, studio: Studio) -> tuple[StockLine, ...]:
     """The list of a shelf."""
     own, currency = own_names(shelf, studio), default_catalog().currency
 
-    def say(row: Mapping[str, Any], key: str) -> str:
+    def value(row: Mapping[str, Any], key: str) -> str:
         return shown(shelf.fields[key], row[key], studio.studio.units)
 
     def line(name: str, row: dict[str, Any]) -> StockLine:
-        about, facts = "", []
+        about: str = ""
+        facts: list[tuple[str, str]] = []
         if shelf.key == "balloons":
-            about = f"{row['family']}, filled to {say(row, 'usual_in')}"
-            facts = [("bag of " + f"{p['count']:,}" if p["count"] > 1 else "one",
+            about = message(
+                "{family}, filled to {width}",
+                family=file_word(str(row["family"])),
+                width=value(row, "usual_in"),
+            )
+            facts = [(message("bag of {n}", n=p["count"]) if p["count"] > 1 else message("one"),
                       money(p["price"], currency)) for p in row["packs"]]  # fmt: skip
         elif shelf.key == "hardware":
-            about = f"{row['use']}, {say(row, 'mass_kg')}"
-            per = " a metre" if row["unit"] == "m" else ""
-            facts = [("new" + per, money(row["price"], currency))]
+            about = joined([file_word(str(row["use"])), value(row, "mass_kg")])
+            by_length = row["unit"] == "m"
+            new = message("new, a meter") if by_length else message("new")
+            facts = [(new, money(row["price"], currency))]
             if row["reuses"] > 1:
-                facts.append(("lasts", f"{row['reuses']:,} jobs"))
+                facts.append((message("lasts"), message("{n} jobs", n=row["reuses"])))
             if row["owned"] is not None:
-                facts.append(("owned", say(row, "owned")))
+                facts.append((message("owned"), value(row, "owned")))
         elif shelf.key == "shades":
-            about = row["finish"]
+            about = file_word(str(row["finish"]))
         else:
             weighs = row["mass"]
             if not isinstance(weighs, str):
                 weighs = units.show(float(weighs), units.MASS, studio.studio.units)
-            about = f"{say(row, 'water')} at {say(row, 'gauge')}, {weighs} full"
-            facts = [("a filling", money(row["price"], currency))]
-        return StockLine(name, str(about), tuple(facts), row.get("colour", ""), name in own)
+            about = message("{water} at {gauge}, {weight} full", water=value(row, "water"),
+                            gauge=value(row, "gauge"), weight=weighs)  # fmt: skip
+            facts = [(message("a filling"), money(row["price"], currency))]
+        return StockLine(name, about, tuple(facts), row.get("colour", ""), name in own)
 
     return tuple(line(name, row) for name, row in rows_of(shelf, studio).items())
 
@@ -137,13 +154,19 @@ def fit_name(shelf: Shelf, name: str, taken: Mapping[str, Any]) -> str:
     """A new row's name as recipes and lists write it. Raises EditError."""
     if shelf.key == "balloons":
         if "@" in name or "+" in name:
-            raise EditError(f'"{name}" is a recipe, not a size.', 'Write only the size: "14in".')
+            raise EditError(
+                message('"{name}" is a recipe, not a size.', name=name),
+                message('Write only the size: "14in".'),
+            )
         try:
             name = Inflated.parse(name).size
         except NotationError as problem:
-            raise EditError(problem.what, 'Write the size like "14in".') from problem
+            raise EditError(problem.what, message('Write the size like "14in".')) from problem
     if name in taken:
-        raise EditError(f'"{name}" is there already.', "Open it in the list and change it there.")
+        raise EditError(
+            message('"{name}" is there already.', name=name),
+            message("Open it in the list and change it there."),
+        )
     return name
 
 
@@ -153,16 +176,24 @@ def fit_balloon(row: Mapping[str, Any]) -> dict[str, Wrong]:
     nominal, usual, flat = (row.get(k) for k in ("nominal_in", "usual_in", "flat_width_in"))
     if nominal and usual and usual > 1.05 * nominal:
         wrong["usual_in"] = (
-            f"It would be filled wider than the {nominal:g} in it is sold as.",
-            "Fill it to less, or correct the size on the bag.",
+            message(
+                "It would be filled wider than the {nominal} in it is sold as.",
+                nominal=f"{nominal:g}",
+            ),
+            message("Fill it to less, or correct the size on the bag."),
         )
     if nominal and flat and flat > 1.05 * nominal:
         wrong["flat_width_in"] = (
-            f"Empty it is wider than the {nominal:g} in it is sold as.",
-            "Measure it laid flat.",
+            message(
+                "Empty it is wider than the {nominal} in it is sold as.", nominal=f"{nominal:g}"
+            ),
+            message("Measure it laid flat."),
         )
     if row.get("family") == "modelling" and row.get("length_in") is None:
-        wrong["length_in"] = ("A modelling balloon needs its length.", 'Write it like "60 in".')
+        wrong["length_in"] = (
+            message("A modeling balloon needs its length."),
+            message('Write it like "60 in".'),
+        )
     return wrong
 
 
@@ -192,9 +223,14 @@ def without_row(text: str, shelf: Shelf, name: str) -> str:
     rows = _rows(document, shelf)
     at = [index for index, row in enumerate(rows) if row.get(shelf.name_key) == name]
     if not at:
-        raise EditError("This line is not there any more.", "Look at the list again.")
+        raise EditError(
+            message("This line is not there any more."), message("Look at the list again.")
+        )
     if shelf.key == "gas" and len(at) == len(rows):
-        raise EditError("That is your last cylinder.", "Add another one first, or take ours again.")
+        raise EditError(
+            message("That is your last cylinder."),
+            message("Add another one first, or take ours again."),
+        )
     for index in reversed(at):
         del rows[index]
     if len(rows) == 0:

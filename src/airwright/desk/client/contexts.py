@@ -56,6 +56,7 @@ class ClientPage(Page):
     """What a client sees: an edition, for ever the same."""
 
     template: ClassVar[str] = "client/offer.html"
+    language: str
     studio: str
     contact: str
     terms: tuple[str, ...]

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from airwright.desk.access import RequestContext
 from airwright.desk.editing.edits import EditError
+from airwright.language import message
 
 FIELDS = ("choice", "note", "name", "mail", "agree")
 MAIL = re.compile(r"[^@\s<>,;\"]+@[^@\s<>,;\"]+\.[^@\s<>,;\".]+")
@@ -32,7 +33,9 @@ def remark_of(context: RequestContext) -> Answer:
     """A question or a wish. Raises EditError."""
     note = context.text("note", 2000)
     if not note:
-        raise EditError("Nothing is written yet.", "Write your question, then send it.")
+        raise EditError(
+            message("Nothing is written yet."), message("Write your question, then send it.")
+        )
     return Answer(context.text("choice", 80), note, context.text("name", 120), "")
 
 
@@ -42,15 +45,23 @@ def yes_of(context: RequestContext, names: Collection[str]) -> Answer:
     if not choice and len(names) == 1:
         choice = next(iter(names))
     if choice not in names:
-        raise EditError("No option is chosen.", "Choose one of the options above.")
+        raise EditError(
+            message("No option is chosen."), message("Choose one of the options above.")
+        )
     name = context.text("name", 120)
     if len(name) < 2:
-        raise EditError("Your name is missing.", "Write your first and last name.")
+        raise EditError(
+            message("Your name is missing."), message("Write your first and last name.")
+        )
     mail = context.text("mail", 254)
     if mail and not MAIL.fullmatch(mail):
-        raise EditError(f'"{mail[:60]}" is no mail address.', 'Write it like "mara@example.org".')
+        raise EditError(
+            message('"{mail}" is no mail address.', mail=mail[:60]),
+            message('Write it like "mara@example.org".'),
+        )
     if context.text("agree") != "yes":
         raise EditError(
-            "The tick is missing.", "Tick that you accept the offer and its terms, then send it."
+            message("The tick is missing."),
+            message("Tick that you accept the offer and its terms, then send it."),
         )
     return Answer(choice, context.text("note", 1000), name, mail)

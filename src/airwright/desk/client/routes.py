@@ -58,7 +58,7 @@ def _page(
     if counts:
         with context.writing() as session:
             Editions(session).opened(link)
-    return render(context, page, status=status)
+    return render(context, page, status=status, language=page.language)
 
 
 @router.post("/c/{token}")

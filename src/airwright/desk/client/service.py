@@ -7,7 +7,7 @@ from typing import Final
 from sqlalchemy.orm import Session
 
 from airwright.desk.client.contexts import Agreed, Choice, ClientPage, ClientPiece
-from airwright.language import message, say, speaking
+from airwright.language import counted, message, say, speaking
 from airwright.language.figures import said_date, said_money
 from airwright.papers.edition import Edition, OfferedOption, read
 from airwright.store import StoreError
@@ -30,14 +30,24 @@ def open_link(session: Session, token: str) -> tuple[ClientLink, EditionRow]:
     """The link of a token and its edition. Raises Ended, with the reason in words."""
     link = Links(session).find(token)
     if link is None:
-        raise Ended("There is no offer behind this link.", "Check that it was copied whole.")
+        raise Ended(
+            message("There is no offer behind this link."),
+            message("Check that it was copied whole."),
+        )
     if link.withdrawn is not None:
-        raise Ended("The studio has withdrawn this link.", "Ask it for a new one.")
+        raise Ended(
+            message("The studio has withdrawn this link."), message("Ask it for a new one.")
+        )
     if link.edition_id is None:
-        raise Ended("This link is of an older kind.", "Ask the studio for a new one.")
+        raise Ended(
+            message("This link is of an older kind."), message("Ask the studio for a new one.")
+        )
     row = Editions(session).get(link.edition_id, link.job_id)
     if link.ends < now() and Editions(session).acceptance(row.id) is None:
-        raise Ended(f"This link ended on {link.ends:%Y-%m-%d}.", "Ask the studio for a new one.")
+        raise Ended(
+            message("This link ended on {day}.", day=f"{link.ends:%Y-%m-%d}"),
+            message("Ask the studio for a new one."),
+        )
     return link, row
 
 
@@ -56,6 +66,7 @@ def page_of(
     with speaking(edition.language):
         widest = max((option.scale_m for option in edition.options), default=1.0) or 1.0
         return ClientPage(
+            language=edition.language,
             studio=edition.studio,
             contact=edition.contact,
             terms=edition.terms,
@@ -135,6 +146,8 @@ def _tax(option: OfferedOption, edition: Edition) -> str:
 def _when(anchor: str, days: int) -> str:
     if anchor == "event":
         if days < 0:
-            return say(message("{n} days before the event", n=-days))
+            return say(counted("{n} day before the event", "{n} days before the event", -days))
         return say(message("on the day of the event"))
-    return say(message("{n} days after acceptance", n=days) if days else message("on acceptance"))
+    if days:
+        return say(counted("{n} day after acceptance", "{n} days after acceptance", days))
+    return say(message("on acceptance"))

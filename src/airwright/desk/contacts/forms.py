@@ -6,14 +6,15 @@ from collections.abc import Iterable
 
 from airwright.desk.access import RequestContext
 from airwright.desk.editing.edits import EditError
+from airwright.language import message
 from airwright.store.book_tables import Contact
 from airwright.store.contacts import KINDS, Card, ContactKind
 
 KIND_WORDS: dict[str, str] = {
-    "client": "Client",
-    "venue": "Venue",
-    "supplier": "Supplier",
-    "helper": "Helper",
+    "client": message("Client"),
+    "venue": message("Venue"),
+    "supplier": message("Supplier"),
+    "helper": message("Helper"),
 }
 LARGEST_FILE = 2_000_000
 MOST_CARDS = 2000
@@ -28,7 +29,7 @@ def read_card(context: RequestContext) -> Card:
     """The form of a contact. Raises EditError."""
     name = context.text("name", 200) or context.text("organisation", 200)
     if not name:
-        raise EditError("This contact has no name.", "Write a name or a company.")
+        raise EditError(message("This contact has no name."), message("Write a name or a company."))
     return Card(
         kind_of(context.text("kind")),
         name,
@@ -51,11 +52,15 @@ def read_vcards(data: bytes, kind: ContactKind) -> list[Card]:
         ]
     except (UnicodeDecodeError, vobject.base.VObjectError, ValueError, IndexError) as problem:
         raise EditError(
-            "This is no file of contacts that can be read.", "Export contacts as vCard (.vcf)."
+            message("This is no file of contacts that can be read."),
+            message("Export contacts as vCard (.vcf)."),
         ) from problem
     cards = [card for card in found if card is not None][:MOST_CARDS]
     if not cards:
-        raise EditError("There is no contact in this file.", "Export contacts as vCard (.vcf).")
+        raise EditError(
+            message("There is no contact in this file."),
+            message("Export contacts as vCard (.vcf)."),
+        )
     return cards
 
 

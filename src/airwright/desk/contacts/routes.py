@@ -22,6 +22,7 @@ from airwright.desk.contacts.forms import (
 from airwright.desk.editing.edits import EditError
 from airwright.desk.pages import render
 from airwright.desk.proof import ByProvenOwner
+from airwright.language import message
 from airwright.store.contacts import Card, Contacts
 from airwright.store.erasing import erase, held
 from airwright.store.studio import StudioFile
@@ -66,10 +67,12 @@ async def take_in(context: ByDesigner) -> Response:
     """Contacts from a vCard file; those that are there have their gaps filled."""
     sent = context.file("file")
     if sent is None:
-        raise EditError("No file was picked.", "Pick a vCard file (.vcf).")
+        raise EditError(message("No file was picked."), message("Pick a vCard file (.vcf)."))
     data = await sent.read(LARGEST_FILE + 1)
     if len(data) > LARGEST_FILE:
-        raise EditError("That is too large for a file of contacts.", "Send it in parts.")
+        raise EditError(
+            message("That is too large for a file of contacts."), message("Send it in parts.")
+        )
     await run_in_threadpool(_keep, context, data)
     return RedirectResponse("/contacts?said=imported", 303)
 

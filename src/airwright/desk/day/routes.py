@@ -8,11 +8,14 @@ from fastapi import APIRouter, Path
 from starlette.responses import RedirectResponse, Response
 
 from airwright.desk import thumbnails
-from airwright.desk.access import SignedIn
+from airwright.desk.access import SignedIn, chosen_language
 from airwright.desk.day import service
 from airwright.desk.day.contexts import DayPage
 from airwright.desk.page_heads import job_bar
 from airwright.desk.pages import render
+from airwright.job.models import Job
+from airwright.language import message
+from airwright.language.saying import speak
 from airwright.pictures.drawing import Drawing, draw_chart, to_svg
 from airwright.store.actuals import Actuals
 from airwright.store.jobs import Jobs
@@ -35,10 +38,16 @@ def day(job_id: str, context: SignedIn) -> Response:
         worked, mine = service.own_entries(
             Actuals(session).of_job(job_id), context.actor.name, row.currency
         )
-    parts = service.sections(evaluation, ticks, f"/jobs/{job_id}/day")
     job = evaluation.job
+    language = _of_the_crew(context, job)
+    speak(language or context.language)
+    parts = service.sections(evaluation, ticks, f"/jobs/{job_id}/day")
     times = (
-        (("Crew in", job.venue.access), ("Guests", job.job.guests), ("Take down", job.job.strike))
+        (
+            (message("Crew in"), job.venue.access),
+            (message("Guests"), job.job.guests),
+            (message("Take down"), job.job.strike),
+        )
         if job
         else ()
     )
@@ -61,7 +70,15 @@ def day(job_id: str, context: SignedIn) -> Response:
             worked=worked,
             mine=mine,
         ),
+        language=language,
     )
+
+
+def _of_the_crew(context: SignedIn, job: Job | None) -> str:
+    """The crew's language as the job has it, for a helper who chose none of her own."""
+    if job is None or context.actor.designs or chosen_language(context.request):
+        return ""
+    return job.job.crew_language or ""
 
 
 @router.get("/jobs/{job_id}/day/{piece}/chart.svg")

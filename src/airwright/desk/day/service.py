@@ -11,9 +11,11 @@ from airwright import units
 from airwright.decor.assembly import Assembly
 from airwright.desk.day.contexts import Floor, Line, OwnEntry, Section
 from airwright.desk.editing.builder import Evaluation
-from airwright.desk.pages import money
+from airwright.desk.pages import midway, money
 from airwright.job.findings import Finding
+from airwright.language import joined, message
 from airwright.language.figures import said_hours
+from airwright.papers.common.trade_words import item_word
 from airwright.papers.load_list.floor import placed_of, places_of, rows
 from airwright.papers.make_sheet.charts import has_chart
 from airwright.papers.make_sheet.steps import step_look
@@ -43,11 +45,11 @@ def sections(evaluation: Evaluation, ticks: Iterable[Tick], at: str) -> tuple[Se
     known = {tick.item: tick for tick in ticks}
     return (
         *(
-            _section(f"Van: {title}", "load", lines, known)
+            _section(message("Van: {title}", title=title), "load", lines, known)
             for title, lines in _load(plan, evaluation)
         ),
         *_building(plan, known, at),
-        _section("Take down", "strike", _strike(), known),
+        _section(message("Take down"), "strike", _strike(), known),
     )
 
 
@@ -83,9 +85,13 @@ def _load(plan: Plan, evaluation: Evaluation) -> list[tuple[str, list[tuple[str,
     system = evaluation.studio.studio.units
     return [
         (
-            group.title[:1].lower() + group.title[1:],
+            midway(group.title),
             [
-                (f"load:{item.name}"[:200], f"{_quantity(item, system)} {item.name}", _detail(item))
+                (
+                    f"load:{item.name}"[:200],
+                    joined([_quantity(item, system), item_word(item.name)], " "),
+                    _detail(item),
+                )
                 for item in group.items
             ],
         )
@@ -97,12 +103,12 @@ def _quantity(item: Item, system: units.System) -> str:
     if item.unit == "m":
         return units.show(item.quantity, units.LENGTH, system)
     if item.unit == "kg":
-        return f"{units.show(item.quantity, units.MASS, system)} of"
-    return f"{round(item.quantity):,} ×"
+        return message("{mass} of", mass=units.show(item.quantity, units.MASS, system))
+    return message("{n} ×", n=round(item.quantity))
 
 
 def _detail(item: Item) -> str:
-    return "carried, or found and filled in on site" if item.ballast else item.detail
+    return message("carried, or found and filled in on site") if item.ballast else item.detail
 
 
 def _building(plan: Plan, known: Mapping[str, Tick], at: str) -> Iterator[Section]:
@@ -110,7 +116,10 @@ def _building(plan: Plan, known: Mapping[str, Tick], at: str) -> Iterator[Sectio
         drawings = f"{at}/{index_of(piece.place)}"
         charted = has_chart(piece.assembly) or is_grid(piece.assembly)
         for number in range(1, min(piece.count, MOST_COPIES) + 1):
-            name = piece.name if piece.count == 1 else f"{piece.name}, {number} of {piece.count}"
+            name: str = piece.name
+            if piece.count > 1:
+                name = message("{name}, {n} of {count}", name=piece.name, n=number,
+                               count=piece.count)  # fmt: skip
             lines = [
                 (f"build:{piece.name}:{number}:{k}"[:200], step.title, step.text)
                 for k, step in enumerate(piece.assembly.steps)
@@ -151,10 +160,18 @@ def cautions(evaluation: Evaluation) -> tuple[Finding, ...]:
 def _strike() -> list[tuple[str, str, str]]:
     """Common practice; no balloon leaves the ground."""
     return [
-        ("strike:photo", "Take a last photograph", "It sells the next job."),
-        ("strike:pop", "Pop every balloon, none flies away", "Necks first, away from faces."),
-        ("strike:pick", "Pick up every scrap", "Broken rubber chokes small children and animals."),
-        ("strike:count", "Count poles, bases and weights back in", ""),
+        ("strike:photo", message("Take a last photograph"), message("It sells the next job.")),
+        (
+            "strike:pop",
+            message("Pop every balloon, none flies away"),
+            message("Necks first, away from faces."),
+        ),
+        (
+            "strike:pick",
+            message("Pick up every scrap"),
+            message("Broken rubber chokes small children and animals."),
+        ),
+        ("strike:count", message("Count poles, bases and weights back in"), ""),
     ]
 
 

@@ -15,11 +15,12 @@ from airwright.job.charges import JobCharges
 from airwright.job.findings import Finding
 from airwright.job.models import JobHead, Venue
 from airwright.job.records import records
+from airwright.language import message
 
 JOB_TABLES: tuple[tuple[str, type[BaseModel], str], ...] = (
-    ("job", JobHead, "The job"),
-    ("venue", Venue, "The venue"),
-    ("charges", JobCharges, "Charges"),
+    ("job", JobHead, message("The job")),
+    ("venue", Venue, message("The venue")),
+    ("charges", JobCharges, message("Charges")),
 )
 
 CHOSEN = json.dumps(("job", "chosen"))

@@ -4,22 +4,17 @@ from __future__ import annotations
 
 from airwright.desk.design.contexts import HoursLine, HoursPlace, HoursShown
 from airwright.desk.editing.builder import Evaluation
+from airwright.language import counted, file_word, message
 from airwright.language.figures import said_hours
 from airwright.plan.crew import CrewPlan
-from airwright.plan.labour import PLACES, labour_of
+from airwright.plan.labour import PLACE_WORDS, PLACES, labour_of
 
-PLACE_WORDS = {
-    "workshop": "In the workshop",
-    "road": "On the road",
-    "site": "On site",
-    "take-down": "Take down",
-}
 PER_WORDS = {"metre": "m", "km": "km", "kg": "kg"}
 """Units that stand behind a quantity; what is counted goes without one."""
 TWO = {
-    "weight": "one part is too heavy for one person",
-    "frame": "a tall frame is raised by two",
-    "ladder": "what hangs high takes a second person at the ladder",
+    "weight": message("one part is too heavy for one person"),
+    "frame": message("a tall frame is raised by two"),
+    "ladder": message("what hangs high takes a second person at the ladder"),
 }
 
 
@@ -35,7 +30,7 @@ def hours_shown(evaluation: Evaluation) -> HoursShown | None:
             said_hours(labour.hours_at(place)),
             tuple(
                 HoursLine(
-                    line.what[0].upper() + line.what[1:],
+                    file_word(line.what[0].upper() + line.what[1:]),
                     _quantity(line.quantity, line.per),
                     said_hours(line.hours),
                 )
@@ -58,14 +53,29 @@ def _quantity(quantity: float, per: str) -> str:
 
 def _crew(crew: CrewPlan) -> str:
     """ "2 people build in 33 min and take down in 14 min, 25 min away: a tall frame …." """
-    who = "1 person builds" if crew.hands == 1 else f"{crew.hands} people build"
-    said = f"{who} on site in {said_hours(crew.build_h)}"
-    if crew.strike_hands == crew.hands:
-        said += f" and {'takes' if crew.hands == 1 else 'take'} down in {said_hours(crew.strike_h)}"
-    else:
-        one = crew.strike_hands == 1
-        takes = "takes" if one else "take"
-        said += f", {crew.strike_hands} {takes} down in {said_hours(crew.strike_h)}"
+    times = {"build": said_hours(crew.build_h), "strike": said_hours(crew.strike_h)}
+    said = counted(
+        "{n} person builds on site in {build} and takes down in {strike}",
+        "{n} people build on site in {build} and take down in {strike}",
+        crew.hands,
+        **times,
+    )
+    if crew.strike_hands != crew.hands:
+        said = message(
+            "{built}, {struck}",
+            built=counted(
+                "{n} person builds on site in {build}",
+                "{n} people build on site in {build}",
+                crew.hands,
+                **times,
+            ),
+            struck=counted(
+                "{n} takes down in {strike}",
+                "{n} take down in {strike}",
+                crew.strike_hands,
+                **times,
+            ),
+        )
     if crew.two_because and crew.hands > 1:
-        said += f"; {TWO[crew.two_because]}"
-    return f"{said}."
+        return message("{said}; {why}.", said=said, why=TWO[crew.two_because])
+    return message("{said}.", said=said)

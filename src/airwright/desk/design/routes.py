@@ -22,6 +22,7 @@ from airwright.desk.field_groups import Group
 from airwright.desk.page_heads import job_bar
 from airwright.desk.pages import money, render
 from airwright.job.reading import LARGEST_FILE
+from airwright.language import message
 from airwright.pictures.drawing import Drawing
 from airwright.store.jobs import Jobs
 from airwright.store.studio import Designs, StudioFile
@@ -175,11 +176,13 @@ def write_file(job_id: str, context: ByDesigner) -> Response:
     """The job file as typed."""
     raw = context.form.get("text")
     if not isinstance(raw, str) or not raw.strip():
-        raise EditError("The file is empty.", "Undo brings back what was there.")
+        raise EditError(message("The file is empty."), message("Undo brings back what was there."))
     text = raw.replace("\r\n", "\n").replace("\0", "")
     version = context.text("version")
     if len(text) > LARGEST_FILE:
-        raise Refused("This file is too long for a job.", "Keep it below 1 MB.", 413)
+        raise Refused(
+            message("This file is too long for a job."), message("Keep it below 1 MB."), 413
+        )
     job_changes.replace_text(
         context.desk, context.actor, job_id, int(version) if version.isdigit() else 0, text
     )
@@ -283,7 +286,9 @@ def _edit(context: RequestContext, changes: list[dict[str, object]]) -> Edit:
             {"version": int(version) if version.isdigit() else 0, "changes": changes}
         )
     except ValidationError as problem:
-        raise EditError("This change makes no sense here.", "Load the page again.") from problem
+        raise EditError(
+            message("This change makes no sense here."), message("Load the page again.")
+        ) from problem
 
 
 def _path(text: str) -> object:
@@ -296,7 +301,9 @@ def _json(text: str) -> object:
     try:
         return json.loads(text)
     except (ValueError, RecursionError) as problem:
-        raise EditError("This change makes no sense here.", "Load the page again.") from problem
+        raise EditError(
+            message("This change makes no sense here."), message("Load the page again.")
+        ) from problem
 
 
 def _back(job_id: str, piece: str) -> RedirectResponse:

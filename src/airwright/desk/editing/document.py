@@ -1,4 +1,7 @@
-"""Making changes in a job file's text, with everything else in it, comments too, left alone."""
+"""Making changes in a job file's text, with everything else in it, comments too, left alone.
+
+long because every kind of change stands here once, beside the others it must agree with.
+"""
 
 from __future__ import annotations
 
@@ -30,6 +33,7 @@ from airwright.desk.editing.edits import (
 )
 from airwright.desk.editing.sections import section_of
 from airwright.desk.editing.tables import document_of
+from airwright.language import message
 
 DATES = ("date", "ordered")
 """Keys that hold a day."""
@@ -72,14 +76,14 @@ def _applied(
         said = _apply_one(document, change, design)
         label = label or said
     if len(changes) > 1:
-        label = f"{label} and more"
+        label = message("{label} and more", label=label)
     try:
         written = tomlkit.dumps(document)
         written.encode()
         tomlkit.parse(written)
     except (TOMLKitError, UnicodeError, AttributeError, TypeError, ValueError) as problem:
         raise EditError(
-            "This change would break the job file.", "Make it under File by hand."
+            message("This change would break the job file."), message("Make it under File by hand.")
         ) from problem
     return written, label
 
@@ -97,17 +101,18 @@ def _apply_one(document: Any, change: AnyChange, design: DesignText | None) -> s
         if isinstance(change, Add):
             return _add(document, change, design)
         if isinstance(change, Write):
-            raise EditError("A typed value was not read.", "Load the page again.")
+            raise EditError(message("A typed value was not read."), message("Load the page again."))
         return _on_piece(document, change)
     except (KeyError, IndexError, TypeError, AttributeError, TOMLKitError) as problem:
         raise EditError(
-            "What this change is about is not there any more.", "Look again, then change it."
+            message("What this change is about is not there any more."),
+            message("Look again, then change it."),
         ) from problem
     except ValueError as problem:
         if isinstance(problem, EditError):
             raise
         raise EditError(
-            "This value cannot be written into a job file.", "Type it anew."
+            message("This value cannot be written into a job file."), message("Type it anew.")
         ) from problem
 
 
@@ -121,7 +126,9 @@ def _put(document: Any, change: Put) -> str:
         where = _step_into(where, step, ahead=change.path[at + 1])
     value = toml_value(change.value, last)
     if isinstance(where, AoT):
-        raise EditError("A whole piece is not written at once.", "Change its keys one by one.")
+        raise EditError(
+            message("A whole piece is not written at once."), message("Change its keys one by one.")
+        )
     if isinstance(where, list) and isinstance(last, int) and last == len(where):
         where.append(value)
     else:
@@ -135,7 +142,9 @@ def _put(document: Any, change: Put) -> str:
 def _step_into(where: Any, step: str | int, ahead: str | int) -> Any:
     if isinstance(step, int):
         if not isinstance(where, list) or not 0 <= step < len(where):
-            raise EditError("This piece is not there any more.", "Pick another piece.")
+            raise EditError(
+                message("This piece is not there any more."), message("Pick another piece.")
+            )
         return where[step]
     if step not in where:
         if isinstance(ahead, int):
@@ -166,7 +175,7 @@ def _renamed(document: Any, path: list[str | int], where: Any, value: Any) -> No
 def toml_value(value: Any, key: str | int) -> Any:
     """A JSON value as TOML; a day written as text becomes a date under `date`."""
     if value is None:
-        raise EditError("Nothing was written.", "Clear the key instead.")
+        raise EditError(message("Nothing was written."), message("Clear the key instead."))
     if key in DATES and isinstance(value, str) and _DATE.fullmatch(value):
         try:
             return dt.date.fromisoformat(value)
@@ -186,7 +195,7 @@ def toml_value(value: Any, key: str | int) -> Any:
             array.multiline(True)
         return array
     if isinstance(value, int) and not isinstance(value, bool) and abs(value) > 2**53:
-        raise EditError("This number is too large.", "Use a smaller one.")
+        raise EditError(message("This number is too large."), message("Use a smaller one."))
     return value
 
 
@@ -195,7 +204,9 @@ def _clear(document: Any, change: Clear) -> str:
     where = document
     for step in way:
         where = where[step]
-    said = f"{_called(document, change.path)}{_words(last)} taken out"
+    said = message(
+        "{document}{last} taken out", document=_called(document, change.path), last=_words(last)
+    )
     del where[last]
     return said
 
@@ -228,30 +239,30 @@ def _on_piece(document: Any, change: Duplicate | Mirror | Drop | Reorder | Paint
         _move_aside(copy)
         pieces.insert(change.piece + 1, copy)
         _offer_beside(document, name, copy["name"])
-        return f"{name} duplicated"
+        return message("{name} duplicated", name=name)
     if isinstance(change, Mirror):
         _mirror(piece)
-        return f"{name} mirrored"
+        return message("{name} mirrored", name=name)
     if isinstance(change, Drop):
         del pieces[change.piece]
         _offer_no_more(document, name)
         if len(pieces) == 0:
             del document["pieces"]
-        return f"{name} taken out"
+        return message("{name} taken out", name=name)
     if isinstance(change, Reorder):
         if change.to >= len(pieces):
             raise IndexError(change.to)
         copy = copied_table(piece)
         del pieces[change.piece]
         pieces.insert(change.to, copy)
-        return f"{name} moved in the list"
+        return message("{name} moved in the list", name=name)
     if piece.get("kind") == "wall":
         _paint_wall(piece, change.rows)
-        return f"{name}: picture painted"
+        return message("{name}: picture painted", name=name)
     piece["pattern"] = "chart"
     piece["chart"] = toml_value([list(row) for row in change.rows], "chart")
     piece["chart"].multiline(True)
-    return f"{name}: chart painted"
+    return message("{name}: chart painted", name=name)
 
 
 SIGNS = "#o+x*=%@&$abcdefghijklmnpqrstuvwyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789"
@@ -264,8 +275,8 @@ def _paint_wall(piece: Any, rows: Sequence[Sequence[str]]) -> None:
     ground = str(shades[0])
     others = [name for name in dict.fromkeys(n for row in rows for n in row) if name != ground]
     if len(others) > len(SIGNS):
-        what = f"A picture of {len(others)} shades has more shades than signs."
-        raise EditError(what, f"Paint with {len(SIGNS)} shades at the most.")
+        what = message("A picture of {count} shades has more shades than signs.", count=len(others))
+        raise EditError(what, message("Paint with {count} shades at the most.", count=len(SIGNS)))
     sign = {ground: ".", **dict(zip(others, SIGNS, strict=False))}
     piece["pattern"] = "picture"
     piece["legend"] = toml_value({sign[name]: name for name in others}, "legend")
@@ -277,7 +288,10 @@ def _paint_wall(piece: Any, rows: Sequence[Sequence[str]]) -> None:
 
 def _add(document: Any, change: Add, design: DesignText | None) -> str:
     if change.kind not in KINDS:
-        raise EditError(f'There is no kind of piece "{change.kind}".', "Pick one of the list.")
+        raise EditError(
+            message('There is no kind of piece "{kind}".', kind=change.kind),
+            message("Pick one of the list."),
+        )
     if change.design is None:
         source = tomlkit.parse(KINDS[change.kind].example)
     elif design is not None:
@@ -355,22 +369,29 @@ def _texts(value: Any) -> set[str]:
 def _swap(document: Any, change: Swap) -> str:
     known = document.get("shades", {})
     if not any(change.old in shades_named(piece) for piece in document.get("pieces", [])):
-        raise EditError(f'No piece uses "{change.old}".', "Pick a shade that is in use.")
+        raise EditError(
+            message('No piece uses "{old}".', old=change.old),
+            message("Pick a shade that is in use."),
+        )
     if change.new not in known and not change.new.strip():
-        raise EditError("The new shade has no name.", "Name it.")
+        raise EditError(message("The new shade has no name."), message("Name it."))
     for piece in document.get("pieces", []):
         _swap_in(piece, change.old, change.new, shade_keys(piece))
-    return f"{change.new} in place of {change.old}"
+    return message("{new} in place of {old}", new=change.new, old=change.old)
 
 
 def _rename_shade(document: Any, change: RenameShade) -> str:
     shades, new = document["shades"], change.new.strip()
     if change.old not in shades:
-        raise EditError(f'There is no shade "{change.old}".', "Pick one of the list.")
+        raise EditError(
+            message('There is no shade "{old}".', old=change.old), message("Pick one of the list.")
+        )
     if not new or new in shades:
         raise EditError(
-            f'"{new}" is a shade already.' if new else "The shade has no name.",
-            "Write another name; Swap puts one shade in place of another.",
+            message('"{new}" is a shade already.', new=new)
+            if new
+            else message("The shade has no name."),
+            message("Write another name; Swap puts one shade in place of another."),
         )
     held = [(key, shades[key].unwrap()) for key in list(shades)]
     for key, _ in held:
@@ -382,7 +403,7 @@ def _rename_shade(document: Any, change: RenameShade) -> str:
                 shades[new if key == change.old else key][part] = new
     for piece in document.get("pieces", []):
         _swap_in(piece, change.old, new, shade_keys(piece))
-    return f"{change.old} is called {new}"
+    return message("{old} is called {new}", old=change.old, new=new)
 
 
 def _swap_in(value: Any, old: str, new: str, keys: frozenset[str]) -> None:

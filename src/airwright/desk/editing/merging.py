@@ -21,6 +21,7 @@ from airwright.desk.editing.differences import (
     value_at,
 )
 from airwright.desk.editing.regrafting import NotThere, grafted
+from airwright.language import message
 
 MOST_BETWEEN = 60
 """Versions between a change's text and the job's; older pages are asked to load again."""
@@ -108,7 +109,7 @@ def carried_over(base: str, wanted: str, steps: Sequence[Step]) -> str:
 
 def _whole(steps: Sequence[Step]) -> Rival:
     actor = next((s.actor for s in reversed(steps) if not s.own), steps[-1].actor)
-    return Rival("the job file", actor, None, None, can_keep=False)
+    return Rival(message("the job file"), actor, None, None, can_keep=False)
 
 
 def _since(before: Mapping[str, Any], steps: Sequence[Step]) -> _Since:
@@ -164,7 +165,9 @@ def _rival(
     if not gone and change.what == "set" and standing == change.value:
         return None  # both want the same
     return Rival(
-        what=words_of(change.place, before) + (" (taken out)" if gone else ""),
+        what=message("{what} (taken out)", what=words_of(change.place, before))
+        if gone
+        else words_of(change.place, before),
         actor=actor,
         theirs=None if gone or change.what == "go" else shown(standing),
         mine=None if change.what == "go" else shown(change.value),

@@ -12,6 +12,7 @@ from airwright.desk.editing.differences import value_at
 from airwright.desk.editing.edits import AnyChange, Clear, EditError, Put, Write
 from airwright.desk.editing.tables import NoTables, tables_of
 from airwright.job.records import FieldSpec, job_records, studio_records
+from airwright.language import message
 from airwright.units import System
 
 _WHOLE = re.compile(r"[+-]?\d{1,15}")
@@ -32,7 +33,8 @@ def resolved(text: str, changes: list[AnyChange], system: System = System.FEET) 
         tables = tables_of(text)
     except NoTables as problem:
         raise EditError(
-            "The job file cannot be read as it stands.", "Fix it under File first."
+            message("The job file cannot be read as it stands."),
+            message("Fix it under File first."),
         ) from problem
     return [_resolve(tables, c, system) if isinstance(c, Write) else c for c in changes]
 
@@ -82,7 +84,7 @@ class NothingToDo(EditError):
     """An empty field that was empty before."""
 
     def __init__(self) -> None:
-        super().__init__("Nothing was changed.", "Type something first.")
+        super().__init__(message("Nothing was changed."), message("Type something first."))
 
 
 def _is_there(tables: Any, path: list[str | int]) -> bool:
@@ -101,7 +103,9 @@ def record_at(tables: Mapping[str, Any], path: list[str | int]) -> FieldSpec | N
         index = path[1] if len(path) > 1 and isinstance(path[1], int) else -1
         rows = tables.get("pieces", [])
         if not 0 <= index < len(rows) or not isinstance(rows[index], dict):
-            raise EditError("This piece is not there any more.", "Pick another piece.")
+            raise EditError(
+                message("This piece is not there any more."), message("Pick another piece.")
+            )
         return _table(str(rows[index].get("kind"))).get(".".join(words))
     return _table("job file").get(".".join(words))
 

@@ -9,6 +9,7 @@ from decimal import Decimal
 
 from airwright import units
 from airwright.desk.access import RequestContext
+from airwright.language import message
 from airwright.money.reading import read_amount
 
 _CLOCK = re.compile(r"([01]?\d|2[0-3])[:.h]?([0-5]\d)?")
@@ -39,7 +40,9 @@ def read_call(context: RequestContext, today: dt.date) -> Call:
     wrong: list[tuple[str, str, str]] = []
     client, title = context.text("client", 200), context.text("title", 200)
     if not client and not title:
-        wrong.append(("client", "Nobody is named.", "Write who calls, or what it is for."))
+        wrong.append(
+            ("client", message("Nobody is named."), message("Write who calls, or what it is for."))
+        )
     date = _date(context.text("date"), today, wrong)
     guests = _clock("guests", context.text("guests"), "12:00", wrong)
     strike = _clock("strike", context.text("strike"), "", wrong)
@@ -47,7 +50,7 @@ def read_call(context: RequestContext, today: dt.date) -> Call:
         hour = min(int(guests[:2]) + 6, 23)
         strike = f"{hour:02d}:{'59' if hour == 23 else guests[3:]}"
     return Call(
-        title=title or f"Decor for {client}",
+        title=title or message("Decor for {client}", client=client),
         client=client,
         contact=context.text("contact", 200),
         date=date,
@@ -75,7 +78,11 @@ def _drive(text: str, wrong: list[tuple[str, str, str]]) -> float | None:
         metres = -1.0
     if not 0 <= metres <= FARTHEST_M:
         wrong.append(
-            ("drive", f'"{text[:20]}" is no distance.', 'Write it like "15 km" or "9 mi".')
+            (
+                "drive",
+                message('"{text}" is no distance.', text=text[:20]),
+                message('Write it like "15 km" or "9 mi".'),
+            )
         )
         return None
     return metres
@@ -97,10 +104,16 @@ def _date(text: str, today: dt.date, wrong: list[tuple[str, str, str]]) -> dt.da
     try:
         date = dt.date.fromisoformat(text)
     except ValueError:
-        wrong.append(("date", f'"{text[:20]}" is no date.', "Write it like 2027-05-22."))
+        wrong.append(
+            (
+                "date",
+                message('"{text}" is no date.', text=text[:20]),
+                message("Write it like 2027-05-22."),
+            )
+        )
         return None
     if date < today:
-        wrong.append(("date", "That day is past.", "Pick a day to come."))
+        wrong.append(("date", message("That day is past."), message("Pick a day to come.")))
     return date
 
 
@@ -109,7 +122,13 @@ def _clock(name: str, text: str, usual: str, wrong: list[tuple[str, str, str]]) 
         return usual
     match = _CLOCK.fullmatch(text)
     if match is None:
-        wrong.append((name, f'"{text[:20]}" is no time.', 'Write it like "14:30".'))
+        wrong.append(
+            (
+                name,
+                message('"{text}" is no time.', text=text[:20]),
+                message('Write it like "14:30".'),
+            )
+        )
         return usual or "12:00"
     return f"{int(match[1]):02d}:{match[2] or '00'}"
 
@@ -122,6 +141,12 @@ def _budget(text: str, wrong: list[tuple[str, str, str]]) -> Decimal | None:
         found = re.search(r"\d[\d.,]*", text)
         amount = read_amount(found[0].rstrip(".,")) if found and "-" not in text else None
     if amount is None or amount > 10_000_000:
-        wrong.append(("budget", f'"{text[:20]}" is no amount.', 'Write it like "800".'))
+        wrong.append(
+            (
+                "budget",
+                message('"{text}" is no amount.', text=text[:20]),
+                message('Write it like "800".'),
+            )
+        )
         return None
     return amount

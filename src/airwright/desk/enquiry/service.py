@@ -17,6 +17,7 @@ from airwright.desk.enquiry.forms import SOME_DAY, Call
 from airwright.desk.pages import about
 from airwright.job.examples import example_text
 from airwright.job.studio import Studio
+from airwright.language import message, sentences
 from airwright.store.studio import Designs
 from airwright.store.tables import SavedDesign
 
@@ -62,20 +63,28 @@ def band(
     dated = call if call.date is not None else replace(call, date=SOME_DAY)
     plan = builder.evaluate(job_text(dated, rows, studio, call.wanted), studio_text).plan
     if plan is None:
-        return "", "One of these has errors; the price comes once they are fixed under Design."
+        return "", message(
+            "One of these has errors; the price comes once they are fixed under Design."
+        )
     low, high = price_band(plan.money.price)
-    notes = ["From your kept designs; firm only once drawn."]
+    notes = [message("From your kept designs; firm only once drawn.")]
     if not call.drive_m:
-        notes.append("The drive is not in it yet.")
+        notes.append(message("The drive is not in it yet."))
     if plan.money.total != plan.money.price:
-        notes.append(f"{plan.studio.pricing.tax_name} comes on top.")
+        notes.append(message("{tax_name} comes on top.", tax_name=plan.studio.pricing.tax_name))
     if call.budget is not None:
         said = about(call.budget, currency)
         fits = high <= call.budget
         over = low > call.budget
-        words = "Within" if fits else "More than" if over else "About"
-        notes.insert(0, f"{words} the {said} they have.")
-    return f"{about(low, currency)} to {about(high, currency)}", " ".join(notes)
+        if fits:
+            near = message("Within the {amount} they have.", amount=said)
+        elif over:
+            near = message("More than the {amount} they have.", amount=said)
+        else:
+            near = message("About the {amount} they have.", amount=said)
+        notes.insert(0, near)
+    band = message("{low} to {high}", low=about(low, currency), high=about(high, currency))
+    return band, sentences(*notes)
 
 
 def job_text(call: Call, rows: list[SavedDesign], studio: Studio, wanted: Mapping[str, int]) -> str:

@@ -8,33 +8,34 @@ from decimal import Decimal
 
 from airwright.desk.access import RequestContext
 from airwright.desk.editing.edits import EditError
+from airwright.language import message
 from airwright.money.amount import MoneyError
 from airwright.money.invoices import InvoiceKind
 from airwright.money.reading import read_money
 from airwright.store.payments import MEANS
 
 KIND_WORDS = {
-    "deposit": "Deposit invoice",
-    "instalment": "Part invoice",
-    "final": "Final invoice",
-    "credit note": "Credit note",
+    "deposit": message("Deposit invoice"),
+    "instalment": message("Part invoice"),
+    "final": message("Final invoice"),
+    "credit note": message("Credit note"),
 }
 MEANS_WORDS = {
-    "transfer": "Bank transfer",
-    "card": "Card",
-    "cash": "Cash",
-    "cheque": "Cheque",
-    "other": "Other",
+    "transfer": message("Bank transfer"),
+    "card": message("Card"),
+    "cash": message("Cash"),
+    "cheque": message("Cheque"),
+    "other": message("Other"),
 }
 BILLING_WORDS = {
-    "name": "Name on the invoice",
-    "street": "Street and number",
-    "postcode": "Postal code",
-    "city": "Town",
-    "country": "Country, two letters",
-    "vat_number": "VAT number",
-    "mail": "Mail address",
-    "reference": "Their reference",
+    "name": message("Name on the invoice"),
+    "street": message("Street and number"),
+    "postcode": message("Postal code"),
+    "city": message("Town"),
+    "country": message("Country, two letters"),
+    "vat_number": message("VAT number"),
+    "mail": message("Mail address"),
+    "reference": message("Their reference"),
 }
 FIELDS = ("kind", "amount", "date", "means", "invoice", "reference", "back", "surely")
 
@@ -44,7 +45,9 @@ def kind_of(context: RequestContext) -> InvoiceKind:
     for kind in (InvoiceKind.DEPOSIT, InvoiceKind.INSTALMENT, InvoiceKind.FINAL):
         if context.text("kind") == kind.value:
             return kind
-    raise EditError("There is no such invoice.", "Pick deposit, part or final invoice.")
+    raise EditError(
+        message("There is no such invoice."), message("Pick deposit, part or final invoice.")
+    )
 
 
 def amount_of(context: RequestContext, currency: str, *, needed: bool) -> Decimal | None:
@@ -66,11 +69,15 @@ def day_of(context: RequestContext, today: dt.date) -> dt.date:
     try:
         found = dt.date.fromisoformat(text)
     except ValueError as problem:
-        raise EditError(f'"{text}" is no date.', 'Write it like "2027-05-22".') from problem
+        raise EditError(
+            message('"{text}" is no date.', text=text), message('Write it like "2027-05-22".')
+        ) from problem
     if found > today:
-        raise EditError("This day is still to come.", "Book a payment once it is here.")
+        raise EditError(
+            message("This day is still to come."), message("Book a payment once it is here.")
+        )
     if found < today - dt.timedelta(days=3660):
-        raise EditError("This day is more than ten years ago.", "Check the year.")
+        raise EditError(message("This day is more than ten years ago."), message("Check the year."))
     return found
 
 
@@ -84,7 +91,7 @@ def key_of(context: RequestContext) -> str:
     """The form's own number; the same form sent twice counts once. Raises EditError."""
     key = context.text("key", 64)
     if not re.fullmatch(r"[\w-]{8,64}", key):
-        raise EditError("This form is not one of ours.", "Load the page again.")
+        raise EditError(message("This form is not one of ours."), message("Load the page again."))
     return key
 
 
@@ -94,7 +101,9 @@ def span_of(first: str, last: str, today: dt.date) -> tuple[dt.date, dt.date]:
         since = dt.date.fromisoformat(first) if first else dt.date(today.year, 1, 1)
         until = dt.date.fromisoformat(last) if last else today
     except ValueError as problem:
-        raise EditError("This is no date.", 'Write it like "2027-05-22".') from problem
+        raise EditError(
+            message("This is no date."), message('Write it like "2027-05-22".')
+        ) from problem
     if since > until:
-        raise EditError("The first day is after the last.", "Swap them.")
+        raise EditError(message("The first day is after the last."), message("Swap them."))
     return since, until

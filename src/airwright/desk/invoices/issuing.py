@@ -90,8 +90,8 @@ def issue(context: RequestContext, job_id: str, kind: InvoiceKind, gross: Decima
         rows = Invoices(session).of_job(job_id)
     if agreed is None:
         raise EditError(
-            "Nothing was accepted yet, so there is nothing to invoice.",
-            "Send the offer, or note the client's yes on the offer page.",
+            message("Nothing was accepted yet, so there is nothing to invoice."),
+            message("Send the offer, or note the client's yes on the offer page."),
         )
     _refuse_second_final(rows)
     job, studio = evaluation.job, evaluation.studio
@@ -137,12 +137,14 @@ def credit(context: RequestContext, job_id: str, name: str, what: str, gross: De
         studio = context.desk.builder.studio(StudioFile(session).get()[0])
     invoice = read(row.content)
     if row.job_id != job_id or invoice.is_credit:
-        raise EditError("Only an invoice can be credited.", "Pick one of the list.")
+        raise EditError(
+            message("Only an invoice can be credited."), message("Pick one of the list.")
+        )
     before = EarlierInvoice(number=name, issued=row.issued, gross=row.owed)
 
     def document(number: str) -> Invoice:
         try:
-            sums = credit_for(invoice, what or "Credit", gross)
+            sums = credit_for(invoice, what or message("Credit"), gross)
         except MoneyError as problem:
             raise EditError(problem.what, problem.mend) from problem
         return credit_of(invoice, sums, studio, Dates(number, today, today), before, what)
@@ -158,7 +160,8 @@ def credit(context: RequestContext, job_id: str, name: str, what: str, gross: De
         left = row.owed - credited(rows, name)
         if tried.sums.due > left:
             raise EditError(
-                f"Only {left:f} of {name} are not credited yet.", "Credit that or less."
+                message("Only {left} of {name} are not credited yet.", left=f"{left:f}", name=name),
+                message("Credit that or less."),
             )
         kept = Invoices(session).issue(
             _new(tried, series_of(studio.business.credit_prefix, today.year), key, job_id,
@@ -185,7 +188,8 @@ def _refuse_second_final(rows: Sequence[InvoiceRow]) -> None:
     for row in rows:
         if row.kind == "final" and row.owed - credited(rows, row.name) > 0:
             raise EditError(
-                f"The final invoice {row.name} stands already.", "Credit it first to issue another."
+                message("The final invoice {name} stands already.", name=row.name),
+                message("Credit it first to issue another."),
             )
 
 
@@ -277,8 +281,8 @@ def _try(invoice: Invoice) -> None:
         if not why_not(invoice):
             render_ubl(invoice)
     except ValueError as problem:
-        raise EditError(f"The invoice cannot be made: {problem}", "Complete the billing details.") \
-            from problem  # fmt: skip
+        what = message("The invoice cannot be made: {problem}", problem=str(problem))
+        raise EditError(what, message("Complete the billing details.")) from problem
 
 
 def files_of(context: RequestContext, number: str, kind: str = "pdf") -> FrozenFile:
@@ -287,7 +291,7 @@ def files_of(context: RequestContext, number: str, kind: str = "pdf") -> FrozenF
         row = Invoices(session).get(number)
         invoice = read(row.content)
         if kind == "xml" and why_not(invoice):
-            raise EditError(why_not(invoice), "The PDF is the invoice.")
+            raise EditError(why_not(invoice), message("The PDF is the invoice."))
         found = Invoices(session).file(row, file_name(invoice, kind), _maker(kind))
         return FrozenFile(found.name, found.media, found.content)
 

@@ -20,6 +20,7 @@ from airwright.desk.job_money import money_of
 from airwright.desk.page_heads import job_bar
 from airwright.desk.pages import money, render
 from airwright.job.business import Billing, series_of
+from airwright.language import message
 from airwright.money.amount import MoneyError
 from airwright.papers.books import invoices_csv, journal, payments_csv, summary
 from airwright.papers.invoice.electronic import VAT_AREA
@@ -71,7 +72,7 @@ def _page(
         series_note=series_of(studio.business.invoice_prefix, today.year),
         plain_because=""
         if studio.business.country in VAT_AREA
-        else "Outside the European VAT area invoices are plain PDFs.",
+        else message("Outside the European VAT area invoices are plain PDFs."),
         deposit=f"{deposit:f}" if deposit else "",
         next_kind="final"
         if any(line.kind == "Deposit invoice" for line in invoices)
@@ -133,7 +134,7 @@ def credit(job_id: str, number: str, context: ByOwner) -> Response:
 def file(job_id: str, number: str, kind: str, context: ByOwner) -> Response:
     """An invoice as PDF or UBL."""
     if kind not in ("pdf", "xml"):
-        raise EditError("There is no such file.", "Take the PDF or the XML.")
+        raise EditError(message("There is no such file."), message("Take the PDF or the XML."))
     found = issuing.files_of(context, number, kind)
     head = {"content-disposition": f"inline; filename*=UTF-8''{quote(found.name)}"}
     return Response(found.content, media_type=found.media, headers=head)
@@ -160,7 +161,10 @@ def pay(job_id: str, context: ByOwner) -> Response:
             job_id=job_id,
         )
         if new.invoice and new.invoice not in [row.name for row in found.rows]:
-            raise EditError(f'There is no invoice "{new.invoice}" in this job.', "Pick one.")
+            raise EditError(
+                message('There is no invoice "{invoice}" in this job.', invoice=new.invoice),
+                message("Pick one."),
+            )
         with context.writing() as session:
             Jobs(session).get(job_id, locked=True)
             surely = context.text("surely") == "yes"
@@ -206,7 +210,7 @@ def billing(job_id: str, context: ByOwner) -> Response:
         said = problem.errors()[0].get("ctx", {})
         wrong = (str(said.get("what", "This does not fit.")), str(said.get("mend", "Check it.")))
         return _page(job_id, context, wrong, 422)
-    rewrite(context.desk, context.actor, job_id, write, "Billing details")
+    rewrite(context.desk, context.actor, job_id, write, message("Billing details"))
     return _back(job_id)
 
 
@@ -252,7 +256,10 @@ def export(
         "journal.txt": lambda: journal(invoices, paid, studio.studio.name),
     }
     if what not in makers:
-        raise EditError("There is no such export.", "Take invoices.csv, payments.csv, journal.txt.")
+        raise EditError(
+            message("There is no such export."),
+            message("Take invoices.csv, payments.csv, journal.txt."),
+        )
     media = "text/csv; charset=utf-8" if what.endswith(".csv") else "text/plain; charset=utf-8"
     name = f"{what.split('.')[0]}-{since}-{until}.{what.split('.')[1]}"
     context.log_export(name)

@@ -15,6 +15,7 @@ from airwright.desk.job_money import JobMoney, money_of
 from airwright.desk.mailing.outbox import reminded, rule_of
 from airwright.desk.pages import money
 from airwright.job.business import MailServer
+from airwright.language import message
 from airwright.money.payments import Account, Ledger, by_age
 from airwright.money.reminders import next_reminder
 from airwright.papers.books import Booked, Paid, PeriodSum, booked
@@ -115,7 +116,9 @@ def payment_lines(rows: Sequence[PaymentRow]) -> tuple[PaymentLine, ...]:
             id=row.id,
             date=row.date,
             amount=money(row.amount, row.currency),
-            means="Taken back" if row.takes_back else MEANS_WORDS.get(row.means, row.means),
+            means=message("Taken back")
+            if row.takes_back
+            else MEANS_WORDS.get(row.means, row.means),
             invoice=row.invoice,
             reference=row.reference,
             by=row.made_by,

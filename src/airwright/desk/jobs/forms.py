@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 
 from airwright.desk.editing.edits import EditError
+from airwright.language import message
 from airwright.store.jobs import STAGES, Stage
 
 ARCHIVE = "archive"
@@ -16,7 +17,10 @@ def stage_named(text: str) -> Stage:
     for stage in STAGES:
         if stage == text:
             return stage
-    raise EditError("There is no such stage.", f"Use one of: {', '.join(STAGES)}.")
+    raise EditError(
+        message("There is no such stage."),
+        message("Use one of: {stages}.", stages=", ".join(STAGES)),
+    )
 
 
 def stage_or_none(text: str) -> Stage | None:
@@ -31,7 +35,9 @@ def date_or_none(text: str, today: dt.date) -> dt.date | None:
     try:
         date = dt.date.fromisoformat(text)
     except ValueError as problem:
-        raise EditError(f'"{text}" is no date.', "Write it like 2027-05-22.") from problem
+        raise EditError(
+            message('"{text}" is no date.', text=text), message("Write it like 2027-05-22.")
+        ) from problem
     if date < today:
-        raise EditError("That day is past.", "Pick a day to come.")
+        raise EditError(message("That day is past."), message("Pick a day to come."))
     return date

@@ -7,7 +7,7 @@ from typing import Annotated
 from fastapi import APIRouter, Query
 from starlette.responses import RedirectResponse, Response
 
-from airwright.desk.access import ByDesigner, ByOwner, SignedIn
+from airwright.desk.access import LANGUAGE_COOKIE, ByDesigner, ByOwner, SignedIn
 from airwright.desk.editing.edits import EditError
 from airwright.desk.job_changes import start
 from airwright.desk.jobs.contexts import JobsPage, RemovePage
@@ -16,6 +16,7 @@ from airwright.desk.jobs.service import entry, on_another_day, wishes
 from airwright.desk.pages import render
 from airwright.desk.stages import STAGE_WORDS
 from airwright.job.reading import LARGEST_FILE
+from airwright.language import LANGUAGES, message
 from airwright.store.contacts import Contacts
 from airwright.store.jobs import Jobs
 from airwright.store.studio import Designs, Facts, StudioFile
@@ -88,13 +89,30 @@ def end_tour(context: SignedIn) -> Response:
     return RedirectResponse("/", 303)
 
 
+def _back(context: SignedIn) -> RedirectResponse:
+    """To the page of this desk that a small form in the frame was sent from."""
+    back = context.text("back")
+    inside = back.startswith("/") and not back.startswith(("//", "/\\"))
+    return RedirectResponse(back if inside else "/", 303)
+
+
+@router.post("/language")
+def language(context: SignedIn) -> Response:
+    """The language of the desk on this machine; the studio's where none is chosen."""
+    wanted = context.text("language")
+    answer = _back(context)
+    if wanted in LANGUAGES:
+        answer.set_cookie(LANGUAGE_COOKIE, wanted, max_age=31_536_000, samesite="lax")
+    else:
+        answer.delete_cookie(LANGUAGE_COOKIE)
+    return answer
+
+
 @router.post("/theme")
 def theme(context: SignedIn) -> Response:
     """Light, dark, or as the machine has it."""
     wanted = context.text("theme")
-    back = context.text("back")
-    target = back if back.startswith("/") and not back.startswith(("//", "/\\")) else "/"
-    answer = RedirectResponse(target, 303)
+    answer = _back(context)
     if wanted in ("light", "dark"):
         answer.set_cookie("airwright_theme", wanted, max_age=31_536_000, samesite="lax")
     else:
@@ -109,10 +127,13 @@ async def read_in(context: ByDesigner) -> Response:
 
     sent = context.file("file")
     if sent is None:
-        raise EditError("No file was picked.", "Pick a job file.")
+        raise EditError(message("No file was picked."), message("Pick a job file."))
     data = await sent.read(LARGEST_FILE + 1)
     if len(data) > LARGEST_FILE:
-        raise EditError("That is too large for a job file.", "Pick the job file, not a picture.")
+        raise EditError(
+            message("That is too large for a job file."),
+            message("Pick the job file, not a picture."),
+        )
     job_id = await run_in_threadpool(_keep_file, context, data)
     return RedirectResponse(f"/jobs/{job_id}?said=read", 303)
 
@@ -125,7 +146,7 @@ def _keep_file(context: ByDesigner, data: bytes) -> str:
     if not reading.text or not reading.places:
         first = reading.findings[0]
         mend = (
-            "Pick a job file: one that was exported here or written by hand."
+            message("Pick a job file: one that was exported here or written by hand.")
             if first.code in NO_FILE
             else first.mend
         )

@@ -15,6 +15,7 @@ from airwright.desk.editing.edits import AnyChange, Clear, Put
 from airwright.desk.jobs.contexts import Entry
 from airwright.desk.pages import money
 from airwright.desk.stages import STAGE_WORDS
+from airwright.language import counted, message
 from airwright.store.jobs import DEPOSIT_DAYS, OPEN_STAGES, UNDECIDED
 from airwright.store.tables import ClientLink, JobRow
 
@@ -62,16 +63,19 @@ def _needs(row: JobRow, actor: Actor, today: dt.date, wished: str) -> list[tuple
     """
     if row.stage not in OPEN_STAGES:
         return []
-    needs = [("wish", f"the client chose {wished}")] if wished and actor.designs else []
+    needs: list[tuple[str, str]] = []
+    if wished and actor.designs:
+        needs.append(("wish", message("the client chose {wished}", wished=wished)))
     if row.errors:
-        needs.append(("error", _count(row.errors, "error")))
+        needs.append(("error", counted("{n} error", "{n} errors", row.errors)))
     if row.stage != "built" and row.date is not None and row.date < today:
-        needs.append(("error", "its date is past"))
+        needs.append(("error", message("its date is past")))
     if _deposit_due(row, today) and actor.sees_price:
-        amount = f" of {money(row.deposit, row.currency)}" if row.deposit else ""
-        needs.append(("caution", f"deposit{amount} is due"))
+        amount = money(row.deposit, row.currency)
+        due = message("deposit of {amount} is due", amount=amount)
+        needs.append(("caution", due if row.deposit else message("deposit is due")))
     if row.date is None:
-        needs.append(("hint", "no date yet"))
+        needs.append(("hint", message("no date yet")))
     return needs
 
 
@@ -80,20 +84,20 @@ def next_step(row: JobRow, today: dt.date, wished: str) -> tuple[str, str]:
     if row.archived is not None or row.stage == "settled":
         return "", ""
     if row.errors:
-        return "Fix what is marked", ""
+        return message("Fix what is marked"), ""
     if row.stage in UNDECIDED and wished:
-        return f"Confirm {wished}", "/offer"
+        return message("Confirm {wished}", wished=wished), "/offer"
     if row.stage == "call" or not row.balloons:
-        return "Design the decor", ""
+        return message("Design the decor"), ""
     if row.stage == "drawn":
-        return "Send the offer", "/offer"
+        return message("Send the offer"), "/offer"
     if row.stage == "offered":
-        return "Wait for the answer", "/offer"
+        return message("Wait for the answer"), "/offer"
     if row.stage == "accepted":
-        return "Ask for the deposit", "/offer"
+        return message("Ask for the deposit"), "/offer"
     if row.stage == "booked":
         return _before_the_day(row, today)
-    return "Enter what it took", "/outcome"
+    return message("Enter what it took"), "/outcome"
 
 
 PAPERS_DAYS = 10
@@ -103,22 +107,22 @@ PAPERS_DAYS = 10
 def _before_the_day(row: JobRow, today: dt.date) -> tuple[str, str]:
     days = None if row.date is None else (row.date - today).days
     if row.deposit_paid is None:
-        return "Ask for the deposit", "/offer"
+        return message("Ask for the deposit"), "/offer"
     if days is None:
-        return "Agree a date", ""
+        return message("Agree a date"), ""
     if days <= 1:
-        return "Open the day's lists", "/day"
+        return message("Open the day's lists"), "/day"
     return (
-        ("Make the papers", "/papers")
+        (message("Make the papers"), "/papers")
         if days <= PAPERS_DAYS
-        else ("Order what is missing", "/papers")
+        else (message("Order what is missing"), "/papers")
     )
 
 
 def _money_state(row: JobRow) -> str:
     if row.stage not in ("accepted", "booked", "built"):
         return ""
-    return "deposit paid" if row.deposit_paid else "deposit open"
+    return message("deposit paid") if row.deposit_paid else message("deposit open")
 
 
 def _deposit_due(row: JobRow, today: dt.date) -> bool:

@@ -10,6 +10,7 @@ from airwright.desk.access import ByOwner, Refused
 from airwright.desk.keeping import service
 from airwright.desk.pages import render
 from airwright.desk.proof import ByProvenOwner
+from airwright.language import message
 from airwright.store import Missing
 from airwright.store.rotation import kept
 from airwright.store.studio import StudioFile
@@ -42,7 +43,10 @@ def tidy_now(context: ByProvenOwner) -> Response:
 def back_up_now(context: ByOwner) -> Response:
     """Make a backup now; it is worked on beside the desk."""
     if context.desk.backups is None:
-        raise Refused("This desk makes no backups by itself.", "Start it with --backups FOLDER.")
+        raise Refused(
+            message("This desk makes no backups by itself."),
+            message("Start it with --backups FOLDER."),
+        )
     context.desk.backups.wish(context.actor.name)
     return RedirectResponse("/studio/keeping?said=backing-up", 303)
 

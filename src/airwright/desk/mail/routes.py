@@ -21,6 +21,7 @@ from airwright.desk.mailing.server import PASSWORD, can_send
 from airwright.desk.page_heads import job_bar
 from airwright.desk.pages import render
 from airwright.job.studio import Studio
+from airwright.language import message
 from airwright.store.editions import Editions
 from airwright.store.jobs import Jobs
 from airwright.store.links import Links
@@ -107,7 +108,8 @@ def _finish(
         return Response(built.data, media_type="message/rfc822", headers=head)
     if not can_send(studio.mail):
         raise EditError(
-            "No mail server is set.", "Set it under Studio, Mail; or save the mail as a file."
+            message("No mail server is set."),
+            message("Set it under Studio, Mail; or save the mail as a file."),
         )
     key = reminder_key(number) if kind == "reminder" else None
     new = NewMail(kind, letter.recipient, letter.subject, built.message_id, built.data, job_id, key)
@@ -122,7 +124,9 @@ def _link(job_id: str, context: RequestContext) -> str:
     with context.writing() as session:
         latest = Editions(session).latest(job_id)
         if latest is None:
-            raise EditError("No edition was sent yet.", "Send one on the offer page first.")
+            raise EditError(
+                message("No edition was sent yet."), message("Send one on the offer page first.")
+            )
         _, token = Links(session).make(job_id, LINK_DAYS, latest.id, context.text("recipient", 200))
         context.log(session, "link made", context.text("recipient", 200), job_id=job_id)
     return str(context.request.url.replace(path=f"/c/{token}", query=""))
@@ -188,7 +192,8 @@ def change(mail_id: str, what: str, context: ByOwner) -> Response:
 def _refuse_without_server(context: RequestContext, studio_text: str) -> None:
     if not can_send(context.desk.builder.studio(studio_text).mail):
         raise EditError(
-            "No mail server is set.", "Set it under Studio, Mail; or save the mail as a file."
+            message("No mail server is set."),
+            message("Set it under Studio, Mail; or save the mail as a file."),
         )
 
 
@@ -233,5 +238,6 @@ def _bounced(context: RequestContext, data: bytes) -> None:
         found = [row for name in names if (row := Mails(session).bounced(name, said)) is not None]
     if not found:
         raise EditError(
-            "This report names no mail of ours.", "Save the mail that came back as an .eml file."
+            message("This report names no mail of ours."),
+            message("Save the mail that came back as an .eml file."),
         )

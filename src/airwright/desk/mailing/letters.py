@@ -15,7 +15,7 @@ from airwright.desk.editing.edits import EditError
 from airwright.desk.job_money import money_of
 from airwright.desk.mailing.invitation import invitation
 from airwright.job.business import filled
-from airwright.language import speaking
+from airwright.language import message, speaking
 from airwright.language.figures import said_date, said_money
 from airwright.papers.calendar.model import appointments_of
 from airwright.papers.invoice import Invoice, file_name, read, render_pdf
@@ -25,11 +25,11 @@ from airwright.store.offer_tables import MailRow
 from airwright.store.tables import JobRow
 
 LETTERS = {
-    "offer": "Offer",
-    "accepted": "What was agreed",
-    "invoice": "Invoice",
-    "reminder": "Reminder",
-    "day": "The day, for the calendar",
+    "offer": message("Offer"),
+    "accepted": message("What was agreed"),
+    "invoice": message("Invoice"),
+    "reminder": message("Reminder"),
+    "day": message("The day, for the calendar"),
 }
 
 
@@ -56,10 +56,12 @@ def draft(
 ) -> Draft:
     """A letter of a kind, in the studio's words. Raises EditError when it has nothing to say."""
     if kind not in LETTERS:
-        raise EditError("There is no such letter.", "Pick one of the list.")
+        raise EditError(message("There is no such letter."), message("Pick one of the list."))
     studio, job = evaluation.studio, evaluation.job
     if job is None:
-        raise EditError("This job's file cannot be read.", "Fix it under File first.")
+        raise EditError(
+            message("This job's file cannot be read."), message("Fix it under File first.")
+        )
     recipient = _recipient(session, row, evaluation)
     values = {
         "client": row.client or "client",
@@ -75,7 +77,9 @@ def draft(
     day = b""
     if kind == "day":
         if evaluation.plan is None:
-            raise EditError("This job has errors, so its day is not known.", "Fix them first.")
+            raise EditError(
+                message("This job has errors, so its day is not known."), message("Fix them first.")
+            )
         day = invitation(
             appointments_of(evaluation.plan),
             job,
@@ -121,19 +125,25 @@ def _matter(
     if kind == "offer":
         latest = editions.latest(row.id)
         if latest is None:
-            raise EditError("No edition was sent yet.", "Send one on the offer page first.")
+            raise EditError(
+                message("No edition was sent yet."), message("Send one on the offer page first.")
+            )
         found = editions.file(latest.id, "offer.pdf")
         file = FrozenFile(found.name, found.media, found.content)
         return {"valid": said_date(latest.valid_until, "long")}, (file,)
     if kind == "accepted":
         accepted = editions.accepted_of(row.id)
         if accepted is None:
-            raise EditError("Nothing was accepted yet.", "Note the client's yes first.")
+            raise EditError(
+                message("Nothing was accepted yet."), message("Note the client's yes first.")
+            )
         return {"option": accepted[1].option}, (agreement(session, accepted[0]),)
     if kind in ("invoice", "reminder"):
         invoice_row = Invoices(session).get(number)
         if invoice_row.job_id != row.id:
-            raise EditError("This invoice is of another job.", "Pick one of this job.")
+            raise EditError(
+                message("This invoice is of another job."), message("Pick one of this job.")
+            )
         invoice = read(invoice_row.content)
         kept = Invoices(session).file(
             invoice_row,
@@ -158,5 +168,8 @@ def _asked(session: Session, row: JobRow, invoice: Invoice, kind: str) -> Decima
         return invoice.sums.due
     left = money_of(session, row).open_of(invoice.number)
     if not left:
-        raise EditError(f"{invoice.number} is paid.", "There is nothing to remind of.")
+        raise EditError(
+            message("{number} is paid.", number=invoice.number),
+            message("There is nothing to remind of."),
+        )
     return left

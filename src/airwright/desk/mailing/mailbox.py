@@ -15,6 +15,7 @@ from typing import Any, Final
 
 from airwright.desk.mailing.bounces import bounce_of
 from airwright.job.business import MailServer
+from airwright.language import message
 from airwright.store import Database
 from airwright.store.mails import Mails
 from airwright.store.studio import Facts
@@ -45,7 +46,9 @@ def look(database: Database, server: MailServer, password: str) -> int:
     try:
         reports, now_seen = _fetch(server, password, seen)
     except FAULTS as problem:
-        raise Unreachable(f"The mailbox is out of reach: {problem}") from problem
+        raise Unreachable(
+            message("The mailbox is out of reach: {problem}", problem=problem)
+        ) from problem
     marked = 0
     with database.writing() as session:
         for report in reports:

@@ -12,6 +12,7 @@ from email.policy import SMTP
 from email.utils import format_datetime, make_msgid
 
 from airwright.desk.editing.edits import EditError
+from airwright.language import message
 from airwright.store.editions import FrozenFile
 
 MAIL = re.compile(r"[^@\s<>,;\"]+@[^@\s<>,;\"]+\.[^@\s<>,;\".]+")
@@ -41,39 +42,45 @@ class Built:
 
 def build(letter: Letter, at: dt.datetime) -> Built:
     """Bytes of a mail. Raises EditError for addresses that are none."""
-    message = EmailMessage(policy=SMTP)
-    message["From"] = _address(letter.sender, letter.sender_name, "Your own address is missing.")
-    message["To"] = _address(letter.recipient, "", "The client's address is missing.")
+    mail = EmailMessage(policy=SMTP)
+    mail["From"] = _address(
+        letter.sender, letter.sender_name, message("Your own address is missing.")
+    )
+    mail["To"] = _address(letter.recipient, "", message("The client's address is missing."))
     if letter.copy_to and letter.copy_to != letter.recipient:
-        message["Cc"] = _address(letter.copy_to, "", "Your own address is missing.")
-    message["Subject"] = _line(letter.subject)
-    message["Date"] = format_datetime(at)
+        mail["Cc"] = _address(letter.copy_to, "", message("Your own address is missing."))
+    mail["Subject"] = _line(letter.subject)
+    mail["Date"] = format_datetime(at)
     message_id = make_msgid(domain=letter.sender.rpartition("@")[2] or "airwright.invalid")
-    message["Message-ID"] = message_id
-    message.set_content(letter.body.replace("\r\n", "\n") + "\n", cte="quoted-printable")
+    mail["Message-ID"] = message_id
+    mail.set_content(letter.body.replace("\r\n", "\n") + "\n", cte="quoted-printable")
     if letter.invitation:
         # A part of its own kind: mail programs then offer to put it into the calendar.
-        message.add_alternative(
+        mail.add_alternative(
             letter.invitation.decode("utf-8"), subtype="calendar", params={"method": "REQUEST"},
             cte="base64",
         )  # fmt: skip
     for file in letter.attachments:
         kind, _, detail = file.media.partition(";")[0].partition("/")
-        message.add_attachment(file.content, maintype=kind, subtype=detail, filename=file.name)
-    return Built(message_id, message.as_bytes())
+        mail.add_attachment(file.content, maintype=kind, subtype=detail, filename=file.name)
+    return Built(message_id, mail.as_bytes())
 
 
 def _address(address: str, name: str, missing: str) -> Address:
     if not address:
-        raise EditError(missing, "Write it like ada@example.org.")
+        raise EditError(missing, message("Write it like ada@example.org."))
     if not MAIL.fullmatch(address):
-        raise EditError(f'"{address[:60]}" is no mail address.', "Write it like ada@example.org.")
+        raise EditError(
+            message('"{address}" is no mail address.', address=address[:60]),
+            message("Write it like ada@example.org."),
+        )
     user, _, domain = address.rpartition("@")
     try:
         return Address(_line(name), user, domain)
     except ValueError as problem:
         raise EditError(
-            f'"{address[:60]}" is no mail address.', "Write it like ada@example.org."
+            message('"{address}" is no mail address.', address=address[:60]),
+            message("Write it like ada@example.org."),
         ) from problem
 
 

@@ -23,6 +23,7 @@ from airwright.desk.mailing.server import can_send
 from airwright.desk.state import Desk
 from airwright.job.business import MailServer
 from airwright.job.studio import Studio
+from airwright.language import message
 from airwright.money.reminders import ReminderRule, next_reminder
 from airwright.store import StoreError
 from airwright.store.editions import Editions
@@ -130,7 +131,7 @@ def remind(desk: Desk) -> int:
         paid = list(_overtaken(session))
     with desk.database.writing() as session:
         for mail_id in paid:
-            Mails(session).overtaken(mail_id, "The invoice was paid meanwhile.")
+            Mails(session).overtaken(mail_id, message("The invoice was paid meanwhile."))
     return sum(_remind_of(desk, number, today) for number in due)
 
 

@@ -14,6 +14,7 @@ from email import message_from_bytes
 from email.utils import getaddresses
 
 from airwright.job.business import MailServer
+from airwright.language import message as _
 from airwright.store import Database, StoreError
 from airwright.store.mails import Mails
 
@@ -47,12 +48,18 @@ def hand_over(server: MailServer, password: str, data: bytes) -> None:
     except smtplib.SMTPRecipientsRefused as problem:
         raise _of_recipients(problem.recipients) from problem
     except smtplib.SMTPAuthenticationError as problem:
-        raise Refused(f"The server refuses the login: {_words(problem)}", False) from problem
+        raise Refused(
+            _("The server refuses the login: {problem}", problem=_words(problem)), False
+        ) from problem
     except smtplib.SMTPResponseException as problem:
         code = int(problem.smtp_code)
-        raise Refused(f"{code} {_words(problem)}", code >= 500) from problem
+        raise Refused(
+            _("{code} {problem}", code=code, problem=_words(problem)), code >= 500
+        ) from problem
     except (smtplib.SMTPException, OSError) as problem:
-        raise Refused(f"The server is out of reach: {problem}", False) from problem
+        raise Refused(
+            _("The server is out of reach: {problem}", problem=problem), False
+        ) from problem
 
 
 def _connected(server: MailServer) -> smtplib.SMTP:
@@ -67,7 +74,15 @@ def _connected(server: MailServer) -> smtplib.SMTP:
 
 def _of_recipients(refused: dict[str, tuple[int, bytes]]) -> Refused:
     address, (code, said) = next(iter(refused.items()))
-    return Refused(f"{address}: {code} {said.decode('utf-8', 'replace')}", code >= 500)
+    return Refused(
+        _(
+            "{address}: {code} {value}",
+            address=address,
+            code=code,
+            value=said.decode("utf-8", "replace"),
+        ),
+        code >= 500,
+    )
 
 
 def _words(problem: smtplib.SMTPResponseException) -> str:

@@ -7,6 +7,7 @@ from typing import Any
 
 from airwright.desk.access import RequestContext
 from airwright.desk.editing.edits import EditError
+from airwright.language import message
 from airwright.money.amount import MoneyError
 from airwright.money.reading import read_amount, read_money
 
@@ -24,9 +25,11 @@ def new_option(context: RequestContext) -> dict[str, Any]:
     name = context.text("name", 80)
     pieces = [value for value in context.form.getlist("pieces") if isinstance(value, str)]
     if not name:
-        raise EditError("The option has no name.", "Name it as you would to the client.")
+        raise EditError(
+            message("The option has no name."), message("Name it as you would to the client.")
+        )
     if not pieces:
-        raise EditError("The option has no pieces.", "Tick at least one.")
+        raise EditError(message("The option has no pieces."), message("Tick at least one."))
     table: dict[str, Any] = {"name": name, "pieces": [piece[:120] for piece in pieces]}
     note = context.text("note", 300)
     return {**table, "note": note} if note else table
@@ -81,7 +84,10 @@ def _counts(context: RequestContext) -> dict[str, int]:
             continue
         said = value.strip()
         if not said.isdigit() or not 1 <= int(said[:6]) <= MOST_OF_ONE:
-            raise EditError(f'"{said[:20]}" is no number of pieces.', "Use 1 to 500.")
+            raise EditError(
+                message('"{said}" is no number of pieces.', said=said[:20]),
+                message("Use 1 to 500."),
+            )
         found[name.removeprefix("count:")[:120]] = int(said)
     return found
 
@@ -89,5 +95,8 @@ def _counts(context: RequestContext) -> dict[str, int]:
 def _share(text: str) -> float:
     number = read_amount(text.strip().removesuffix("%").strip())
     if number is None or not 0 <= number <= 90:
-        raise EditError(f'"{text[:20]}" is no discount.', "Write it in percent, 90 at the most.")
+        raise EditError(
+            message('"{text}" is no discount.', text=text[:20]),
+            message("Write it in percent, 90 at the most."),
+        )
     return float(number / 100)

@@ -13,6 +13,7 @@ from airwright.decor.assembly import Assembly
 from airwright.desk.agreements import SOLID_MEDIA
 from airwright.desk.editing.builder import Evaluation
 from airwright.desk.editing.edits import EditError
+from airwright.language import message
 from airwright.papers.edition import Drawn, Edition, edition_of, planned_of
 from airwright.papers.photographs import option_scene
 from airwright.plan.values import Plan
@@ -54,7 +55,10 @@ def freeze(
     """
     plan = evaluation.plan
     if plan is None or not plan.options:
-        raise EditError("This job has errors; it cannot be offered yet.", "Fix them under Design.")
+        raise EditError(
+            message("This job has errors; it cannot be offered yet."),
+            message("Fix them under Design."),
+        )
     drawn, files = _pictures(evaluation, plan, photos)
     if logo is not None:
         files[LOGO] = FrozenFile(LOGO, "image/png", logo)

@@ -18,6 +18,7 @@ from airwright.desk.offer.forms import link_days, new_option, option_terms, piec
 from airwright.desk.page_heads import job_bar
 from airwright.desk.pages import money, render
 from airwright.desk.stages import STAGE_WORDS
+from airwright.language import message
 from airwright.papers.edition import read
 from airwright.store.editions import Editions, Yes
 from airwright.store.files import Files
@@ -102,11 +103,15 @@ def accept(job_id: str, edition_id: str, context: BySeller) -> Response:
     """The client said yes on paper or by telephone; who took it down is kept with it."""
     option, name = context.text("option", 80), context.text("name", 120)
     if len(name) < 2:
-        raise EditError("It is not said who accepted.", "Write the client's name.")
+        raise EditError(
+            message("It is not said who accepted."), message("Write the client's name.")
+        )
     with context.writing() as session:
         row = Editions(session).get(edition_id, job_id)
         if read(row.content).option(option) is None:
-            raise EditError("This option was not offered.", "Pick one of that edition.")
+            raise EditError(
+                message("This option was not offered."), message("Pick one of that edition.")
+            )
         yes = Yes(option, name, note=context.text("note", 1000), taken_by=context.actor.name)
         Editions(session).accept(edition_id, yes, context.desk.settings.today())
         context.log(session, "offer accepted", f"{name}: {option}", job_id=job_id)
@@ -146,7 +151,7 @@ def choose(job_id: str, context: BySeller) -> Response:
 def add_option(job_id: str, context: BySeller) -> Response:
     """One more option."""
     option = new_option(context)
-    label = f"Option {option['name']} added"
+    label = message("Option {name} added", name=option["name"])
     rewrite(
         context.desk, context.actor, job_id, lambda text: service.with_option(text, option), label
     )
@@ -166,7 +171,7 @@ def change_terms(job_id: str, context: BySeller) -> Response:
         context.actor,
         job_id,
         lambda text: service.with_terms(text, at, terms),
-        "Price of an option changed",
+        message("Price of an option changed"),
     )
     return RedirectResponse(f"/jobs/{job_id}/offer?said=saved", 303)
 
@@ -184,7 +189,9 @@ def change_piece_price(job_id: str, context: ByOwner) -> Response:
         context.actor,
         job_id,
         lambda text: service.with_piece_price(text, at, name, terms),
-        f"Price of {name} by hand" if terms["price"] is not None else f"Price of {name} by rule",
+        message("Price of {name} by hand", name=name)
+        if terms["price"] is not None
+        else message("Price of {name} by rule", name=name),
     )
     return RedirectResponse(f"/jobs/{job_id}/offer?said=saved#piece-prices", 303)
 
@@ -199,7 +206,7 @@ def remove_option(job_id: str, context: BySeller) -> Response:
         context.actor,
         job_id,
         lambda text: service.without_option(text, at),
-        "An option taken out",
+        message("An option taken out"),
     )
     return RedirectResponse(f"/jobs/{job_id}/offer?said=saved", 303)
 

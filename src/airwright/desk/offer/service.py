@@ -26,7 +26,7 @@ from airwright.desk.offer.contexts import (
 )
 from airwright.desk.offer.freezing import current
 from airwright.desk.pages import money
-from airwright.language import say, speaking
+from airwright.language import message, say, speaking
 from airwright.money.lines import Line
 from airwright.money.price import PiecePrice
 from airwright.papers.edition import changes, read
@@ -136,12 +136,12 @@ def _terms(option: OptionPlan) -> OptionTerms:
 
 def _driven_by(sums: Money) -> list[CostLine]:
     parts = [
-        ("Balloons and what is used up", sums.materials),
-        ("Work", sums.labour),
-        ("Driving", sums.transport),
-        ("Hardware that comes back", sums.rental),
-        ("Overhead", sums.overhead),
-        ("Permits and fees", sums.other),
+        (message("Balloons and what is used up"), sums.materials),
+        (message("Work"), sums.labour),
+        (message("Driving"), sums.transport),
+        (message("Hardware that comes back"), sums.rental),
+        (message("Overhead"), sums.overhead),
+        (message("Permits and fees"), sums.other),
     ]
     return [
         CostLine(what, money(amount, sums.currency), _percent(amount, sums.cost))
@@ -205,12 +205,12 @@ def edition_lines(session: Session, job_id: str, today: dt.date) -> tuple[Editio
 
 
 MAIL_WORDS = {
-    DRAFT: "is written and waits for you",
-    WAITING: "goes out in a moment",
-    SENDING: "is going out",
-    SENT: "was sent",
-    FAILED: "did not go out",
-    BOUNCED: "came back",
+    DRAFT: message("is written and waits for you"),
+    WAITING: message("goes out in a moment"),
+    SENDING: message("is going out"),
+    SENT: message("was sent"),
+    FAILED: message("did not go out"),
+    BOUNCED: message("came back"),
 }
 
 
@@ -243,7 +243,10 @@ def with_option(text: str, option: dict[str, Any]) -> str:
     if options is None:
         document["options"] = options = tomlkit.aot()
     if any(row.get("name") == option["name"] for row in options):
-        raise EditError(f'There is an option "{option["name"]}" already.', "Name it differently.")
+        raise EditError(
+            message('There is an option "{name}" already.', name=option["name"]),
+            message("Name it differently."),
+        )
     table = tomlkit.table()
     for key, value in option.items():
         table[key] = value
@@ -260,7 +263,9 @@ def with_terms(text: str, index: int, terms: Mapping[str, Any]) -> str:
     document = document_of(text)
     options = document.get("options", [])
     if not 0 <= index < len(options):
-        raise EditError("This option is not there any more.", "Load the page again.")
+        raise EditError(
+            message("This option is not there any more."), message("Load the page again.")
+        )
     counts = {piece.get("name"): piece.get("count", 1) for piece in document.get("pieces", [])}
     for key, value in terms.items():
         if key == "counts":
@@ -281,7 +286,9 @@ def with_piece_price(text: str, index: int, name: str, terms: Mapping[str, Any])
     document = document_of(text)
     pieces = document.get("pieces", [])
     if not (0 <= index < len(pieces) and pieces[index].get("name") == name):
-        raise EditError("This piece is not there any more.", "Load the page again.")
+        raise EditError(
+            message("This piece is not there any more."), message("Load the page again.")
+        )
     for key, value in terms.items():
         if value is None:
             pieces[index].pop(key, None)
@@ -295,7 +302,9 @@ def without_option(text: str, index: int) -> str:
     document = document_of(text)
     options = document.get("options", [])
     if not 0 <= index < len(options):
-        raise EditError("This option is not there any more.", "Load the page again.")
+        raise EditError(
+            message("This option is not there any more."), message("Load the page again.")
+        )
     name = options[index].get("name")
     del options[index]
     if len(options) == 0:

@@ -6,16 +6,17 @@ from decimal import Decimal
 
 from airwright.desk.access import RequestContext
 from airwright.desk.editing.edits import EditError
+from airwright.language import message
 from airwright.money.amount import MoneyError
 from airwright.money.reading import read_amount, read_money
 from airwright.store.actuals import KINDS, Kind
 
 MOST = 10_000_000
 KIND_WORDS = {
-    "hours": "Hours worked",
-    "bought": "Balloons and hardware bought",
-    "spent": "Other spending",
-    "received": "Money received",
+    "hours": message("Hours worked"),
+    "bought": message("Balloons and hardware bought"),
+    "spent": message("Other spending"),
+    "received": message("Money received"),
 }
 
 
@@ -23,11 +24,17 @@ def entry_of(context: RequestContext) -> tuple[Kind, str, Decimal]:
     """An entry of the form. Raises EditError."""
     kind = next((kind for kind in KINDS if kind == context.text("kind")), None)
     if kind is None:
-        raise EditError("It is not said what this is.", "Pick hours, bought, spent or received.")
+        raise EditError(
+            message("It is not said what this is."),
+            message("Pick hours, bought, spent or received."),
+        )
     text = context.text("amount", 40)
     amount = read_amount(text)
     if amount is None or amount >= MOST:
-        raise EditError(f'"{text[:20]}" is no amount.', 'Write a plain number, like "12.50".')
+        raise EditError(
+            message('"{text}" is no amount.', text=text[:20]),
+            message('Write a plain number, like "12.50".'),
+        )
     return kind, context.text("what", 200) or KIND_WORDS[kind], amount.quantize(Decimal("0.01"))
 
 
@@ -39,5 +46,5 @@ def receipt_of(context: RequestContext, currency: str) -> tuple[Kind, str, Decim
     except MoneyError as problem:
         raise EditError(problem.what, problem.mend) from problem
     if amount.number >= MOST:
-        raise EditError("That is more than a receipt says.", "Check the amount.")
+        raise EditError(message("That is more than a receipt says."), message("Check the amount."))
     return kind, context.text("what", 200) or KIND_WORDS[kind], amount.number

@@ -15,6 +15,7 @@ from airwright.desk.outcome.contexts import Entry, ResultPage, SeasonPage
 from airwright.desk.outcome.forms import KIND_WORDS, entry_of, receipt_of
 from airwright.desk.page_heads import job_bar
 from airwright.desk.pages import money, render
+from airwright.language import message
 from airwright.language.figures import said_hours
 from airwright.store.actuals import Actuals
 from airwright.store.jobs import Jobs
@@ -69,7 +70,9 @@ def worked(job_id: str, context: SignedIn) -> Response:
     """Hours by a tap, on the day: a quarter, a half or a whole hour of whoever taps."""
     amount = {"15": "0.25", "30": "0.5", "60": "1"}.get(context.text("minutes", 4))
     if amount is None:
-        raise EditError("There is no such length of time.", "Tap one of the buttons.")
+        raise EditError(
+            message("There is no such length of time."), message("Tap one of the buttons.")
+        )
     with context.writing() as session:
         Jobs(session).get(job_id)
         who = context.actor.name

@@ -12,6 +12,7 @@ from airwright.desk.access import RequestContext
 from airwright.desk.outcome.contexts import SeasonGroup, SeasonRow
 from airwright.desk.outcome.service import planned_of, taken_of
 from airwright.desk.pages import money
+from airwright.language import message
 from airwright.language.figures import said_hours
 from airwright.money.amount import ZERO
 from airwright.money.outcome import Earned, Finished, by_client, by_kind, by_month, outcome
@@ -57,9 +58,9 @@ def finished_jobs(
 def season(jobs: Sequence[Finished], currency: str) -> tuple[SeasonGroup, ...]:
     """A season by kind, client and month, each with its picture's widths."""
     return (
-        _group("By kind of piece", by_kind(jobs), currency),
-        _group("By client", by_client(jobs), currency),
-        _group("By month", by_month(jobs), currency),
+        _group(message("By kind of piece"), by_kind(jobs), currency),
+        _group(message("By client"), by_client(jobs), currency),
+        _group(message("By month"), by_month(jobs), currency),
     )
 
 

@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 
 from airwright.desk.outcome.contexts import Beside
 from airwright.desk.pages import money
+from airwright.language import message
 from airwright.language.figures import said_hours
 from airwright.money.outcome import HOUR_STEP, Outcome, Planned, Spending, Taken, outcome
 from airwright.papers.edition import read
@@ -20,10 +21,10 @@ from airwright.store.payments import Payments
 from airwright.store.tables import Actual
 
 ROWS = (
-    (Spending.LABOUR, "Work"),
-    (Spending.MATERIALS, "Materials"),
-    (Spending.OTHER, "Driving and other spending"),
-    (Spending.SHARES, "Wear of hardware, overhead"),
+    (Spending.LABOUR, message("Work")),
+    (Spending.MATERIALS, message("Materials")),
+    (Spending.OTHER, message("Driving and other spending")),
+    (Spending.SHARES, message("Wear of hardware, overhead")),
 )
 
 
@@ -91,41 +92,55 @@ def beside(
         settled: whether all money came in that will; until then nothing is said of its sum.
     """
     if planned is None:
-        return (), "The job cannot be planned as it stands; fix its errors first."
+        return (), message("The job cannot be planned as it stands; fix its errors first.")
     found = outcome(planned, taken, hour_rate)
     judged = settled or (found.earned is not None and found.earned >= planned.net)
     worked = planned.hours if taken.hours is None else taken.hours
     lines = [
         Beside(
-            "Hours",
+            message("Hours"),
             said_hours(float(planned.hours)),
-            said_hours(float(worked)) if taken.hours is not None else "as planned",
+            said_hours(float(worked)) if taken.hours is not None else message("as planned"),
             None if taken.hours is None else worked <= round(planned.hours, 2),
         )
     ]
     words = dict(ROWS)
     for row in found.rows:
-        shown = money(row.actual, currency) if row.noted else "as planned"
+        shown = money(row.actual, currency) if row.noted else message("as planned")
         better = row.actual <= row.planned if row.noted else None
         lines.append(Beside(words[row.what], money(row.planned, currency), shown, better))
     lines.append(
-        Beside("Cost in all", money(found.planned_cost, currency), money(found.cost, currency),
-               found.cost < found.planned_cost if found.cost != found.planned_cost else None)
-    )  # fmt: skip
+        Beside(
+            message("Cost in all"),
+            money(found.planned_cost, currency),
+            money(found.cost, currency),
+            found.cost < found.planned_cost if found.cost != found.planned_cost else None,
+        )
+    )
     lines.append(
-        Beside("Price without tax", money(planned.net, currency), money(found.earned, currency),
-               found.earned >= planned.net if found.earned is not None and judged else None)
-    )  # fmt: skip
+        Beside(
+            message("Price without tax"),
+            money(planned.net, currency),
+            money(found.earned, currency),
+            found.earned >= planned.net if found.earned is not None and judged else None,
+        )
+    )
     if planned.net != planned.total:
         tax = planned.total - planned.net
         lines.append(
-            Beside("Tax, not yours", money(tax, currency), money(found.tax, currency), None)
+            Beside(
+                message("Tax, not yours"), money(tax, currency), money(found.tax, currency), None
+            )
         )
     margin = found.margin if judged else None
     lines.append(
-        Beside("Left over", money(found.planned_margin, currency), money(margin, currency),
-               None if margin is None else margin >= found.planned_margin)
-    )  # fmt: skip
+        Beside(
+            message("Left over"),
+            money(found.planned_margin, currency),
+            money(margin, currency),
+            None if margin is None else margin >= found.planned_margin,
+        )
+    )
     if found.earned is not None and not judged:
         return tuple(lines), _so_far(found, planned, currency)
     return tuple(lines), _verdict(found, taken, currency)
@@ -133,22 +148,29 @@ def beside(
 
 def _so_far(found: Outcome, planned: Planned, currency: str) -> str:
     left = planned.net - found.cost
-    came = f"{money(found.earned, currency)} of {money(planned.net, currency)} without tax"
+    came = message("{earned} of {net} without tax", earned=money(found.earned, currency),
+                   net=money(planned.net, currency))  # fmt: skip
     if left > 0:
-        return f"So far {came} came in; once the rest is here, {money(left, currency)} are left."
-    return f"So far {came} came in; even with the rest, {money(-left, currency)} are missing."
+        return message("So far {came} came in; once the rest is here, {left} are left.", came=came,
+                       left=money(left, currency))  # fmt: skip
+    return message("So far {came} came in; even with the rest, {lacking} are missing.", came=came,
+                   lacking=money(-left, currency))  # fmt: skip
 
 
 def _verdict(found: Outcome, taken: Taken, currency: str) -> str:
     if taken == Taken():
-        return "Nothing was entered yet."
+        return message("Nothing was entered yet.")
     if found.margin is None or found.earned is None:
-        return f"So far it took {money(found.cost, currency)}; no money has come in yet."
+        return message(
+            "So far it took {cost}; no money has come in yet.", cost=money(found.cost, currency)
+        )
     if found.margin > 0:
         share = f"{100 * found.margin / found.earned:.0f} %"
         left = money(found.margin, currency)
-        return f"It paid: {left} are left, {share} of what came in without tax."
-    return f"It did not pay: {money(-found.margin, currency)} are missing."
+        return message(
+            "It paid: {left} are left, {share} of what came in without tax.", left=left, share=share
+        )
+    return message("It did not pay: {amount} are missing.", amount=money(-found.margin, currency))
 
 
 def as_planned(planned: Planned) -> tuple[tuple[Kind, Decimal], ...]:

@@ -7,6 +7,7 @@ from typing import Any
 
 from airwright.desk.access import RequestContext
 from airwright.desk.editing.edits import EditError
+from airwright.language import message
 
 
 def order_of(
@@ -16,10 +17,16 @@ def order_of(
     if context.text("kind") == "photo":
         name = context.text("name", 120)
         if name not in subjects:
-            raise EditError("There is nothing of that name to photograph.", "Pick one of the list.")
+            raise EditError(
+                message("There is nothing of that name to photograph."),
+                message("Pick one of the list."),
+            )
         return "photo", {"name": name}
     wanted = [w for w in context.form.getlist("papers") if isinstance(w, str)]
     unknown = [name for name in wanted if name not in documents]
     if unknown:
-        raise EditError(f'There is no paper "{unknown[0][:40]}".', "Pick one of the list.")
+        raise EditError(
+            message('There is no paper "{value}".', value=unknown[0][:40]),
+            message("Pick one of the list."),
+        )
     return "papers", {"papers": wanted}

@@ -14,6 +14,7 @@ from airwright.desk.pages import render
 from airwright.desk.papers import service
 from airwright.desk.papers.contexts import PapersPage
 from airwright.desk.papers.forms import order_of
+from airwright.language import message
 from airwright.store import Missing
 from airwright.store.files import Files
 from airwright.store.jobs import Jobs
@@ -53,7 +54,9 @@ def papers(job_id: str, context: SignedIn) -> Response:
 def make(job_id: str, context: SignedIn) -> Response:
     """Ask for papers or a photograph."""
     if not context.actor.designs:
-        raise Refused("Papers are made by designers and owners.", "Ask one of them.")
+        raise Refused(
+            message("Papers are made by designers and owners."), message("Ask one of them.")
+        )
     with context.writing() as session:
         row = Jobs(session).get(job_id)
         evaluation = context.evaluate(row, session)
@@ -64,7 +67,10 @@ def make(job_id: str, context: SignedIn) -> Response:
             t for t in Tasks(session).of_job(job_id, 50) if t.state in ("waiting", "working")
         ]
         if len(waiting) >= MOST_WAITING:
-            raise EditError("Much is being made for this job already.", "Wait for it, or stop it.")
+            raise EditError(
+                message("Much is being made for this job already."),
+                message("Wait for it, or stop it."),
+            )
         Tasks(session).add(job_id, kind, details)
     if context.desk.workers is not None:
         context.desk.workers.wake()
@@ -75,7 +81,9 @@ def make(job_id: str, context: SignedIn) -> Response:
 def stop(job_id: str, task_id: str, context: SignedIn) -> Response:
     """Stop what is being made."""
     if not context.actor.designs:
-        raise Refused("Papers are made by designers and owners.", "Ask one of them.")
+        raise Refused(
+            message("Papers are made by designers and owners."), message("Ask one of them.")
+        )
     with context.writing() as session:
         if Tasks(session).get(task_id).job_id != job_id:
             raise Missing("task")

@@ -10,6 +10,7 @@ from airwright.desk.access import Actor
 from airwright.desk.editing.builder import Evaluation
 from airwright.desk.papers.contexts import FileLine, TaskLine
 from airwright.desk.tasks.task_runner import documents as known_documents
+from airwright.language import file_word, message
 from airwright.store.tables import StoredFile, TaskRow
 
 
@@ -36,14 +37,14 @@ def file_line(file: StoredFile, version: int) -> FileLine:
 
 
 GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
-    ("For the client", ("proposal", "look book", "invoice", "gallery", "offer")),
-    ("To make it", ("make", "sizing", "pattern", "chart", "mosaic")),
-    ("To buy and to pack", ("shopping", "load", "order", "buy")),
-    ("On the day", ("safety", "calendar", "job.ics", "day", "floor")),
+    (message("For the client"), ("proposal", "look book", "invoice", "gallery", "offer")),
+    (message("To make it"), ("make", "sizing", "pattern", "chart", "mosaic")),
+    (message("To buy and to pack"), ("shopping", "load", "order", "buy")),
+    (message("On the day"), ("safety", "calendar", "job.ics", "day", "floor")),
 )
 """Groups of papers in the order they are wanted, by the beginnings of their names."""
 
-PICTURES, DATA = "Pictures and 3D", "Tables and data"
+PICTURES, DATA = message("Pictures and 3D"), message("Tables and data")
 PICTURED = (".svg", ".png", ".jpg", ".glb", ".usdz")
 
 
@@ -75,9 +76,13 @@ def _rank(name: str, beginnings: tuple[str, ...]) -> int:
 
 def task_line(task: TaskRow) -> TaskLine:
     """One task in the list."""
-    what = "Papers" if task.kind == "papers" else f"Photograph of {task.order.get('name', '')}"
+    what = (
+        message("Papers")
+        if task.kind == "papers"
+        else message("Photograph of {name}", name=task.order.get("name", ""))
+    )
     running = task.state in ("waiting", "working")
-    note = "waiting for its turn" if task.state == "waiting" else task.note
+    note = message("waiting for its turn") if task.state == "waiting" else task.note
     percent = round(100 * task.done / task.total) if task.total else 0
     return TaskLine(task.id, what, task.state, note, percent, running)
 
@@ -110,4 +115,5 @@ def zipped(files: Iterable[StoredFile]) -> bytes:
 def _label(name: str) -> str:
     stem = name.rsplit("/", 1)[-1].rsplit(".", 1)[0]
     words = stem.replace("-", " ").replace("_", " ")
-    return words[:1].upper() + words[1:]
+    shown = words[:1].upper() + words[1:]
+    return file_word(shown) if stem.replace("-", "_") in known_documents() else shown

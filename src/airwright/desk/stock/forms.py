@@ -8,16 +8,17 @@ from typing import Final
 
 from airwright.desk.access import RequestContext
 from airwright.desk.editing.edits import EditError
+from airwright.language import message
 from airwright.money.reading import read_amount
 from airwright.operations.goods import Goods
 from airwright.operations.stock.ledger import Kind
 
 MOST: Final = 1_000_000
 MOVES: Final = (
-    (Kind.TAKEN, "taken for a job"),
-    (Kind.BROUGHT_BACK, "brought back"),
+    (Kind.TAKEN, message("taken for a job")),
+    (Kind.BROUGHT_BACK, message("brought back")),
     (Kind.POPPED, "popped"),
-    (Kind.THROWN_AWAY, "thrown away"),
+    (Kind.THROWN_AWAY, message("thrown away")),
 )
 """What may be saved by hand, and how it is said."""
 
@@ -26,7 +27,10 @@ def whole(context: RequestContext, name: str, least: int = 1) -> int:
     """A whole number. Raises EditError."""
     text = context.text(name, 12).replace(",", "").replace(" ", "")
     if not text.isdecimal() or not least <= int(text) <= MOST:
-        raise EditError(f'"{text[:12]}" is no number of pieces.', f"Write {least} to {MOST:,}.")
+        raise EditError(
+            message('"{text}" is no number of pieces.', text=text[:12]),
+            message("Write {least} to {most}.", least=least, most=MOST),
+        )
     return int(text)
 
 
@@ -34,7 +38,9 @@ def goods_named(context: RequestContext) -> Goods:
     """Item and shade. Raises EditError."""
     item = context.text("item", 120)
     if not item:
-        raise EditError("The item is missing.", 'Write what it is: "11in round balloon".')
+        raise EditError(
+            message("The item is missing."), message('Write what it is: "11in round balloon".')
+        )
     return Goods.named(item, context.text("shade", 60))
 
 
@@ -46,7 +52,9 @@ def day_or_none(context: RequestContext, name: str) -> dt.date | None:
     try:
         return dt.date.fromisoformat(text)
     except ValueError:
-        raise EditError(f'"{text}" is no date.', "Write it as 2027-05-22.") from None
+        raise EditError(
+            message('"{text}" is no date.', text=text), message("Write it as 2027-05-22.")
+        ) from None
 
 
 def paid_or_none(context: RequestContext) -> Decimal | None:
@@ -56,7 +64,9 @@ def paid_or_none(context: RequestContext) -> Decimal | None:
         return None
     amount = read_amount(text)
     if amount is None:
-        raise EditError(f'"{text}" is no amount.', 'Write it like "16.50".')
+        raise EditError(
+            message('"{text}" is no amount.', text=text), message('Write it like "16.50".')
+        )
     return amount
 
 
@@ -66,4 +76,4 @@ def kind_named(context: RequestContext) -> Kind:
     for kind, _ in MOVES:
         if kind.value == word:
             return kind
-    raise EditError("It is not said what happened.", "Choose it from the list.")
+    raise EditError(message("It is not said what happened."), message("Choose it from the list."))

@@ -16,6 +16,7 @@ from airwright.desk.stock.contexts import CylinderLine, HeliumPage
 from airwright.desk.stock.forms import day_or_none, paid_or_none
 from airwright.desk.stock_entry import said
 from airwright.job.studio import Studio
+from airwright.language import message
 from airwright.operations.stock.helium import usable_litres
 from airwright.physics.gas import DELIVERY_C
 from airwright.store.cylinders import Cylinders, KeptCylinder
@@ -70,7 +71,9 @@ def add(context: ByDesigner) -> Response:
     """A cylinder came."""
     name = context.text("name", 80)
     if not name:
-        raise EditError("The cylinder has no name.", 'Write what stands on it, like "No. 7".')
+        raise EditError(
+            message("The cylinder has no name."), message('Write what stands on it, like "No. 7".')
+        )
     with context.reading() as session:
         studio = context.desk.builder.studio(StudioFile(session).get()[0])
     water = _water(context, studio)
@@ -117,7 +120,10 @@ def _gauge(context: RequestContext, studio: Studio) -> float:
     text = context.text("gauge", 24)
     found = _quantity(text, units.PRESSURE, _dial(studio))
     if not 0 <= found <= HIGHEST_PA:
-        raise EditError(f'"{text}" is no reading of a dial.', "Write 0 to 300 bar (4350 psi).")
+        raise EditError(
+            message('"{text}" is no reading of a dial.', text=text),
+            message("Write 0 to 300 bar (4350 psi)."),
+        )
     return found
 
 
@@ -127,7 +133,10 @@ def _water(context: RequestContext, studio: Studio) -> float:
     known = next((kind.water for kind in studio.cylinders if kind.name == text), None)
     found = _quantity(text, units.VOLUME, "L") if known is None else known
     if not SMALLEST_M3 <= found <= LARGEST_M3:
-        raise EditError(f'"{text}" is no size of a cylinder.', "Write 0.5 to 150 L of water.")
+        raise EditError(
+            message('"{text}" is no size of a cylinder.', text=text),
+            message("Write 0.5 to 150 L of water."),
+        )
     return found
 
 

@@ -26,6 +26,7 @@ from airwright.desk.stock.forms import (
 )
 from airwright.desk.stock.helium import router as helium_router
 from airwright.desk.stock_entry import said
+from airwright.language import message
 from airwright.operations.buying.needs_file import needed_on
 from airwright.operations.goods import Goods
 from airwright.plan.values import Plan
@@ -49,8 +50,21 @@ def shelf(context: SignedIn) -> Response:
         found = Stock(session).shelf(Purchases(session).expected())
         text, _ = Suppliers(session).get()
     old = [
-        f"{count:,} of {lot.goods} {'were' if lot.good_until < today else 'are'} good until "
-        f"{shown_day(lot.good_until)}"
+        (
+            message(
+                "{n} of {goods} were good until {day}",
+                n=count,
+                goods=str(lot.goods),
+                day=shown_day(lot.good_until),
+            )
+            if lot.good_until < today
+            else message(
+                "{n} of {goods} are good until {day}",
+                n=count,
+                goods=str(lot.goods),
+                day=shown_day(lot.good_until),
+            )
+        )
         for lot, count in found.ageing(today, service.SOON_DAYS)
         if lot.good_until is not None
     ]
@@ -132,7 +146,9 @@ def tie(context: ByDesigner) -> Response:
     code, word = context.text("code", 60), context.text("goods", 200)
     item, _, shade = word.partition("|")
     if not code or not item:
-        raise EditError("Code or goods are missing.", "Choose what the code stands for.")
+        raise EditError(
+            message("Code or goods are missing."), message("Choose what the code stands for.")
+        )
     with context.writing() as session:
         Stock(session).tie_code(code, Goods.named(item, shade), 1)
     return RedirectResponse(f"/stock/count?code={quote(code)}&said=saved", 303)
@@ -236,5 +252,7 @@ def take(job_id: str, context: SignedIn) -> Response:
 def _planned(context: RequestContext, row: JobRow, session: Session) -> Plan:
     plan = context.evaluate(row, session).plan
     if plan is None:
-        raise EditError("This job has errors and cannot be planned.", "Mend them first.")
+        raise EditError(
+            message("This job has errors and cannot be planned."), message("Fix them first.")
+        )
     return plan

@@ -9,6 +9,7 @@ from typing import Final
 from airwright.desk.pages import day as shown_day
 from airwright.desk.pages import moment
 from airwright.desk.stock.contexts import GoodsLine, Happening, JobLine, LotLine
+from airwright.language import joined, message
 from airwright.operations.buying.needs_file import needs_of
 from airwright.operations.goods import Goods
 from airwright.operations.stock.ledger import LEAVES, Shelf, in_order_of_age
@@ -33,8 +34,14 @@ def goods_lines(shelf: Shelf, today: dt.date) -> tuple[GoodsLine, ...]:
     old: dict[Goods, str] = {}
     for lot, count in shelf.ageing(today, SOON_DAYS):
         assert lot.good_until is not None
-        words = "were good until" if lot.good_until < today else "are good until"
-        old.setdefault(lot.goods, f"{count:,} {words} {shown_day(lot.good_until)}")
+        day = shown_day(lot.good_until)
+        past = lot.good_until < today
+        old.setdefault(
+            lot.goods,
+            message("{n} were good until {day}", n=count, day=day)
+            if past
+            else message("{n} are good until {day}", n=count, day=day),
+        )
     rows = []
     for goods, level in levels.items():
         too_old = now[goods].too_old if goods in now else 0
@@ -66,16 +73,19 @@ def lot_lines(
         there = counts.get(lot.id, 0)
         if (wanted is not None and lot.goods not in wanted) or not there:
             continue
-        more = [f"came {shown_day(lot.since)}"] if lot.since else []
-        more += [f"good until {shown_day(lot.good_until)}"] if lot.good_until else []
-        more += ["open bag"] if lot.opened else []
+        more: list[str] = []
+        if lot.since:
+            more.append(message("came {day}", day=shown_day(lot.since)))
+        if lot.good_until:
+            more.append(message("good until {day}", day=shown_day(lot.good_until)))
+        more += [message("open bag")] if lot.opened else []
         more += [lot.condition] if lot.condition else []
         if lot.good_until is not None and lot.good_until < today:
-            more.append("too old")
+            more.append(message("too old"))
         rows.append(
             LotLine(
                 lot.id, lot.goods.shown_item, lot.goods.shown_shade, lot.place, there,
-                ", ".join(more), lot.condition, new_id(),
+                joined(more), lot.condition, new_id(),
             )
         )  # fmt: skip
     return tuple(sorted(rows, key=lambda row: (row.place, row.item, row.shade)))

@@ -29,31 +29,32 @@ from airwright.job.findings import Finding
 from airwright.job.keeping import Keeping
 from airwright.job.records import records
 from airwright.job.studio import Care, Crew, Helium, House, Pricing, Van
+from airwright.language import message
 
 MOST_PIXELS = 40_000_000
 LARGEST_PICTURE = 8_000_000
 LOGO_PX = 800
 
 PARTS = (
-    ("studio", House, "Who you are"),
-    ("pricing", Pricing, "Prices"),
-    ("delivery", Delivery, "Delivery"),
-    ("set_up", SetUp, "Set-up on site"),
-    ("take_down", TakeDown, "Take down"),
-    ("out_of_hours", OutOfHours, "Work out of hours"),
-    ("rush", Rush, "Short notice"),
-    ("gas", Gas, "Helium on the bill"),
-    ("hire", Hire, "Hire of hardware"),
-    ("permits", Permits, "Permits and fees"),
-    ("payment", PaymentTerms, "When clients pay"),
-    ("crew", Crew, "Crew"),
-    ("van", Van, "The van"),
-    ("care", Care, "Care"),
-    ("helium", Helium, "Helium"),
-    ("business", Business, "Invoices"),
-    ("mail", MailServer, "Mail"),
-    ("letters", Letters, "Words of your mail"),
-    ("keeping", Keeping, "How long things are kept"),
+    ("studio", House, message("Who you are")),
+    ("pricing", Pricing, message("Prices")),
+    ("delivery", Delivery, message("Delivery")),
+    ("set_up", SetUp, message("Set-up on site")),
+    ("take_down", TakeDown, message("Take down")),
+    ("out_of_hours", OutOfHours, message("Work out of hours")),
+    ("rush", Rush, message("Short notice")),
+    ("gas", Gas, message("Helium on the bill")),
+    ("hire", Hire, message("Hire of hardware")),
+    ("permits", Permits, message("Permits and fees")),
+    ("payment", PaymentTerms, message("When clients pay")),
+    ("crew", Crew, message("Crew")),
+    ("van", Van, message("The van")),
+    ("care", Care, message("Care")),
+    ("helium", Helium, message("Helium")),
+    ("business", Business, message("Invoices")),
+    ("mail", MailServer, message("Mail")),
+    ("letters", Letters, message("Words of your mail")),
+    ("keeping", Keeping, message("How long things are kept")),
 )
 
 
@@ -96,13 +97,15 @@ def clean_picture(data: bytes) -> bytes:
     from PIL import Image, ImageOps, UnidentifiedImageError
 
     if len(data) > LARGEST_PICTURE:
-        raise EditError("This picture has more than 8 MB.", "Send a smaller one.")
+        raise EditError(message("This picture has more than 8 MB."), message("Send a smaller one."))
     with warnings.catch_warnings():
         warnings.simplefilter("error", Image.DecompressionBombWarning)
         try:
             with Image.open(io.BytesIO(data), formats=("PNG", "JPEG", "WEBP", "GIF")) as opened:
                 if opened.width * opened.height > MOST_PIXELS:
-                    raise EditError("This picture has too many pixels.", "Send a smaller one.")
+                    raise EditError(
+                        message("This picture has too many pixels."), message("Send a smaller one.")
+                    )
                 opened.thumbnail((LOGO_PX * 2, LOGO_PX * 2))
                 picture = ImageOps.exif_transpose(opened).convert("RGBA")
         except (
@@ -115,7 +118,9 @@ def clean_picture(data: bytes) -> bytes:
         ) as problem:
             if isinstance(problem, EditError):
                 raise
-            raise EditError("This is no picture we can read.", "Send a PNG or JPEG.") from problem
+            raise EditError(
+                message("This is no picture we can read."), message("Send a PNG or JPEG.")
+            ) from problem
     picture.thumbnail((LOGO_PX, LOGO_PX))
     out = io.BytesIO()
     picture.save(out, "PNG", optimize=True)

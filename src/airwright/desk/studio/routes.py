@@ -19,6 +19,7 @@ from airwright.desk.studio.forms import LARGEST_PICTURE, clean_picture, panel
 from airwright.desk.studio_changes import change, checked, done
 from airwright.job.findings import error
 from airwright.job.studio_reading import read_studio
+from airwright.language import message
 from airwright.store.files import Files
 from airwright.store.studio import Designs, StudioFile
 from airwright.units import LENGTH, show
@@ -121,10 +122,20 @@ def _measures(context: RequestContext, wrong: dict[str, tuple[str, str]]) -> Res
         settings_tab="measures",
         version=version,
         measured=tuple(
-            f"{m.clusters} × ({m.cluster}) stand {show(m.height, LENGTH, system)} tall"
+            message(
+                "{n} × ({cluster}) stand {height} tall",
+                n=m.clusters,
+                cluster=m.cluster,
+                height=show(m.height, LENGTH, system),
+            )
             for m in studio.measured
         ),
-        weighed=tuple(f"{w.count} × {w.size} weigh {w.mass * 1000:.4g} g" for w in studio.weighed),
+        weighed=tuple(
+            message(
+                "{n} × {size} weigh {mass} g", n=w.count, size=w.size, mass=f"{w.mass * 1000:.4g}"
+            )
+            for w in studio.weighed
+        ),
         typed={name: context.text(name, 300) for name in (*STACK, *WEIGHING)},
         wrong=wrong,
     )
@@ -201,11 +212,15 @@ async def read_in(context: ByOwner) -> Response:
     if sent is not None:
         data = await sent.read(LARGEST_FILE + 1)
         if len(data) > LARGEST_FILE:
-            raise EditError("That is too large for settings.", "Pick the studio file.")
+            raise EditError(
+                message("That is too large for settings."), message("Pick the studio file.")
+            )
         try:
             text = data.decode("utf-8-sig")
         except UnicodeDecodeError as problem:
-            raise EditError("This file is no text.", "Pick the studio file.") from problem
+            raise EditError(
+                message("This file is no text."), message("Pick the studio file.")
+            ) from problem
     else:
         typed = context.form.get("text")
         text = typed if isinstance(typed, str) else ""
@@ -223,7 +238,7 @@ async def logo(context: ByOwner) -> Response:
     """The logo on papers and on the client's page."""
     sent = context.file("file")
     if sent is None:
-        raise EditError("No picture was picked.", "Pick a PNG or JPEG.")
+        raise EditError(message("No picture was picked."), message("Pick a PNG or JPEG."))
     data = await sent.read(LARGEST_PICTURE + 1)
     clean = await run_in_threadpool(clean_picture, data)
 

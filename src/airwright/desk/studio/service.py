@@ -14,6 +14,7 @@ from airwright.desk.editing.tables import document_of
 from airwright.desk.editing.writing import studio_table, value_of
 from airwright.desk.studio_changes import checked
 from airwright.job.records import FieldSpec
+from airwright.language import message
 
 
 def with_fields(text: str, fields: dict[str, str]) -> str:
@@ -27,7 +28,7 @@ def with_fields(text: str, fields: dict[str, str]) -> str:
         table_name, key = _path(path_text)
         record = studio_table().get(f"{table_name}.{key}")
         if record is None:
-            raise EditError("There is no such setting.", "Load the page again.")
+            raise EditError(message("There is no such setting."), message("Load the page again."))
         words = words.replace("\r\n", "\n").strip()
         if words == "":
             if table_name in document and key in document[table_name]:
@@ -54,9 +55,11 @@ def _path(text: str) -> tuple[str, str]:
         path = json.loads(text)
         table, key = path
     except (ValueError, TypeError) as problem:
-        raise EditError("There is no such setting.", "Load the page again.") from problem
+        raise EditError(
+            message("There is no such setting."), message("Load the page again.")
+        ) from problem
     if not isinstance(table, str) or not isinstance(key, str):
-        raise EditError("There is no such setting.", "Load the page again.")
+        raise EditError(message("There is no such setting."), message("Load the page again."))
     return table, key
 
 
@@ -81,7 +84,9 @@ def without_row(text: str, table: str, index: int) -> str:
     document = document_of(text)
     rows = document.get(table, [])
     if table not in ("measured", "weighed") or not 0 <= index < len(rows):
-        raise EditError("This line is not there any more.", "Load the page again.")
+        raise EditError(
+            message("This line is not there any more."), message("Load the page again.")
+        )
     del rows[index]
     if len(rows) == 0:
         del document[table]
@@ -96,4 +101,6 @@ def _appended(text: str, name: str, row: Any) -> str:
         document[name].append(row)
         return tomlkit.dumps(document)
     except TOMLKitError as problem:
-        raise EditError("The studio file cannot be read.", "Fix it under File.") from problem
+        raise EditError(
+            message("The studio file cannot be read."), message("Fix it under File.")
+        ) from problem

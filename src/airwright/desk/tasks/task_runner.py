@@ -19,6 +19,7 @@ from typing import Any
 
 from airwright.job import Studio, read_job
 from airwright.job.studio_reading import read_studio
+from airwright.language import message
 from airwright.plan.planning import evaluate
 from airwright.plan.values import Plan
 
@@ -92,7 +93,7 @@ def _plan(order: Order) -> Plan:
     studio = read_studio(order.studio_text).studio or Studio()
     plan = evaluate(read_job(order.text, SPECS), studio, today=order.today).plan
     if plan is None:
-        raise CannotWork("The job has errors. Fix them under Design first.")
+        raise CannotWork(message("The job has errors. Fix them under Design first."))
     return plan
 
 
@@ -136,8 +137,10 @@ def _photo(plan: Plan, order: Order) -> Iterator[tuple[Any, ...]]:
     name = str(order.details.get("name", ""))
     shot = shot_of(plan, name)
     if shot is None:
-        raise CannotWork(f'There is nothing called "{name}" in this job any more.')
-    yield "progress", 0, 1, "setting up the light"
+        raise CannotWork(
+            message('There is nothing called "{name}" in this job any more.', name=name)
+        )
+    yield "progress", 0, 1, message("setting up the light")
     try:
         picture = photograph(shot.assembly, shot.place, size=shot.size)
     except PhotoError as problem:

@@ -18,6 +18,7 @@ from multiprocessing.context import SpawnProcess
 
 from airwright.desk.tasks.queue_backend import from_engine, from_table
 from airwright.desk.tasks.task_runner import Made, Order, run
+from airwright.language import message
 from airwright.store import Database, Missing, StoreError, Unavailable
 from airwright.store.files import Files
 from airwright.store.jobs import Jobs
@@ -114,7 +115,9 @@ class Workers:
         except Exception:
             log.exception("a task failed")
             with suppress(Unavailable):
-                self._finish(name, claimed[0], FAILED, "It failed; the desk's window says why.")
+                self._finish(
+                    name, claimed[0], FAILED, message("It failed; the desk's window says why.")
+                )
         return True
 
     def _do(
@@ -218,20 +221,20 @@ class Workers:
                     if not tasks.beat(task_id, name, done, total, note):
                         process.kill()
                         cancelled = tasks.get(task_id).cancel
-                        return (CANCELLED, "Stopped.") if cancelled else (None, "")
+                        return (CANCELLED, message("Stopped.")) if cancelled else (None, "")
             try:
                 if not pipe.poll(0.2):
                     continue
-                message = pipe.recv()
+                word = pipe.recv()
             except (EOFError, OSError):
-                return FAILED, "It ended without a word; perhaps memory ran out."
-            if message[0] == "progress":
-                _, done, total, note = message
+                return FAILED, message("It ended without a word; perhaps memory ran out.")
+            if word[0] == "progress":
+                _, done, total, note = word
                 beaten = 0.0
-            elif message[0] == "made":
-                made.append(message[1])
+            elif word[0] == "made":
+                made.append(word[1])
             else:
-                return (FAILED, message[1]) if message[1] else (DONE, "Done.")
+                return (FAILED, word[1]) if word[1] else (DONE, message("Done."))
 
     def _finish(self, name: str, task_id: str, state: str, note: str) -> None:
         with self.database.writing() as session:

@@ -37,4 +37,6 @@ def role_named(text: str) -> Role:
     for role in ROLES:
         if role == text:
             return role
-    raise EditError("There is no such role.", f"Use one of: {', '.join(ROLES)}.")
+    raise EditError(
+        message("There is no such role."), message("Use one of: {roles}.", roles=", ".join(ROLES))
+    )

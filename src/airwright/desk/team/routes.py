@@ -24,7 +24,7 @@ from airwright.desk.team.contexts import (
     TeamPage,
 )
 from airwright.desk.team.forms import LOG_WORDS, role_named
-from airwright.language import Text
+from airwright.language import Text, message
 from airwright.store import StoreError
 from airwright.store.invitations import Invitations
 from airwright.store.passkeys import Passkeys
@@ -93,7 +93,7 @@ def log(
 def invite(context: ByProvenOwner) -> Response:
     """A link that makes one account, shown this once."""
     if context.open_desk:
-        raise EditError("This desk has no accounts yet.", "Make your own first.")
+        raise EditError(message("This desk has no accounts yet."), message("Make your own first."))
     role, name = role_named(context.text("role")), context.text("name", 120)
     with context.writing() as session:
         token = Invitations(session).make(name, role, context.actor.name)
@@ -151,7 +151,7 @@ def end_session(person_id: str, name: str, context: ByOwner) -> Response:
 def _password(context: RequestContext) -> str:
     given = password_in(context)
     if not given:
-        raise EditError("No password was written.", "Write one.")
+        raise EditError(message("No password was written."), message("Write one."))
     return given
 
 
@@ -184,8 +184,8 @@ def enter(context: Stranger, request: Request) -> Response:
     except Refused as problem:
         return _door(context, login, (problem.what, problem.mend), problem.status)
     if token is None:
-        mend = "Check both; the owner of the desk can set a new password."
-        return _door(context, login, ("Login or password is wrong.", mend), 403)
+        mend = message("Check both; the owner of the desk can set a new password.")
+        return _door(context, login, (message("Login or password is wrong."), mend), 403)
     request.state.seat = token
     return RedirectResponse("/", 303)
 
@@ -206,7 +206,7 @@ def enter_by_passkey(context: Stranger, credential: dict[str, Any], request: Req
         if person is not None:
             request.state.seat = sit_down(context, session, person)
     if person is None:
-        return JSONResponse({"what": "This passkey is not known here."}, 403)
+        return JSONResponse({"what": message("This passkey is not known here.")}, 403)
     return JSONResponse({"to": "/"})
 
 

@@ -84,7 +84,7 @@ def _ways(
     for instead, delta in near_goods(question, goods, colours, limit)[:3]:
         swap = Swap(goods, instead)
         what = message(
-            "Take {instead} in its place (colour difference {delta}).",
+            "Take {instead} in its place (color difference {delta}).",
             instead=instead.shown_shade or str(instead),
             delta=f"{delta:.1f}",
         )

@@ -163,7 +163,7 @@ def gather_colours(
                 "one-name-two-colours",
                 "",
                 message(
-                    '"{shade}" is not the same colour in all jobs and price lists ({one}, {two}).',
+                    '"{shade}" is not the same color in all jobs and price lists ({one}, {two}).',
                     shade=goods.shown_shade,
                     one=known,
                     two=colour.lower(),

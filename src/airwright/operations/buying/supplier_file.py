@@ -123,7 +123,7 @@ class OfferRow(Table):
     colour: Annotated[
         str | None,
         Field(pattern=r"^#[0-9a-fA-F]{6}$"),
-        Param(message("Colour of its shade, to find near ones."), example="#f0705a"),
+        Param(message("Color of its shade, to find near ones."), example="#f0705a"),
     ] = None
     code: Annotated[
         str, Param(message("Its bar code (EAN or UPC) or order number."), longest=60)

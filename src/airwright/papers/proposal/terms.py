@@ -53,7 +53,7 @@ def terms_of(plan: Plan) -> tuple[Term, ...]:
             ),
         ),
         Term(
-            message("Cancelling"),
+            message("Canceling"),
             message(
                 "Until {days} days before the event we keep the deposit only. After that the work "
                 "done and the goods bought are due as well, at most the whole price.",

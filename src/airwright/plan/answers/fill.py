@@ -73,7 +73,7 @@ def fill_answer(
             message("Say how large the net is, or how many balloons go in."),
         )
     if container_m3 is not None:
-        cure = message("A hundred cubic centimetres to a hall: check the unit.")
+        cure = message("A hundred cubic centimeters to a hall: check the unit.")
         require("container", container_m3, cure, low=1e-4, high=1e5, unit="m³")
     stock = stock_of(row, made)
     body = filled((stock,), catalog.with_rows(balloons=[row]), around)

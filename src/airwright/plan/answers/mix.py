@@ -231,7 +231,7 @@ def _difference(one: Sequence[float], other: Sequence[float]) -> float:
 def _doubts(best: Sequence[Recipe]) -> tuple[str, ...]:
     found = [
         message(
-            "Predicted from each shade's one colour and a guess at how well its rubber hides what "
+            "Predicted from each shade's one color and a guess at how well its rubber hides what "
             "is behind it; the outer shade rules, and a dark outer hides the inner. Blow up one "
             "of each before you promise it."
         )
@@ -240,7 +240,7 @@ def _doubts(best: Sequence[Recipe]) -> tuple[str, ...]:
         found.insert(
             0,
             message(
-                "Nothing on the shelf comes near this colour: beyond a difference of "
+                "Nothing on the shelf comes near this color: beyond a difference of "
                 "{far} the order of these recipes means little.",
                 far=f"{FAR:g}",
             ),
