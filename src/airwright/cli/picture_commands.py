@@ -17,6 +17,7 @@ from airwright.cli.common import AsJson, JobFile, StudioFile
 
 if TYPE_CHECKING:
     from airwright.cli.photo_bar import Tell
+    from airwright.cli.room_calibration import GivenMarks
     from airwright.decor.assembly import Assembly
     from airwright.job import Finding
     from airwright.papers.photographs import Shot
@@ -119,6 +120,14 @@ def picture(
     sides: Annotated[
         str | None, typer.Option("--sides", help='That rectangle, width x depth: "3 m x 2 m".')
     ] = None,
+    uprights: Annotated[
+        str | None,
+        typer.Option(
+            "--uprights",
+            help="Things of known height in that photo, foot, head and height: "
+            '"420,1480 420,610 2.03 m; 1690,1400 1694,860 4 ft 3 in".',
+        ),
+    ] = None,
     stand: Annotated[
         str | None,
         typer.Option("--stand", help='Decor from its middle, right and away: "0.5 m, 1 m".'),
@@ -135,17 +144,19 @@ def picture(
     settings = checked_settings(
         quality, place, size, {"wall": wall, "floor": floor, "person": person, "door": door}
     )
-    if corners is None and (sides or stand):
+    if corners is None and (sides or (stand and not uprights)):
         common.usage_error(
             "--sides and --stand belong to --corners.", "Give the four floor points."
         )
-    if corners is not None and len(room or []) != 1:
-        common.usage_error("--corners belong to one photo.", "Name it with --room PHOTO.")
+    marked = corners is not None or uprights is not None
+    if marked and len(room or []) != 1:
+        option = "--uprights" if corners is None else "--corners"
+        common.usage_error(f"{option} belong to one photo.", "Name it with --room PHOTO.")
     make_folder(out)
     made = planned(file, studio, as_json)
     gallery = Gallery(out, made, settings)
     if room:
-        given = None if corners is None else (corners, sides, stand, facing)
+        given = (corners, sides, stand, facing, uprights) if marked else None
         for photo in room:
             _in_room(gallery, photo, given)
     else:
@@ -267,9 +278,7 @@ def _stems(kind: str, stems: tuple[str, ...]) -> list[str]:
 # ---- the client's own room --------------------------------------------------------
 
 
-def _in_room(
-    gallery: Gallery, photo: Path, given: tuple[str, str | None, str | None, float] | None
-) -> None:
+def _in_room(gallery: Gallery, photo: Path, given: GivenMarks | None) -> None:
     from airwright.papers.common.names import file_stems
     from airwright.papers.photographs import finding_of, option_shot
     from airwright.pictures.photo import PhotoError, read_venue
@@ -280,7 +289,7 @@ def _in_room(
         gallery.findings += findings
         if marks is None:
             return
-        view = marks.view(venue)
+        furnished = marks.room(venue)
     except PhotoError as problem:
         gallery.findings.append(_as_error(finding_of(problem)))
         return
@@ -290,13 +299,13 @@ def _in_room(
     for at, (stem, option) in enumerate(zip(stems, options, strict=True)):
         shot = option_shot(gallery.made, option)
         name = f"option-{stem}-in-{room}.png"
-        _one_in_room(gallery, shot, (venue, view, marks), name, (at, len(options)))
+        _one_in_room(gallery, shot, (furnished, marks), name, (at, len(options)))
 
 
 def _one_in_room(
     gallery: Gallery,
     shot: Shot,
-    scene: tuple[Any, Any, Any],
+    scene: tuple[Any, Any],
     name: str,
     turn: tuple[int, int],
 ) -> None:
@@ -304,14 +313,13 @@ def _one_in_room(
     from airwright.papers.photographs import finding_of
     from airwright.pictures.photo import PhotoError, photograph_in_room
 
-    venue, view, marks = scene
+    furnished, marks = scene
     at, count = turn
     try:
         with photo_bar("Into the room") as tell:
             taken = photograph_in_room(
                 shot.assembly,
-                venue,
-                view,
+                furnished,
                 (marks.right, marks.away),
                 math.radians(marks.facing),
                 gallery.settings.quality,
@@ -320,6 +328,7 @@ def _one_in_room(
     except PhotoError as problem:
         gallery.findings.append(_as_error(finding_of(problem, shot.name)))
         return
+    gallery.findings += [found for found in taken.findings if found not in gallery.findings]
     gallery.write(
         name,
         _png(taken.pixels),
@@ -328,7 +337,8 @@ def _one_in_room(
         picture="photograph",
         quality=gallery.settings.quality,
         size=[taken.pixels.shape[1], taken.pixels.shape[0]],
-        off_cm=round(taken.off_cm, 1),
+        off_cm=round(taken.doubt.cm, 1),
+        height_off=round(taken.doubt.height_share, 4),
         misfit_px=round(taken.misfit_px, 2),
         fit=taken.note,
         seconds=round(taken.seconds, 2),
@@ -354,7 +364,7 @@ def _after(tell: Tell, at: int, count: int, name: str) -> Callable[[float, float
     return told
 
 
-def _marks(photo: Path, given: tuple[str, str | None, str | None, float] | None) -> Any:
+def _marks(photo: Path, given: GivenMarks | None) -> Any:
     from dataclasses import replace
 
     from airwright.cli.room_calibration import marks_beside, marks_given, read_marks

@@ -10,12 +10,20 @@
     away    = "0.5 m"
     facing  = 0          # degrees its front is turned, anticlockwise from above
 
-or, instead of corners, width and depth, two upright things of known height:
+or, instead of corners, width and depth, two upright things of known height; together with a
+rectangle, one or two of them hold the decor better:
 
     uprights = [
       { foot = [420, 1480], head = [420, 610], height = "2.03 m" },
       { foot = [1690, 1400], head = [1694, 860], height = "4 ft 3 in" },
     ]
+
+What stands before the decor, how the room is lit, and its floor:
+
+    in_front = [[[300, 1500], [420, 1500], [430, 900], [310, 890]]]   # outlines in the photo
+    light    = "left"      # the sun from the left, right, behind or ahead; overcast; lamps
+    shadow   = { foot = [900, 1300], tip = [1200, 1350], height = "1.7 m" }   # one that is seen
+    floor    = "glossy"    # dull, usual or glossy
 """
 
 from __future__ import annotations
@@ -34,12 +42,16 @@ from airwright.job.translate import findings_of
 from airwright.params import WRITTEN, Param
 
 if TYPE_CHECKING:
-    from airwright.pictures.photo import Venue, View
+    from airwright.pictures.photo import Room, Venue, View
 
 ROOM_FORMAT: Literal["airwright-room/1"] = "airwright-room/1"
 SUFFIX = ".marks.toml"
+POINT = r"(-?\d+(?:\.\d+)?)\s*,\s*(-?\d+(?:\.\d+)?)"
+GivenMarks = tuple[str | None, str | None, str | None, float, str | None]
+"""Corners, sides, stand, facing and uprights as typed on the command line."""
 
 Pixel = tuple[float, float]
+Outline = Annotated[list[Pixel], Field(min_length=3, max_length=200)]
 Side = units.LENGTH
 
 
@@ -49,6 +61,16 @@ class Upright(Table):
     foot: Annotated[Pixel, Param("Where it meets the floor, pixels from the left and the top.")]
     head: Annotated[Pixel, Param("Its top, pixels from the left and the top.")]
     height: Annotated[float, Param("How tall it is.", Side, "10 cm", "50 m")]
+
+
+class Shadow(Table):
+    """A shadow on the floor that the sun throws in the photo."""
+
+    foot: Annotated[Pixel, Param("Where it begins, at the foot of what throws it [px].")]
+    tip: Annotated[Pixel, Param("Where its tip lies on the floor [px].")]
+    height: Annotated[float | None, Param("How tall what throws it is.", Side, "10 cm", "50 m")] = (
+        None
+    )
 
 
 class Marks(Table):
@@ -69,7 +91,8 @@ class Marks(Table):
         float | None, Param("Its other side, into the depth.", Side, "5 cm", "100 m")
     ] = None
     uprights: Annotated[
-        list[Upright], Param("Two upright things of known height, in place of a rectangle.")
+        list[Upright],
+        Param("Upright things of known height: two in place of a rectangle, or besides it."),
     ] = Field(default_factory=list, max_length=2)
     right: Annotated[
         float, Param("Decor stands so far right of the middle.", Side, "-100 m", "100 m")
@@ -81,6 +104,18 @@ class Marks(Table):
         float,
         Param("Degrees its front is turned, anticlockwise from above.", low=-360, high=360),
     ] = 0.0
+    in_front: Annotated[
+        list[Outline],
+        Param("Outlines of what stands before the decor: people, furniture [px]."),
+    ] = Field(default_factory=list, max_length=40)
+    light: Annotated[
+        Literal["left", "right", "behind", "ahead", "overcast", "lamps"],
+        Param("Where the sun stands, seen by the photographer; or overcast, or lamps."),
+    ] = "lamps"
+    shadow: Annotated[
+        Shadow | None, Param("A shadow seen in the photo, in place of a word for the sun.")
+    ] = None
+    floor: Annotated[Literal["dull", "usual", "glossy"], Param("How the floor shines.")] = "usual"
 
     def view(self, venue: Venue) -> View:
         """The camera of the photo. Raises PhotoError where the marks make none."""
@@ -89,11 +124,30 @@ class Marks(Table):
         def scaled(pixel: Pixel) -> Pixel:
             return (pixel[0] * venue.scale, pixel[1] * venue.scale)
 
+        standing = [(scaled(u.foot), scaled(u.head), u.height) for u in self.uprights]
         if self.corners and self.width is not None and self.depth is not None:
             corners = [scaled(pixel) for pixel in self.corners]
-            return view_of_rectangle(corners, self.width, self.depth, venue.size, venue.focal_px)
-        standing = [(scaled(u.foot), scaled(u.head), u.height) for u in self.uprights]
+            return view_of_rectangle(
+                corners, self.width, self.depth, venue.size, venue.focal_px, standing
+            )
         return view_of_heights(standing, venue.size, venue.focal_px)
+
+    def room(self, venue: Venue) -> Room:
+        """The room of a photo with all that is marked. Raises PhotoError."""
+        import numpy as np
+
+        from airwright.pictures.photo import Light, Room, sun_of_shadow
+
+        view = self.view(venue)
+        sun = None
+        if self.shadow is not None:
+            foot, tip = (
+                view.on_floor((at[0] * venue.scale, at[1] * venue.scale))
+                for at in (self.shadow.foot, self.shadow.tip)
+            )
+            sun = sun_of_shadow(foot, tip, self.shadow.height)
+        outlines = tuple(np.asarray(ring, dtype=float) * venue.scale for ring in self.in_front)
+        return Room(venue, view, Light(self.light, sun, self.floor), outlines)
 
     def lacks(self) -> Finding | None:
         """What is still missing for a camera."""
@@ -129,17 +183,38 @@ def read_marks(data: bytes) -> tuple[Marks | None, tuple[Finding, ...]]:
     return (marks, ()) if lacking is None else (None, (lacking,))
 
 
+def _upright(text: str) -> dict[str, object] | None:
+    """One upright thing: "420,1480 420,610 2.03 m"."""
+    match = re.fullmatch(rf"\s*{POINT}\s+{POINT}\s+(\S.*?)\s*", text)
+    if match is None:
+        return None
+    x, y, u, v = (float(number) for number in match.groups()[:4])
+    return {"foot": (x, y), "head": (u, v), "height": match[5]}
+
+
 def marks_given(
-    corners: str, sides: str | None, stand: str | None, facing: float
+    corners: str | None,
+    sides: str | None,
+    stand: str | None,
+    facing: float,
+    uprights: str | None = None,
 ) -> tuple[Marks | None, tuple[Finding, ...]]:
     """Marks from the command line: "812,1490 1720,1502 …", "3 m x 2 m", "0 m, 0.5 m"."""
     raw: dict[str, object] = {"facing": facing}
-    points = re.findall(r"(-?\d+(?:\.\d+)?)\s*,\s*(-?\d+(?:\.\d+)?)", corners)
-    if len(points) != 4:
-        what = f'--corners "{corners[:60]}" are not four points.'
-        mend = 'Write pixels like "812,1490 1720,1502 1515,1102 905,1098", near left first.'
-        return None, (error("room-corners", "", what, mend),)
-    raw["corners"] = [(float(x), float(y)) for x, y in points]
+    if corners is not None:
+        points = re.findall(POINT, corners)
+        if len(points) != 4:
+            what = f'--corners "{corners[:60]}" are not four points.'
+            mend = 'Write pixels like "812,1490 1720,1502 1515,1102 905,1098", near left first.'
+            return None, (error("room-corners", "", what, mend),)
+        raw["corners"] = [(float(x), float(y)) for x, y in points]
+    if uprights is not None:
+        standing = [_upright(part) for part in uprights.split(";")]
+        if None in standing:
+            what = f'--uprights "{uprights[:60]}" are not foot, head and height.'
+            mend = 'Write --uprights "420,1480 420,610 2.03 m; 1690,1400 1694,860 4 ft 3 in".'
+            return None, (error("room-uprights", "", what, mend),)
+        raw["uprights"] = standing
     for option, text, sign, keys in (
         ("--sides", sides, r"\s*[x×]\s*", ("width", "depth")),
         ("--stand", stand, r"\s*,\s*", ("right", "away")),

@@ -13,15 +13,20 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from airwright.pictures.photo import (
+    Light,
     PhotoError,
+    Room,
     photograph_in_room,
     read_venue,
+    sun_of_shadow,
     view_of_heights,
     view_of_rectangle,
 )
 from airwright.pictures.photo.pose import View, _level
+from airwright.pictures.photo.room_view import in_view, seen_findings
 from tests.pictures.photo import gallery
 from tests.pictures.photo.test_photograph import QUICK
+from tests.pictures.samples import swirl_column
 
 SIZE = (400, 300)
 
@@ -56,7 +61,8 @@ def test_a_known_camera_is_found_again(pan: float, pitch: float, eye: float, foc
 def test_the_lens_is_found_from_the_marks() -> None:
     truth = known_view(pan=0.5, pitch=0.3, focal=400)
     found = view_of_rectangle(marks(truth), 2.0, 1.6, SIZE)
-    assert found.focal_px == pytest.approx(400, rel=0.01)
+    # what phones usually have weighs against marks that a hand set
+    assert found.focal_px == pytest.approx(400, rel=0.08)
     assert not found.focal_known
 
 
@@ -72,22 +78,6 @@ def test_two_heights_give_the_eye_and_the_scale() -> None:
     third = np.array([[0.7, 0.3, 0.0], [0.7, 0.3, 1.0]])
     moved = third + np.array([1.0, -0.5, 0.0])  # its origin lies under the first thing
     assert np.allclose(found.project(moved), truth.project(third), atol=0.5)
-
-
-def test_shaky_marks_say_how_far_off_they_are() -> None:
-    truth = known_view()
-    rng = np.random.default_rng(1)
-    shaky = [
-        (x + dx, y + dy)
-        for (x, y), (dx, dy) in zip(marks(truth), rng.normal(0, 2, (4, 2)), strict=True)
-    ]
-    found = view_of_rectangle(shaky, 2.0, 1.6, SIZE, focal_px=320)
-    exact = view_of_rectangle(marks(truth), 2.0, 1.6, SIZE, focal_px=320)
-    here = np.zeros(3)
-    assert found.off_cm(here) > exact.off_cm(here)
-    assert found.off_cm(here) > 1.0
-    # a mark is never clicked better than to a pixel, so nothing is said to fit perfectly
-    assert exact.off_cm(here) >= 100 * 5 / 320 * 0.9
 
 
 @pytest.mark.parametrize(
@@ -108,6 +98,49 @@ def test_points_that_make_no_rectangle(corners: list[tuple[float, float]]) -> No
         view_of_rectangle(corners, 2.0, 1.6, SIZE, focal_px=300)
     assert caught.value.code == "room.rectangle"
     assert "near left" in caught.value.mend
+
+
+@pytest.mark.parametrize(
+    ("corners", "why"),
+    [
+        ([(100, 200), (300, 202), (200, 201), (50, 200)], "one line"),
+        ([(100, 200), (300, 100), (300, 200), (100, 100)], "cross"),
+        ([(100, 100), (300, 100), (300, 200), (100, 200)], "wrong way"),
+        ([(100, 200), (100, 201), (101, 200), (100, 200)], "same point"),
+    ],
+)
+def test_it_is_said_why_points_make_no_rectangle(
+    corners: list[tuple[float, float]], why: str
+) -> None:
+    with pytest.raises(PhotoError, match=why):
+        view_of_rectangle(corners, 2.0, 1.6, SIZE, focal_px=300)
+
+
+def test_a_camera_straight_down_is_refused() -> None:
+    down = np.array([[1.0, 0, 0], [0, -1.0, 0], [0, 0, -1.0]])
+    tilt = _level(np.radians(83))
+    assert np.allclose(_level(np.pi / 2), down)
+    view = View(tilt, np.array([0.0, -0.4, 3.0]), 320, SIZE, 0.0, True)
+    with pytest.raises(PhotoError) as caught:
+        view_of_rectangle(marks(view), 2.0, 1.6, SIZE, focal_px=320)
+    assert caught.value.code == "room.straight-down"
+
+
+def test_a_noted_lens_that_the_marks_contradict_is_not_believed() -> None:
+    truth = known_view(pan=0.5, pitch=0.3, focal=380)
+    lied = view_of_rectangle(marks(truth), 2.0, 1.6, SIZE, focal_px=1900)
+    assert not lied.focal_known
+    assert lied.focal_px == pytest.approx(380, rel=0.08)
+    true = view_of_rectangle(marks(truth), 2.0, 1.6, SIZE, focal_px=380)
+    assert true.focal_known
+
+
+def test_a_mark_above_the_horizon_is_no_floor() -> None:
+    view = known_view()
+    at = view.project(np.array([[0.4, 0.6, 0.0]]))[0]
+    assert view.on_floor((at[0], at[1])) == pytest.approx([0.4, 0.6], abs=1e-6)
+    with pytest.raises(PhotoError, match="horizon"):
+        view.on_floor((200.0, 5.0))
 
 
 def test_sides_and_heights_out_of_reason() -> None:
@@ -188,7 +221,8 @@ def test_the_decor_stands_at_true_size_and_the_rest_of_the_room_stays() -> None:
     venue = read_venue(png())
     view = known_view(pan=0.0, pitch=0.1)
     assembly = gallery.one(stock=replace(gallery.ROUND, inflated_m=0.8, nominal_m=0.9))
-    result = photograph_in_room(assembly, venue, view, quality=QUICK)
+    room = Room(venue, view)
+    result = photograph_in_room(assembly, room, quality=QUICK)
     changed = np.abs(result.pixels.astype(int) - venue.pixels).max(axis=-1) > 60
     rows = np.flatnonzero(changed.any(axis=1))
     ball = view.project(np.array([[0, 0, 0.2], [0, 0, 1.0]]))[:, 1]
@@ -197,11 +231,80 @@ def test_the_decor_stands_at_true_size_and_the_rest_of_the_room_stays() -> None:
     assert np.array_equal(result.pixels[:60], venue.pixels[:60])  # wall above
     shadow = result.pixels[230:290].astype(int) - venue.pixels[230:290]
     assert shadow.min() < -6  # it throws a shadow
-    assert result.off_cm > 0
     assert "cm" in result.note
+    # what stands in front stays before it, and the bare floor is not traced again
+    x, y = view.project(np.array([[0, 0, 0.6]]))[0]
+    board = np.array([[x - 20, y - 60], [x + 5, y - 60], [x + 5, y + 60], [x - 20, y + 60]])
+    held = dict(room._bare)
+    behind = Room(venue, view, in_front=(board,), _bare=room._bare)
+    hidden = photograph_in_room(assembly, behind, quality=QUICK)
+    assert dict(room._bare) == held
+    inner = np.s_[int(y - 50) : int(y + 50), int(x - 15) : int(x)]
+    assert np.array_equal(hidden.pixels[inner], venue.pixels[inner])
+    assert not np.array_equal(result.pixels[inner], venue.pixels[inner])
+
+
+@pytest.mark.slow
+def test_the_sun_throws_its_shadow_to_the_other_side() -> None:
+    venue = read_venue(png())
+    view = known_view(pan=0.0, pitch=0.2)
+    assembly = gallery.one(stock=replace(gallery.ROUND, inflated_m=0.6, nominal_m=0.7))
+    darker = {}
+    for side in ("left", "right"):
+        room = Room(venue, view, Light(side, floor="dull"))
+        taken = photograph_in_room(assembly, room, quality=QUICK).pixels.astype(int)
+        change = (venue.pixels.astype(int) - taken).sum(axis=-1)
+        foot = int(view.project(np.zeros((1, 3)))[0, 0])
+        floor = change[200:]
+        darker[side] = float(
+            floor[:, foot + 20 :].clip(0).sum() - floor[:, : foot - 20].clip(0).sum()
+        )
+    assert darker["left"] > 0 > darker["right"]
+
+
+@pytest.mark.closed_form
+def test_a_marked_shadow_gives_the_sun() -> None:
+    # a post of 2 m throws a shadow of 2 m to the east: the sun stands in the west at 45°
+    x, y, z = sun_of_shadow(np.zeros(2), np.array([2.0, 0.0]), 2.0)
+    assert (x, y, z) == pytest.approx((-np.sqrt(0.5), 0.0, np.sqrt(0.5)))
 
 
 def test_decor_behind_the_camera_is_refused() -> None:
     with pytest.raises(PhotoError) as caught:
-        photograph_in_room(gallery.one(), read_venue(png()), known_view(), (0, -20), quality=QUICK)
+        in_view(gallery.one().moved((0, -20, 0)), known_view())
     assert caught.value.code == "room.out-of-view"
+    assert "behind the camera" in caught.value.what
+
+
+@pytest.mark.parametrize(("at", "cure"), [((-6, 0), "to the right"), ((6, 0), "to the left")])
+def test_decor_outside_the_photo_says_which_way_to_move_it(at: tuple[int, int], cure: str) -> None:
+    with pytest.raises(PhotoError) as caught:
+        in_view(gallery.one().moved((*at, 0)), known_view(pan=0.0))
+    assert cure in caught.value.mend
+
+
+def test_a_photo_that_cuts_decor_off_says_what_is_seen() -> None:
+    tall = swirl_column()
+    view = known_view(pan=0.0, pitch=0.0)
+    near = tall.moved((0, -3.2, 0))
+    found = {f.code: f for f in seen_findings(near, view, 0.0)}
+    said = found["room-cut-off"]
+    seen = float(said.what.split("Only ")[1].split(" m")[0])
+    # from 1.8 m away a lens of 320 px sees 150 px up and down: 0.84 m each way from 1.6 m
+    reach = 1.8 * 150 / 320
+    assert seen == pytest.approx(min(near.height_m, 1.6 + reach) - (1.6 - reach), abs=0.1)
+    assert "Step back" in said.mend
+    assert "room-hidden" in {f.code for f in seen_findings(near, view, 0.9)}
+    assert seen_findings(tall.moved((0, 2, 0)), view, 0.0) == []
+    aside = {f.code: f for f in seen_findings(tall.moved((-4.25, 2, 0)), view, 0.0)}
+    assert "to the right" in aside["room-cut-aside"].mend
+
+
+def test_a_cmyk_photo_is_read_and_a_hundred_megapixels_too() -> None:
+    out = io.BytesIO()
+    Image.new("CMYK", (400, 300), (0, 255, 255, 0)).save(out, "JPEG", quality=95)
+    r, g, b = read_venue(out.getvalue()).pixels[100, 100]
+    assert (r > 180, g < 90, b < 90) == (True, True, True)  # magenta and yellow make red
+    assert read_venue(png((11_600, 8_700))).size == (1600, 1200)
+    with pytest.raises(PhotoError, match="too large"):
+        read_venue(png((13_000, 9_600)))

@@ -10,19 +10,24 @@ from airwright.pictures.photo.photograph import Photo, hangs, photograph, save_p
 from airwright.pictures.photo.places import PLACES, Place, place_named
 from airwright.pictures.photo.pose import View, view_of_heights, view_of_rectangle
 from airwright.pictures.photo.quality import QUALITIES, Quality, quality_named
-from airwright.pictures.photo.room import RoomPhoto, photograph_in_room
+from airwright.pictures.photo.room import Room, RoomPhoto, photograph_in_room
+from airwright.pictures.photo.room_light import FLOORS, LIGHTS, Light, sun_of_shadow
 from airwright.pictures.photo.venue import Venue, read_venue
 
 __all__ = [
+    "FLOORS",
+    "LIGHTS",
     "PLACES",
     "QUALITIES",
     "Camera",
+    "Light",
     "Photo",
     "PhotoCache",
     "PhotoCancelledError",
     "PhotoError",
     "Place",
     "Quality",
+    "Room",
     "RoomPhoto",
     "Venue",
     "View",
@@ -34,6 +39,7 @@ __all__ = [
     "quality_named",
     "read_venue",
     "save_png",
+    "sun_of_shadow",
     "view_of_heights",
     "view_of_rectangle",
 ]

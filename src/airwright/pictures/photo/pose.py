@@ -9,12 +9,13 @@ the middle of the rectangle (or under the first upright thing).
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
 
 from airwright.pictures.photo.errors import PhotoError
+from airwright.pictures.photo.fit import Marked, refined
 
 Floats = NDArray[np.float64]
 Pixel = tuple[float, float]
@@ -23,8 +24,10 @@ FOCAL_RANGE = (0.45, 4.0)
 """Focal lengths tried, over the photo's longer side: a wide phone lens to a tele."""
 USUAL_FOCAL = 0.75
 """A phone's main lens (27 mm on 36 mm film), where the marks do not tell."""
-CLICK_PX = 1.0
-"""How well a mark can be set by hand."""
+LYING = 0.004
+"""A noted lens that misses the marks by more is doubted, in longer sides of the photo."""
+STEEPEST_RAD = np.radians(70)
+"""A camera that looks down more steeply shows no decor, only its top."""
 WORST_FIT = 0.03
 """Misfit over the marks' own extent above which they are no such rectangle."""
 
@@ -40,6 +43,7 @@ class View:
         size: (width, height) of the photo [px].
         misfit_px: root mean square distance between marks and their places in the fit [px].
         focal_known: whether the focal length came from the camera rather than the fit.
+        covariance: (7, 7) doubt of turn [rad, own axes], place [m] and log focal length.
     """
 
     rotation: Floats
@@ -48,6 +52,7 @@ class View:
     size: tuple[int, int]
     misfit_px: float
     focal_known: bool
+    covariance: Floats = field(default_factory=lambda: np.zeros((7, 7)))
 
     def project(self, points: Floats) -> Floats:
         """(N, 2) pixels of points (N, 3) [m]."""
@@ -56,15 +61,20 @@ class View:
         depth = np.maximum(local[:, 2:], 1e-6)
         return np.asarray(middle + self.focal_px * local[:, :2] / depth)
 
-    def off_cm(self, point: Floats) -> float:
-        """How far off the fit is at a point [cm]: the misfit seen from the camera.
+    def on_floor(self, pixel: Pixel) -> Floats:
+        """(2,) where the line of sight of a pixel meets the floor [m].
 
-        Four marks leave a fit little freedom to miss them, and nobody clicks better than to
-        a pixel; so the misfit is taken as twice what remains, and never below CLICK_PX.
+        Raises PhotoError above the horizon.
         """
-        depth = float(((np.asarray(point, float) - self.at) @ self.rotation.T)[2])
-        doubt = max(2.0 * self.misfit_px, CLICK_PX)
-        return 100.0 * doubt * max(depth, 0.0) / self.focal_px
+        middle = np.array(self.size) / 2
+        way = np.append((np.asarray(pixel) - middle) / self.focal_px, 1.0) @ self.rotation
+        if way[2] > -1e-3:
+            raise PhotoError(
+                "room.above-horizon",
+                f"The mark at {pixel[0]:.0f}, {pixel[1]:.0f} lies above the floor's horizon.",
+                "Mark a point on the floor.",
+            )
+        return np.asarray((self.at - self.at[2] / way[2] * way)[:2])
 
 
 def view_of_rectangle(
@@ -73,10 +83,13 @@ def view_of_rectangle(
     depth_m: float,
     size: tuple[int, int],
     focal_px: float | None = None,
+    uprights: Sequence[tuple[Pixel, Pixel, float]] = (),
 ) -> View:
     """Camera from four floor points: near left, near right, far right, far left [px].
 
-    Raises PhotoError when they make no rectangle seen from above the floor.
+    `uprights`, each foot and head [px] and height [m], hold it better. A noted focal length
+    that the marks contradict is not believed. Raises PhotoError when they make no rectangle seen
+    from above the floor.
     """
     marks = _checked(corners, size)
     if not (0.05 <= width_m <= 100 and 0.05 <= depth_m <= 100):
@@ -87,8 +100,7 @@ def view_of_rectangle(
         )
     half = np.array([width_m, depth_m]) / 2
     floor = np.array([[-1, -1, 0], [1, -1, 0], [1, 1, 0], [-1, 1, 0]]) * [*half, 0.0]
-    known = focal_px is not None
-    focal = float(focal_px) if focal_px is not None else _best_focal(floor, marks, size)
+    focal, known = _lens(floor, marks, size, focal_px)
     solved = _solve(floor, marks, size, focal)
     if solved is None:
         raise _no_rectangle("they could only be seen from below the floor, or upside down")
@@ -98,7 +110,42 @@ def view_of_rectangle(
         raise _no_rectangle(f"the best fit misses them by {misfit:.0f} pixels")
     if not 0.1 <= at[2] <= 60:
         raise _no_rectangle(f"the camera would have been {at[2]:.1f} m above the floor")
-    return View(rotation, at, focal, size, misfit, known)
+    _check_slope(rotation)
+    start = View(rotation, at, focal, size, misfit, known)
+    usual = focal if known else USUAL_FOCAL * max(size)
+    _checked_uprights(uprights, size)
+    view = refined(
+        start, Marked(floor[:, :2] / (2 * half), (width_m, depth_m), marks, uprights), usual
+    )
+    if not 0.1 <= view.at[2] <= 60:
+        raise _no_rectangle(f"the camera would have been {view.at[2]:.1f} m above the floor")
+    return view
+
+
+def _lens(
+    floor: Floats, marks: Floats, size: tuple[int, int], noted_px: float | None
+) -> tuple[float, bool]:
+    """Focal length [px], and whether it is the noted one: not where it misses the marks by far
+    and another lens does not (a cropped photo, or a note that a program left wrong)."""
+    if noted_px is None:
+        return _best_focal(floor, marks, size), False
+    solved = _solve(floor, marks, size, noted_px)
+    if solved is not None and solved[2] <= LYING * max(size):
+        return noted_px, True
+    other = _best_focal(floor, marks, size)
+    better = _solve(floor, marks, size, other)
+    if better is not None and (solved is None or better[2] < 0.4 * solved[2]):
+        return other, False
+    return noted_px, True
+
+
+def _check_slope(rotation: Floats) -> None:
+    if rotation[2, 2] < -np.sin(STEEPEST_RAD):
+        raise PhotoError(
+            "room.straight-down",
+            "The camera looks almost straight down: decor seen so would show only its top.",
+            "Take the photo standing, with the camera held level or tilted down a little.",
+        )
 
 
 def _checked(corners: Sequence[Pixel], size: tuple[int, int]) -> Floats:
@@ -109,12 +156,17 @@ def _checked(corners: Sequence[Pixel], size: tuple[int, int]) -> Floats:
     if (marks < -reach).any() or (marks > 2 * reach).any():
         raise _no_rectangle("some lie far outside the photo")
     edge = np.roll(marks, -1, axis=0) - marks
-    following = np.roll(edge, -1, axis=0)
-    turn = edge[:, 0] * following[:, 1] - edge[:, 1] * following[:, 0]
-    if (turn >= 0).any():  # y runs down: near left, near right, far right turns left
-        raise _no_rectangle("they cross, lie on one line, or go round the wrong way")
     if np.linalg.norm(edge, axis=1).min() < 0.01 * max(size):
         raise _no_rectangle("two of them are nearly the same point")
+    across = np.linalg.svd(marks - marks.mean(axis=0), compute_uv=False)[1]
+    if across < 0.008 * max(size):
+        raise _no_rectangle("they lie on one line")
+    following = np.roll(edge, -1, axis=0)
+    turn = edge[:, 0] * following[:, 1] - edge[:, 1] * following[:, 0]
+    if (turn >= 0).all():  # y runs down: near left, near right, far right turns left
+        raise _no_rectangle("they go round the wrong way")
+    if (turn >= 0).any():
+        raise _no_rectangle("their sides cross or bend inwards: two of them changed places")
     return marks
 
 
@@ -180,10 +232,7 @@ def view_of_heights(
         raise _no_heights("two of them are needed")
     marks = np.array([[foot, head] for foot, head, _ in uprights], dtype=float)
     heights = np.array([height for *_, height in uprights], dtype=float)
-    if not np.isfinite(marks).all() or (heights < 0.1).any() or (heights > 50).any():
-        raise _no_heights("their heights must be between 10 cm and 50 m")
-    if (marks[:, 0, 1] - marks[:, 1, 1] < 0.01 * max(size)).any():
-        raise _no_heights("each head must be above its foot")
+    _checked_uprights(uprights, size)
     if np.linalg.norm(marks[0] - marks[1], axis=1).max() < 0.02 * max(size):
         raise _no_heights("they stand on one spot")
     known = focal_px is not None
@@ -211,7 +260,19 @@ def view_of_heights(
     if not 0.1 <= eye <= 60 or misfit > WORST_FIT * extent:
         raise _no_heights(f"the best fit misses them by {misfit:.0f} pixels")
     at = np.array([-feet[0], -feet[1], eye])  # origin under the first upright thing
-    return View(_level(float(pitch)), at, focal, size, misfit, known)
+    start = View(_level(float(pitch)), at, focal, size, misfit, known)
+    none = Marked(np.zeros((0, 2)), (1.0, 1.0), np.zeros((0, 2)), uprights)
+    return refined(start, none, focal, level=True)
+
+
+def _checked_uprights(
+    uprights: Sequence[tuple[Pixel, Pixel, float]], size: tuple[int, int]
+) -> None:
+    for foot, head, height in uprights:
+        if not np.isfinite([*foot, *head]).all() or not 0.1 <= height <= 50:
+            raise _no_heights("their heights must be between 10 cm and 50 m")
+        if foot[1] - head[1] < 0.01 * max(size):
+            raise _no_heights("each head must be above its foot")
 
 
 def _level(pitch: float) -> Floats:
