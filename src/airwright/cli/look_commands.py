@@ -61,7 +61,7 @@ def looks(
     as_json: AsJson = False,
 ) -> None:
     """Make a look book, a price menu and a web page from saved designs."""
-    from airwright.cli.picture_commands import checked_settings
+    from airwright.cli.photo_settings import checked_settings
     from airwright.job.examples import designs_path
 
     checked_settings(quality, place, None, {})
