@@ -19,7 +19,7 @@ from airwright.money.lines import LineKind, line
 from airwright.money.payment_plan import Anchor, Part, deposit_of, due_dates
 from airwright.money.payments import Payment, Receivable, State, booked_twice, by_age, put_to
 from airwright.money.tax import Tax, TaxBasis
-from airwright.money.totals import broken_rules
+from airwright.money.totals import broken_rules, net_lines
 
 HALF = Part("Deposit", share=Decimal("0.5"))
 EVENT = dt.date(2027, 5, 22)
@@ -105,6 +105,40 @@ def test_invoices_over_nothing_are_refused() -> None:
     for gross in ("0", "-1", "5.01"):
         with pytest.raises(MoneyError):
             part_invoice(InvoiceKind.DEPOSIT, "Deposit", Decimal(gross), whole.totals)
+
+
+def test_a_deposit_may_be_all_of_it_and_bears_the_tax_of_the_whole() -> None:
+    """119.00 at 19 % is 100.00 and 19.00, whether asked at once or at the end."""
+    whole = final_invoice("EUR", [line(LineKind.PIECE, "x", Decimal(100), "EUR", tax=TAXES[0])])
+    assert whole.totals.due == Decimal("119.00")
+    first = part_invoice(InvoiceKind.DEPOSIT, "Deposit", Decimal("119.00"), whole.totals)
+    (one,) = first.lines
+    assert (one.price, one.tax.rate) == (Decimal("100.00"), Decimal("0.19"))
+    assert (first.totals.net, first.totals.tax) == (Decimal("100.00"), Decimal("19.00"))
+
+
+def test_lines_told_with_tax_keep_the_price_of_one() -> None:
+    """3 at 11.90 with 19 % are 30.00 before tax, 10.00 each."""
+    told = [line(LineKind.PIECE, "x", Decimal("11.90"), "EUR", quantity=Decimal(3), tax=TAXES[0])]
+    (one,), rounding = net_lines("EUR", told)
+    assert (one.quantity, one.unit_price, one.price) == (3, Decimal(10), Decimal("30.00"))
+    assert rounding == 0
+
+
+def test_a_cent_that_no_net_amount_leads_to_is_the_rounding_of_the_invoice() -> None:
+    """0.03 with 19 %: net 0.03 and tax 0.01 come to 0.04, so that a cent is rounded off."""
+    told = [line(LineKind.PIECE, "x", Decimal("0.03"), "EUR", tax=TAXES[0])]
+    sums = final_invoice("EUR", told, basis=TaxBasis.INCLUDED).totals
+    assert (sums.gross, sums.rounding, sums.due) == (
+        Decimal("0.04"), Decimal("-0.01"), Decimal("0.03"),
+    )  # fmt: skip
+
+
+def test_a_refused_invoice_says_why_and_what_to_do() -> None:
+    with pytest.raises(MoneyError) as refused:
+        final_invoice("USD", [])
+    assert "over nothing" in refused.value.what
+    assert "discount" in refused.value.mend
 
 
 def receivable(number: str, amount: str, due: dt.date) -> Receivable:
