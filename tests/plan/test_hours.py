@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 
 import pytest
 
@@ -10,6 +11,7 @@ from airwright.job.examples import example_text
 from airwright.job.studio import Crew, Studio
 from airwright.plan.crew import elapsed
 from airwright.plan.export import dumps
+from airwright.plan.hours import armfuls_in, armfuls_out
 from airwright.plan.labour import PLACES, labour_of
 from airwright.plan.values import PiecePlan, Plan
 from tests.plan.samples import column, plan
@@ -244,3 +246,32 @@ def test_an_example_column_has_every_stage() -> None:
     made = plan(column())
     places = {line.place for line in labour_of(made.in_scope, made.job_work, made.crew).lines}
     assert places == set(PLACES)
+
+
+def test_what_stands_in_plan_json_of_hours() -> None:
+    """Programs read these words; a word changed is a promise broken."""
+    made = plan(column())
+    told = json.loads(dumps(made))["labour"]
+    assert told["ready"] is True
+    for place in PLACES:
+        own = [row for row in told["operations"] if row["place"] == place]
+        assert told[f"{place.replace('-', '_')}_hours"] == pytest.approx(
+            sum(row["hours"] for row in own), abs=0.003
+        )
+    (tied,) = [row for row in told["operations"] if row["operation"] == "tie cluster"]
+    assert set(tied) == {"operation", "what", "place", "quantity", "per", "hours"}
+    assert (tied["quantity"], tied["per"]) == (made.pieces[0].assembly.layers, "cluster")
+
+
+@pytest.mark.common_practice
+def test_burst_balloons_of_a_wall_go_out_in_few_armfuls() -> None:
+    """A thousand balloons that filled a van leave in a few sacks: their rubber alone is some
+    3 kg and less than a twentieth of the room, so that their weight and the frame decide."""
+    text = column().split("[[pieces]]")[0] + (
+        '[[pieces]]\nname = "W"\nkind = "wall"\nwidth = "8 ft"\nheight = "8 ft"\n'
+        'cluster = "4 x 5in @ 4.5in"\nshades = ["coral"]\n'
+    )
+    made = plan(text).pieces[0]
+    light = replace(made, mass_kg=0.0, stability=None)
+    assert armfuls_out(light) < 2.0
+    assert armfuls_out(light) < armfuls_in(light) / 4

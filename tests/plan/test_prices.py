@@ -15,9 +15,10 @@ from airwright.job.charges import Delivery, Gas, Hire, SetUp, TakeDown
 from airwright.job.studio import Pricing
 from airwright.money.amount import cent
 from airwright.money.lines import LineKind, line, sum_of
+from airwright.money.payment_plan import due_dates
 from airwright.money.tax import Tax
 from airwright.plan.export import dumps
-from airwright.plan.money import Costs, reckon
+from airwright.plan.money import Costs, balance_part, payment_parts, reckon
 from airwright.plan.planning import JobHasErrors, evaluate
 from airwright.plan.values import OptionPlan, Plan
 from tests.plan.samples import column, plan
@@ -384,3 +385,17 @@ def test_short_notice_counts_from_the_yes_or_today(
     assert plan.job.charges == reading.job.charges  # type: ignore[union-attr]
     kinds = {line.kind.value for line in plan.options[0].lines}
     assert ("rush" in kinds) is short
+
+
+def test_the_rest_is_due_so_many_days_before_the_event() -> None:
+    """Fourteen days before 22 May is 8 May, on any calendar."""
+    terms = Studio().payment.model_copy(update={"balance_days": 14})
+    studio = Studio().model_copy(update={"payment": terms})
+    dues = due_dates(
+        Decimal("480.00"), "USD", payment_parts(studio), accepted=dt.date(2027, 3, 1),
+        event=dt.date(2027, 5, 22), balance=balance_part(studio),
+    )  # fmt: skip
+    assert [(due.what, due.amount, due.date) for due in dues] == [
+        ("Deposit", Decimal("240.00"), dt.date(2027, 3, 1)),
+        ("Balance", Decimal("240.00"), dt.date(2027, 5, 8)),
+    ]
