@@ -205,7 +205,7 @@ def test_balloons_that_sink_before_strike_are_told() -> None:
     piece = planned(bouquet())
     found = risks.findings([piece], physics.job_physics([piece], job(), CATALOG, Studio()))
     (sinks,) = [f for f in found if f.code == "helium-size"]
-    assert "of the 11.5 h" in sinks.what  # 06:30 to 18:00
+    assert "with 11.5 h to last" in sinks.what  # 06:30 to 18:00
     assert "11in" in sinks.what
 
 

@@ -6,9 +6,13 @@ the middle of three supports under an even load (closed form). Decorators' habit
 
 from __future__ import annotations
 
+import math
+
 import pytest
 
 from airwright.job.studio import Studio
+from airwright.plan.silhouette import WIDENED
+from airwright.plan.stability import GUST_OVER_MEAN, forecast_step
 from airwright.plan.strength import Hanging
 from tests.plan.samples import column, plan
 from tests.validation.conftest import Compare
@@ -54,3 +58,51 @@ def test_nobody_takes_down_alone_for_hours() -> None:
     made = plan(column(count="25"))
     assert made.crew.strike_hands > 1
     assert made.crew.strike_h <= 3.0
+
+
+@pytest.mark.published
+@pytest.mark.parametrize(("gust", "step"), [(8.0, 3), (10.7, 4), (12.1, 5)])
+def test_the_beaufort_step_told_is_that_of_the_mean_wind(gust: float, step: int) -> None:
+    """WMO: steps 3, 4 and 5 name means of 3.4 to 5.4, 5.5 to 7.9 and 8.0 to 10.7 m/s; gusts are
+    half as strong again."""
+    assert forecast_step(gust) == step
+
+
+@pytest.mark.closed_form
+def test_gust_over_mean_in_open_country(compare: Compare) -> None:
+    turbulence = 1 / math.log(10 / 0.05)
+    compare(
+        GUST_OVER_MEAN,
+        math.sqrt(1 + 7 * turbulence),
+        rtol=0.03,
+        source="EN 1991-1-4: sqrt(1 + 7 Iv), Iv = 1/ln(10/0.05) at 10 m, terrain II",
+        what="gust over mean wind",
+        unit="-",
+    )
+
+
+@pytest.mark.closed_form
+def test_discs_along_a_bar_are_as_wide_as_the_bar(compare: Compare) -> None:
+    """Mean width of discs of radius R one r apart: 2/r times the area under sqrt(R² - x²)."""
+    wide, half = WIDENED, 0.5
+    under = half * math.sqrt(wide**2 - half**2) + wide**2 * math.asin(half / wide)
+    compare(
+        2 * under,
+        2.0,
+        rtol=0.005,
+        source="area under a circle's arc from -r/2 to r/2",
+        what="mean width of a row of discs over the radius of the bar",
+        unit="-",
+    )
+
+
+@pytest.mark.common_practice
+def test_ribbon_has_something_over_for_cutting() -> None:
+    """A twentieth to a fifth more than what is cut, on a job of many metres."""
+    text = column().split("[[pieces]]")[0] + (
+        '[[pieces]]\nname = "B"\nkind = "bouquet"\ncount = 20\nheight = "8 ft"\n'
+        'balloons = [{ balloon = "11in @ 10in", count = 3, shades = ["coral"] }]\n'
+    )
+    (ribbon,) = [need for need in plan(text).needs if need.kind == "ribbon"]
+    assert ribbon.used > 50
+    assert 1.05 <= ribbon.total / ribbon.used <= 1.2
