@@ -121,6 +121,7 @@ class PieceKind(Generic[Spec]):
         counted: keys as read and a factor → keys whose numbers are counted out by hand and grow.
         mirrored: keys as written → those that change in a mirror, beside left and right.
         overhead: whether one may hang over people.
+        under_ceiling: whether it floats loose under a ceiling, which holds it in place of weights.
 
     Which of its keys name shades is said at the key: `Param(shades=True)`.
     """
@@ -137,6 +138,7 @@ class PieceKind(Generic[Spec]):
     counted: Callable[[Mapping[str, Any], float], dict[str, Any]] = _nothing
     mirrored: Callable[[Mapping[str, Any]], dict[str, Any]] = _stays
     overhead: Callable[[Spec], bool] = _never
+    under_ceiling: Callable[[Spec], bool] = _never
 
     @property
     def shade_keys(self) -> frozenset[str]:

@@ -90,7 +90,10 @@ def _no_release(pieces: Sequence[PiecePlan]) -> Finding:
         "no-release",
         "",
         message("Balloons that fly off harm animals and power lines, and many places forbid it."),
-        message("Tie every floating balloon to a weight, release none, and check the local law."),
+        message(
+            "Tie every floating balloon to a weight or keep it under a closed ceiling, release "
+            "none, and check the local law."
+        ),
         pieces=(piece.name for piece in pieces),
     )
 
@@ -108,7 +111,7 @@ def _foil(pieces: Sequence[PiecePlan]) -> Finding:
 
 def about_height(pieces: Sequence[PiecePlan], words: Words) -> list[Finding]:
     """What is built from a ladder; bouquets are tied on the ground and rise by themselves."""
-    tall = [p for p in pieces if p.assembly.height_m > REACH_M and p.weighting is None]
+    tall = [p for p in pieces if p.assembly.height_m > REACH_M and not p.rises_by_itself]
     if not tall:
         return []
     top = words.size(max(piece.assembly.height_m for piece in tall))

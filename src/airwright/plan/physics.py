@@ -57,7 +57,7 @@ def with_physics(
     body = silhouette.standing(assembly, catalog, floating.lifts(assembly, floats))
     stands = stability(body, around) or hanging(assembly, body, around)
     holds = None
-    if floats and stands is None:
+    if floats and stands is None and not piece.rises_to_ceiling:
         holds = floating.weighting(assembly, floats, catalog, around)
     return replace(piece, stability=stands, floats=floats, weighting=holds)
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from airwright.decor.assembly import Assembly
+from airwright.decor.pieces import KINDS
 from airwright.job.pieces import PieceSpec
 from airwright.money.price import PiecePrice
 from airwright.plan.floating import FloatLine, Weighting
@@ -116,6 +117,16 @@ class PiecePlan:
     def hours(self) -> float:
         """Hands' time for one [h]."""
         return sum(line.hours for line in self.work)
+
+    @property
+    def rises_to_ceiling(self) -> bool:
+        """Whether it floats loose and is held by the ceiling alone."""
+        return bool(KINDS[self.spec.kind].under_ceiling(self.spec))
+
+    @property
+    def rises_by_itself(self) -> bool:
+        """Whether it is tied on the ground and goes up without a ladder."""
+        return self.weighting is not None or self.rises_to_ceiling
 
     @property
     def take_in_gust_m_s(self) -> float | None:

@@ -110,10 +110,16 @@ def hanging(assembly: Assembly, piece: Standing, around: Surroundings) -> Hangin
 
 
 def _line_pull(assembly: Assembly, pull: float) -> float | None:
-    """Largest tension of its line [N] under a load of `pull` [N] spread evenly along it."""
+    """Largest tension of its line [N] under a load of `pull` [N] spread evenly along all lines."""
     lines = [strand.path for strand in assembly.strands if strand.item == "garland line"]
     lines += [part.path for part in assembly.hardware if part.use == "line"]
-    found = [_swag_pull(np.asarray(path, dtype=float), pull) for path in lines]
+    points = [np.asarray(path, dtype=float) for path in lines]
+    longs = [float(np.linalg.norm(np.diff(path, axis=0), axis=1).sum()) for path in points]
+    found = [
+        _swag_pull(path, pull * long / sum(longs))
+        for path, long in zip(points, longs, strict=True)
+        if long > 0.0
+    ]
     return max((one for one in found if one is not None), default=None)
 
 

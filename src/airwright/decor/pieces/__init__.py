@@ -9,6 +9,7 @@ from airwright.decor.pieces import (
     arch,
     backdrop,
     bouquet,
+    ceiling,
     centrepiece,
     cloud,
     column,
@@ -42,6 +43,7 @@ KINDS: dict[str, PieceKind[Any]] = {
         flower.KIND,
         half_arch.KIND,
         backdrop.KIND,
+        ceiling.KIND,
     )
 }
 """Every kind by the name its job-file table gives."""

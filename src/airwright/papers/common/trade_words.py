@@ -20,6 +20,7 @@ def kind_word(kind: str) -> str:
         "garland": message("garland"),
         "letters": message("numbers and letters"),
         "backdrop": message("backdrop"),
+        "ceiling": message("ceiling"),
         "hoop": message("hoop"),
         "half-arch": message("half arch"),
         "topiary": message("tree or topiary"),

@@ -295,7 +295,7 @@ def _notes(piece: PiecePlan, words: Words) -> Iterator[str]:
             )
     if isinstance(one, Hanging):
         yield message("Each fixing point holds {hold}.", hold=words.force(one.anchor_should_hold_n))
-    if piece.assembly.height_m > REACH_M and piece.weighting is None:
+    if piece.assembly.height_m > REACH_M and not piece.rises_by_itself:
         yield message("Work from a step ladder; a second person holds it.")
     for line in {(row.size, row.inflated_m): row for row in piece.floats if row.floats}.values():
         yield message(

@@ -129,7 +129,7 @@ def _hanging(pieces: Sequence[PiecePlan], words: Words) -> Iterator[Warned]:
 
 
 def _ladder(pieces: Sequence[PiecePlan], words: Words) -> Iterator[Warned]:
-    tall = [p for p in pieces if p.assembly.height_m > REACH_M and p.weighting is None]
+    tall = [p for p in pieces if p.assembly.height_m > REACH_M and not p.rises_by_itself]
     if tall:
         yield Warned(
             message(

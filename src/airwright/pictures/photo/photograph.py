@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from airwright.decor.assembly import Assembly
+from airwright.decor.assembly import Assembly, Role
 from airwright.pictures.mesh import DRAFT
 from airwright.pictures.person import PERSON_M
 from airwright.pictures.photo.camera import EYE_HEIGHT_M, Camera, fitted
@@ -192,7 +192,10 @@ def hangs(assembly: Assembly) -> bool:
 
 
 def tied_overhead(assembly: Assembly) -> bool:
-    """Whether something is tied to a ceiling: its hooks are the highest thing there is."""
+    """Whether a ceiling is seen: the highest thing there is hangs from it, or floats under it."""
+    held = any(part.use in ("weight", "base", "stand") for part in assembly.hardware)
+    if hangs(assembly) and not held and bool((assembly.role == int(Role.FLOATER)).all()):
+        return True
     hooks = [point[2] for part in assembly.hardware if part.use == "anchor" for point in part.path]
     top = float(assembly.bounds[1][2])
     return max(hooks, default=0.0) > max(OVERHEAD_M, top - CEILING_NEAR_M)
