@@ -11,10 +11,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Annotated, Any, Literal
+from typing import Any
 
 import numpy as np
-from pydantic import Field
 
 from airwright import units
 from airwright.catalog import Family
@@ -25,21 +24,15 @@ from airwright.decor.context import Context
 from airwright.decor.draft import Draft, path
 from airwright.decor.kinds import PieceKind, grown
 from airwright.decor.parts.blend import blend, shares_of
+from airwright.decor.parts.ceiling_spec import CeilingSpec, balloon_of
 from airwright.decor.parts.ceiling_strands import Across, add_linked, bare_middle, linked
 from airwright.decor.parts.hanging import clear_line, hook, samples
 from airwright.decor.parts.lift import net_lift
-from airwright.decor.parts.mix import BlendedShades
 from airwright.decor.parts.organic import share_out
 from airwright.decor.parts.overhead_grid import bunches_over
-from airwright.job.cluster import Inflated
 from airwright.job.findings import Finding, caution, error, has_errors, hint
-from airwright.job.pieces import PieceSpec
 from airwright.language import Text, counted, message, sentences
-from airwright.params import Param
 from airwright.units import show
-
-USUAL = {"loose": "11in @ 10in", "strands": "6in link", "swags": "6in link"}
-"""Balloon that is taken where none is named."""
 
 DENSEST = 0.75
 """Share of the ceiling that loose balloons may cover: discs put down by hand jam at about 0.82,
@@ -55,97 +48,8 @@ HEADROOM_M = 2.1
 """What hangs lower is in the way of heads (common practice: the height of a door)."""
 
 
-class CeilingSpec(PieceSpec):
-    """Keys of a ceiling."""
-
-    kind: Annotated[Literal["ceiling"], Param(message("Decor under a ceiling."))] = "ceiling"
-    form: Annotated[
-        Literal["loose", "strands", "swags"],
-        Param(
-            message(
-                "Loose helium balloons with ribbons, strands that hang down, or swags from point "
-                "to point."
-            )
-        ),
-    ] = "loose"
-    width: Annotated[float, Param(message("Left to right."), units.LENGTH, "2 ft", "200 ft")] = 4.0
-    length: Annotated[float, Param(message("Front to back."), units.LENGTH, "2 ft", "200 ft")] = 3.0
-    height: Annotated[
-        float, Param(message("The ceiling above the floor."), units.LENGTH, "6 ft", "60 ft")
-    ] = 3.0
-    balloon: Annotated[
-        Inflated | None,
-        Param(
-            message("Size and inflated diameter; 11 in ones float, 6 in links hang if left out."),
-            example="11in @ 10in",
-            group="Mix",
-        ),
-    ] = None
-    every: Annotated[
-        float,
-        Param(
-            message("Loose ones: side of the square of ceiling that one balloon gets."),
-            units.LENGTH,
-            "4 in",
-            "10 ft",
-            group="Mix",
-        ),
-    ] = 0.4572
-    pattern: Annotated[
-        Literal["grid", "scattered"],
-        Param(message("Loose ones: in even rows, or scattered by chance."), group="Mix"),
-    ] = "scattered"
-    bunch: Annotated[
-        int, Param(message("Loose ones: how many float together."), low=1, high=7, group="Mix")
-    ] = 1
-    ribbons_to: Annotated[
-        float,
-        Param(
-            message("Loose ones: how high above the floor their ribbons end."),
-            units.LENGTH,
-            "0 ft",
-            "60 ft",
-        ),
-    ] = 2.0
-    columns: Annotated[
-        int, Param(message("Strands from left to right."), low=1, high=200, group="Mix")
-    ] = 5
-    rows: Annotated[
-        int, Param(message("Strands from front to back."), low=1, high=200, group="Mix")
-    ] = 3
-    drop: Annotated[
-        float,
-        Param(message("How long a strand hangs."), units.LENGTH, "4 in", "40 ft", group="Mix"),
-    ] = 0.8
-    swags: Annotated[int, Param(message("How many swags."), low=1, high=60, group="Mix")] = 6
-    swags_lead: Annotated[
-        Literal["from the middle", "side to side"],
-        Param(message("Swags from the middle to the edges, or side by side across."), group="Mix"),
-    ] = "from the middle"
-    sag: Annotated[
-        float,
-        Param(message("How far a swag hangs below its ends."), units.LENGTH, "2 in", "20 ft",
-              group="Mix"),
-    ] = 0.4  # fmt: skip
-    shades: BlendedShades = Field(min_length=1)
-    ribbon: Annotated[
-        str | None,
-        Param(message("Shade of the ribbons; white if left out."), longest=60, shades=True,
-              rare=True),
-    ] = None  # fmt: skip
-    seed: Annotated[
-        int,
-        Param(message("Another number scatters them another way; counts stay."), low=0,
-              high=999_999, rare=True),
-    ] = 1  # fmt: skip
-
-
-def _balloon(spec: CeilingSpec) -> Inflated:
-    return Inflated.parse(USUAL[spec.form]) if spec.balloon is None else spec.balloon
-
-
 def _across(spec: CeilingSpec, ctx: Context) -> float:
-    return ctx.stock(_balloon(spec)).inflated_m
+    return ctx.stock(balloon_of(spec)).inflated_m
 
 
 def build(spec: CeilingSpec, ctx: Context) -> Assembly:
@@ -164,7 +68,7 @@ def loose_count(spec: CeilingSpec) -> int:
 
 
 def _loose(draft: Draft, spec: CeilingSpec, ctx: Context) -> None:
-    stock = ctx.stock(_balloon(spec), helium=True)
+    stock = ctx.stock(balloon_of(spec), helium=True)
     count, radius = loose_count(spec), stock.inflated_m / 2
     centre = np.column_stack([_places(spec, count, radius), np.zeros(count)])
     centre[:, 2] = spec.height - radius
@@ -248,7 +152,7 @@ def _blended(spec: CeilingSpec, centre: Floats, radius: float) -> list[str]:
 
 
 def _strands(draft: Draft, spec: CeilingSpec, ctx: Context) -> None:
-    stock = ctx.stock(_balloon(spec))
+    stock = ctx.stock(balloon_of(spec))
     many = linked(spec.drop, stock.inflated_m)
     step_x, step_y = spec.width / spec.columns, spec.length / spec.rows
     spots = [
@@ -301,7 +205,7 @@ def _curves(spec: CeilingSpec) -> list[Catenary]:
 
 
 def _swags(draft: Draft, spec: CeilingSpec, ctx: Context) -> None:
-    stock = ctx.stock(_balloon(spec))
+    stock = ctx.stock(balloon_of(spec))
     ends = swag_ends(spec)
     curves = _curves(spec)
     bare = [_bare(spec, curve, stock.inflated_m) for curve in curves]
@@ -404,7 +308,7 @@ def estimate(spec: CeilingSpec, ctx: Context) -> int:
 
 def check(spec: CeilingSpec, ctx: Context, place: str) -> list[Finding]:
     """What no single key can tell."""
-    found = checks.inflated(_balloon(spec), ctx, f"{place}.balloon")
+    found = checks.inflated(balloon_of(spec), ctx, f"{place}.balloon")
     found += checks.shades(list(spec.shades), ctx, f"{place}.shades")
     if spec.ribbon:
         found += checks.shades([spec.ribbon], ctx, f"{place}.ribbon")
@@ -420,7 +324,7 @@ def check(spec: CeilingSpec, ctx: Context, place: str) -> list[Finding]:
 
 def _check_loose(spec: CeilingSpec, ctx: Context, place: str) -> list[Finding]:
     """Whether they float, fit, and stay where they are."""
-    balloon = _balloon(spec)
+    balloon = balloon_of(spec)
     row = ctx.balloon(balloon)
     where = f"{place}.balloon"
     if row.family not in (Family.ROUND, Family.FOIL):
@@ -486,7 +390,7 @@ def _check_swags(spec: CeilingSpec, ctx: Context, place: str) -> list[Finding]:
 
 
 def _check_linked(spec: CeilingSpec, ctx: Context, place: str) -> list[Finding]:
-    row = ctx.balloon(_balloon(spec))
+    row = ctx.balloon(balloon_of(spec))
     if row.family in (Family.LINK, Family.ROUND):
         return []
     what = message("A {size} cannot be linked into a strand.", size=row.size)
