@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from decimal import Decimal
 from importlib.resources import files
 from pathlib import Path
 
@@ -217,3 +218,63 @@ def test_columns_of_a_price_list_are_asked_once_and_remembered(visitor: Visitor)
     assert "line 2" in wrong.text  # type: ignore[attr-defined]
     euros = pick(visitor, LIST.replace("$13.90", "€13.90"))
     assert euros.status_code == 422  # type: ignore[attr-defined]
+
+
+def test_a_near_shade_is_taken_only_after_a_tick(visitor: Visitor) -> None:
+    """What is ticked can only make the orders cheaper, and goes back by one press."""
+    head = "[[suppliers.offers]]"
+    shell = f'{head}\nitem = "11in round balloon"\nshade = "shell"\ncolour = "#e9d6b8"\n'
+    near = SUPPLIERS.replace(head, f'{shell}pack = 10\nprice = "0.10"\n\n{head}', 1)
+    kept = visitor.post("/buying/suppliers", {"text": near, "version": "1"})
+    assert kept.status_code == 303, kept.text[:400]
+
+    def cost() -> Decimal:
+        head = visitor.page("/buying?horizon=120").select_one("#sum")
+        found = re.search(r"[\d,.]+", "" if head is None else head.get_text())
+        assert found is not None
+        return Decimal(found[0].replace(",", ""))
+
+    before = cost()
+    page = visitor.page("/buying?horizon=120")
+    forms = page.select("form[action='/buying/substitutes']")
+    assert forms
+    saving = re.search(r"saves \S([\d.]+)", forms[0].find_parent("li").get_text())  # type: ignore[union-attr]
+    assert visitor.post("/buying/substitutes", fields(forms[0])).status_code == 303
+    again = visitor.post("/buying/substitutes", fields(forms[0]))  # twice is once
+    assert again.status_code == 303
+    after = cost()
+    if saving is not None and len(forms[0].find_parent("li").select("form")) == 1:  # type: ignore[union-attr]
+        assert before - after >= Decimal(saving[1])
+    assert after <= before
+    undo = visitor.page("/buying?horizon=120").select("form[action$='/undo']")
+    assert len(undo) == 1
+    assert visitor.post(str(undo[0]["action"])).status_code == 303
+    assert cost() == before
+    lost = visitor.post("/buying/substitutes", {**fields(forms[0]), "job": "nobody"})
+    assert lost.status_code == 404
+    assert visitor.post("/buying/substitutes", {"job": "x"}).status_code == 422
+
+
+def test_a_yes_reserves_and_an_offer_wishes(house: House) -> None:
+    """Softly while it is offered, firmly once it is accepted, and never twice."""
+    visitor = house.visitor()
+    job = house.job(job_text(JOBS[0]))
+    visitor.get("/stock")
+    put = {"item": "11in round balloon", "shade": "coral", "quantity": "5", "key": "first"}
+    assert visitor.post("/stock/lots", put).status_code == 303
+
+    def promised() -> tuple[int, int]:
+        rows = visitor.page("/stock").select("tbody tr")
+        coral = next(row for row in rows if "11in" in row.text and "coral" in row.text)
+        cells = [cell.get_text() for cell in coral.select("td")]
+        return int(cells[1]), int(cells[2])
+
+    assert promised() == (0, 0)
+    visitor.post(f"/jobs/{job}/stage", {"stage": "offered"})
+    firm, soft = promised()
+    assert firm == 0 < soft
+    for _ in range(2):
+        visitor.post(f"/jobs/{job}/stage", {"stage": "accepted"})
+        assert promised() == (soft, 0)
+    visitor.post(f"/jobs/{job}/stage", {"stage": "booked"})
+    assert promised() == (soft, 0)

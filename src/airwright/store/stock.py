@@ -62,6 +62,10 @@ class Stock:
             movements.append(Movement(day, Kind(kind), goods, quantity, lot or "", job or "", due))
         return Shelf(lots, movements, tuple(expected))
 
+    def in_use(self) -> bool:
+        """Whether anything was ever put on the shelf."""
+        return self.session.scalar(select(StockLotRow.id).limit(1)) is not None
+
     def lot(self, lot_id: str, *, locked: bool = False) -> StockLotRow:
         """One lot; `locked` makes others wait. Raises Missing."""
         query = select(StockLotRow).where(StockLotRow.id == lot_id)

@@ -43,6 +43,25 @@ class PurchaseLine:
     late: bool
 
 
+@dataclass(frozen=True, slots=True)
+class SubstituteLine:
+    """A near shade that would save, and the jobs (id, title) that it may be ticked for."""
+
+    what: Substitute
+    jobs: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class TickedLine:
+    """A substitute that may be taken in a job."""
+
+    id: str
+    job: str
+    goods: str
+    instead: str
+    by: str
+
+
 @dataclass(frozen=True)
 class BuyingPage(Page):
     """What to order, and what was ordered.
@@ -51,12 +70,14 @@ class BuyingPage(Page):
         ready: whether there are suppliers; without them nothing else is shown.
         jobs: titles of the jobs that are bought for.
         left_out: jobs that cannot be planned, and so are not bought for.
+        view: what a form sends along so that one comes back to the same days.
     """
 
     template: ClassVar[str] = "buying/buying.html"
     ready: bool
     horizon: int
     wished: bool
+    view: dict[str, str]
     currency: str
     jobs: tuple[str, ...]
     left_out: tuple[str, ...]
@@ -68,7 +89,8 @@ class BuyingPage(Page):
     parcels: int
     saving: Decimal
     left_over: tuple[LeftOver, ...]
-    substitutes: tuple[Substitute, ...]
+    substitutes: tuple[SubstituteLine, ...]
+    ticked: tuple[TickedLine, ...]
     short: tuple[ShortLine, ...]
     findings: tuple[Finding, ...]
     stock_chart: Markup

@@ -19,7 +19,9 @@ from airwright.desk.buying.contexts import (
     PurchaseLine,
     PurchasePage,
     ShortLine,
+    SubstituteLine,
     SuppliersPage,
+    TickedLine,
 )
 from airwright.desk.buying.forms import STATE_WORDS, packs_by_line, state_named
 from airwright.desk.editing.edits import EditError
@@ -27,10 +29,12 @@ from airwright.desk.pages import day as shown_day
 from airwright.desk.pages import render
 from airwright.desk.stock_entry import said
 from airwright.language import message
+from airwright.operations.buying.substitutes import Substitute
 from airwright.operations.buying.supplier_file import read_suppliers
 from airwright.operations.toml_file import LARGEST_LIST
 from airwright.papers.order.charts import saving_chart, stock_chart
 from airwright.store.purchases import OPEN, Purchases, Suppliers
+from airwright.store.shade_swaps import ShadeSwaps
 from airwright.store.stock_tables import PurchaseRow
 from airwright.store.types import new_id
 
@@ -62,11 +66,12 @@ def _page(
     wished: bool,
 ) -> BuyingPage:
     zero = Decimal(0)
+    view = {"horizon": str(horizon), "wished": "yes" if wished else ""}
     if bought is None:
         return BuyingPage(
-            ready=False, horizon=horizon, wished=wished, currency="USD", jobs=(), left_out=(),
-            orders=(), cost=zero, proven=True, gap=0.0, habit=None, parcels=0, saving=zero,
-            left_over=(), substitutes=(), short=(), findings=(), stock_chart=Markup(),
+            ready=False, horizon=horizon, wished=wished, view=view, currency="USD",
+            jobs=(), left_out=(), orders=(), cost=zero, proven=True, gap=0.0, habit=None, parcels=0, saving=zero,
+            left_over=(), substitutes=(), ticked=(), short=(), findings=(), stock_chart=Markup(),
             saving_chart=Markup(), purchases=purchases,
         )  # fmt: skip
     made = bought.report
@@ -77,6 +82,7 @@ def _page(
         ready=True,
         horizon=horizon,
         wished=wished,
+        view=view,
         currency=answer.currency,
         jobs=bought.jobs,
         left_out=bought.left_out,
@@ -88,13 +94,50 @@ def _page(
         parcels=habit.parcels if habit is not None else 0,
         saving=habit.cost - answer.cost if habit is not None else zero,
         left_over=answer.left_over,
-        substitutes=made.substitutes,
+        substitutes=tuple(_substitute(bought, one) for one in made.substitutes),
+        ticked=tuple(
+            TickedLine(one.id, one.job, str(one.goods), one.instead.shown_shade, one.by)
+            for one in bought.ticked
+        ),
         short=tuple(ShortLine(one, made.remedies.get(one, ())) for one in answer.short),
         findings=tuple(one for one in made.findings if one.code != "short"),
         stock_chart=Markup(stock_chart(made)) if needed else Markup(),
         saving_chart=Markup(saving_chart(made)) if needed and whole else Markup(),
         purchases=purchases,
     )
+
+
+def _substitute(bought: service.Bought, one: Substitute) -> SubstituteLine:
+    done = {(tick.job, tick.goods, tick.instead) for tick in bought.ticked}
+    open_jobs = [job for job in one.jobs if (job, one.goods, one.instead) not in done]
+    jobs = tuple((key, job) for job in open_jobs for key in bought.job_ids.get(job, ()))
+    return SubstituteLine(one, jobs)
+
+
+@router.post("/buying/substitutes")
+def tick(context: ByDesigner) -> Response:
+    """The client agreed: a near shade may stand in for another in one job."""
+    item, shade = context.text("item", 120), context.text("shade", 60)
+    instead = context.text("instead", 60)
+    if not (item and shade and instead) or shade == instead:
+        raise EditError("It is not said which shade stands in for which.", "Load the page again.")
+    with context.writing() as session:
+        ShadeSwaps(session).tick(context.text("job", 16), item, shade, instead, context.actor.name)
+    return RedirectResponse(f"/buying?said=saved{_same_view(context)}", 303)
+
+
+@router.post("/buying/substitutes/{swap_id}/undo")
+def untick(swap_id: str, context: ByDesigner) -> Response:
+    """It may not after all."""
+    with context.writing() as session:
+        ShadeSwaps(session).untick(swap_id)
+    return RedirectResponse(f"/buying?said=out{_same_view(context)}", 303)
+
+
+def _same_view(context: RequestContext) -> str:
+    horizon = context.text("horizon", 3)
+    days = f"&horizon={horizon}" if horizon.isdecimal() else ""
+    return days + ("&wished=yes" if context.text("wished") == "yes" else "")
 
 
 def _purchase(context: RequestContext, row: PurchaseRow) -> PurchaseLine:

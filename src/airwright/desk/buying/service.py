@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 import hashlib
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
+
+from sqlalchemy.orm import Session
 
 from airwright.desk.access import RequestContext
 from airwright.desk.editing.edits import EditError
@@ -26,7 +29,7 @@ from airwright.operations.buying.supplier_file import (
     read_suppliers,
     suppliers_of,
 )
-from airwright.operations.buying.values import Question
+from airwright.operations.buying.values import Question, Swap
 from airwright.operations.goods import Goods, same_name
 from airwright.papers.common.document import Paper, fingerprint
 from airwright.papers.order.make import order_papers
@@ -34,7 +37,9 @@ from airwright.papers.order.model import sheets_of
 from airwright.plan.values import Plan
 from airwright.store.jobs import Jobs, Stage
 from airwright.store.purchases import Purchases, Suppliers
+from airwright.store.shade_swaps import ShadeSwaps
 from airwright.store.stock import Stock
+from airwright.store.tables import JobRow
 
 SURE: Final[tuple[Stage, ...]] = ("accepted", "booked")
 WISHED: Final[tuple[Stage, ...]] = ("drawn", "offered")
@@ -53,6 +58,8 @@ class Bought:
         jobs, left_out: titles of jobs bought for, and of those that cannot be planned.
         house: who orders.
         mails: supplier's name → address.
+        job_ids: title of a job bought for → the jobs of that title.
+        ticked: substitutes that may be taken.
     """
 
     report: Report
@@ -60,6 +67,19 @@ class Bought:
     left_out: tuple[str, ...]
     house: House
     mails: dict[str, str]
+    job_ids: dict[str, tuple[str, ...]]
+    ticked: tuple[Ticked, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Ticked:
+    """A substitute that somebody ticked for a job."""
+
+    id: str
+    job: str
+    goods: Goods
+    instead: Goods
+    by: str
 
 
 def price_lists(text: str) -> SuppliersFile | None:
@@ -95,6 +115,7 @@ def buy_for_the_book(context: RequestContext, horizon: int, *, wished: bool) -> 
         ]
         evaluated = [(row, context.evaluate(row, session)) for row in rows]
         shelf = Stock(session).shelf(Purchases(session).expected())
+        ticked = _ticked(session, rows)
     lots = shelf.free_lots(today, frozenset(row.id for row in rows))
     planned = [(row, found.plan) for row, found in evaluated if found.plan is not None]
     plans = [plan for _, plan in planned]
@@ -107,7 +128,10 @@ def buy_for_the_book(context: RequestContext, horizon: int, *, wished: bool) -> 
         for need in less_taken(needs_of(plan, sold), shelf.taken_by(row.id))
     ]
     kept, found = in_horizon(needs, today, horizon)
-    question = Question(kept, suppliers_of(table), table.currency, today, lots)
+    question = Question(
+        kept, suppliers_of(table), table.currency, today, lots,
+        swaps=tuple(Swap(one.goods, one.instead, one.job) for one in ticked),
+    )  # fmt: skip
     colours, odd = gather_colours(_colours(plans, table))
     made = _report(question, tuple(sorted(colours.items())), (*found, *odd))
     house = evaluated[0][1].studio.studio if evaluated else House()
@@ -117,6 +141,23 @@ def buy_for_the_book(context: RequestContext, horizon: int, *, wished: bool) -> 
         left_out,
         house,
         {one.name: one.mail for one in table.suppliers},
+        {title: tuple(r.id for r in rows if r.title == title) for title in {r.title for r in rows}},
+        ticked,
+    )
+
+
+def _ticked(session: Session, rows: Iterable[JobRow]) -> tuple[Ticked, ...]:
+    titles = {row.id: row.title for row in rows}
+    return tuple(
+        Ticked(
+            one.id,
+            titles[one.job_id],
+            Goods.named(one.item, one.shade),
+            Goods.named(one.item, one.instead),
+            one.made_by,
+        )
+        for one in ShadeSwaps(session).all()
+        if one.job_id in titles
     )
 
 

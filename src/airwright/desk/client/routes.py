@@ -17,6 +17,7 @@ from airwright.desk.editing.edits import EditError
 from airwright.desk.job_changes import choose_option
 from airwright.desk.mailing.outbox import after_yes
 from airwright.desk.pages import render
+from airwright.desk.stock_entry import reserve_by_stage
 from airwright.papers.edition import read
 from airwright.store import Missing, StoreError
 from airwright.store.editions import Editions, Refusal, Yes
@@ -101,6 +102,7 @@ def _accept(token: str, context: Stranger) -> Response:
     with suppress(StoreError, EditError):  # the yes is kept; the job's file may follow by hand
         choose_option(context.desk, Actor(f"{said.name} (client)", "client"), job_id, said.choice)
     after_yes(context.desk, edition_id)
+    reserve_by_stage(context.desk, job_id, "Airwright")
     return RedirectResponse(f"/c/{token}?said=accepted", 303)
 
 

@@ -15,6 +15,7 @@ from airwright.desk.jobs.forms import ARCHIVE, date_or_none, stage_named, stage_
 from airwright.desk.jobs.service import entry, on_another_day, wishes
 from airwright.desk.pages import render
 from airwright.desk.stages import STAGE_WORDS
+from airwright.desk.stock_entry import reserve_by_stage
 from airwright.job.reading import LARGEST_FILE
 from airwright.language import LANGUAGES, message
 from airwright.store.contacts import Contacts
@@ -165,6 +166,7 @@ def set_stage(job_id: str, context: ByDesigner) -> Response:
     """Move a job on, or back."""
     with context.writing() as session:
         Jobs(session).set_stage(job_id, stage_named(context.text("stage")))
+    reserve_by_stage(context.desk, job_id, context.actor.name)
     return RedirectResponse(f"/jobs/{job_id}/offer?said=saved", 303)
 
 

@@ -18,6 +18,7 @@ from airwright.desk.offer.forms import link_days, new_option, option_terms, piec
 from airwright.desk.page_heads import job_bar
 from airwright.desk.pages import money, render
 from airwright.desk.stages import STAGE_WORDS
+from airwright.desk.stock_entry import reserve_by_stage
 from airwright.language import message
 from airwright.papers.edition import read
 from airwright.store.editions import Editions, Yes
@@ -39,6 +40,7 @@ def send(job_id: str, context: BySeller) -> Response:
     """Freeze the offer as it stands, and make a link to it, shown this once."""
     after = context.text("after")
     edition = _freeze(job_id, context, int(after) if after.isdigit() else 0)
+    reserve_by_stage(context.desk, job_id, context.actor.name)
     return _page(job_id, context, _link(job_id, context, edition))
 
 
@@ -117,6 +119,7 @@ def accept(job_id: str, edition_id: str, context: BySeller) -> Response:
         context.log(session, "offer accepted", f"{name}: {option}", job_id=job_id)
     choose_option(context.desk, context.actor, job_id, option)
     after_yes(context.desk, edition_id)
+    reserve_by_stage(context.desk, job_id, context.actor.name)
     return RedirectResponse(f"/jobs/{job_id}/offer?said=saved", 303)
 
 

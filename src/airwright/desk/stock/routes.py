@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from typing import Annotated
 from urllib.parse import quote
 
@@ -25,12 +24,12 @@ from airwright.desk.stock.forms import (
     whole,
 )
 from airwright.desk.stock.helium import router as helium_router
-from airwright.desk.stock_entry import said
+from airwright.desk.stock_entry import AHEAD, needs_by_goods, said
+from airwright.desk.stock_entry import reserve as give
 from airwright.language import message
-from airwright.operations.buying.needs_file import needed_on
 from airwright.operations.goods import Goods
 from airwright.plan.values import Plan
-from airwright.store.jobs import Jobs, Stage
+from airwright.store.jobs import Jobs
 from airwright.store.purchases import Purchases, Suppliers
 from airwright.store.stock import Said, Stock
 from airwright.store.tables import JobRow
@@ -195,10 +194,6 @@ def condition(lot_id: str, context: SignedIn) -> Response:
     return RedirectResponse(f"/stock/goods?item={quote(item)}&shade={quote(shade)}&said=saved", 303)
 
 
-AHEAD: tuple[Stage, ...] = ("accepted", "booked", "built")
-"""Jobs that may take from the shelf."""
-
-
 @router.get("/stock/jobs")
 def jobs(context: SignedIn, lacking: Annotated[list[str] | None, Query()] = None) -> Response:
     """The shelf for the jobs ahead."""
@@ -219,15 +214,7 @@ def reserve(job_id: str, context: ByDesigner) -> Response:
     with context.writing() as session:
         row = Jobs(session).get(job_id, locked=True)
         plan = _planned(context, row, session)
-        stock = Stock(session)
-        found = stock.shelf()
-        promised, taken = found.promised(dt.date.max), found.taken_by(job_id)
-        word = said(context)
-        for goods, count in service.needs_by_goods(plan, found).items():
-            missing = count - promised.get((goods, job_id), 0) - taken.get(goods, 0)
-            cause = Said(f"{word.key}:{goods.item}:{goods.shade}"[:120], word.actor, word.day)
-            firm = row.stage in AHEAD
-            stock.promise(job_id, goods, missing, needed_on(plan.job), cause, firm=firm)
+        give(Stock(session), job_id, plan, said(context), firm=row.stage in AHEAD)
     return RedirectResponse("/stock/jobs?said=saved", 303)
 
 
@@ -241,7 +228,7 @@ def take(job_id: str, context: SignedIn) -> Response:
         stock = Stock(session)
         found = stock.shelf()
         taken, word = found.taken_by(job_id), said(context)
-        for goods, count in service.needs_by_goods(plan, found).items():
+        for goods, count in needs_by_goods(plan, found).items():
             cause = Said(f"{word.key}:{goods.item}:{goods.shade}"[:100], word.actor, word.day)
             left = stock.take(goods, max(0, count - taken.get(goods, 0)), job_id, cause)
             lacking += [f"{left} of {goods}"] if left else []

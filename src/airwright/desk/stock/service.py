@@ -9,8 +9,8 @@ from typing import Final
 from airwright.desk.pages import day as shown_day
 from airwright.desk.pages import moment
 from airwright.desk.stock.contexts import GoodsLine, Happening, JobLine, LotLine
+from airwright.desk.stock_entry import needs_by_goods
 from airwright.language import joined, message
-from airwright.operations.buying.needs_file import needs_of
 from airwright.operations.goods import Goods
 from airwright.operations.stock.ledger import LEAVES, Shelf, in_order_of_age
 from airwright.plan.values import Plan
@@ -89,14 +89,6 @@ def lot_lines(
             )
         )  # fmt: skip
     return tuple(sorted(rows, key=lambda row: (row.place, row.item, row.shade)))
-
-
-def needs_by_goods(plan: Plan, shelf: Shelf) -> dict[Goods, int]:
-    """What a job needs from the shelf: its balloons, and what else is used up and lies there."""
-    found: dict[Goods, int] = {}
-    for need in needs_of(plan, {lot.goods.item for lot in shelf.lots.values()}):
-        found[need.goods] = found.get(need.goods, 0) + need.quantity
-    return found
 
 
 def job_line(row: JobRow, plan: Plan, shelf: Shelf) -> JobLine:
