@@ -70,7 +70,8 @@ def _page(
     if bought is None:
         return BuyingPage(
             ready=False, horizon=horizon, wished=wished, view=view, currency="USD",
-            jobs=(), left_out=(), orders=(), cost=zero, proven=True, gap=0.0, habit=None, parcels=0, saving=zero,
+            jobs=(), left_out=(), orders=(), cost=zero, proven=True, gap=0.0,
+            habit=None, parcels=0, saving=zero,
             left_over=(), substitutes=(), ticked=(), short=(), findings=(), stock_chart=Markup(),
             saving_chart=Markup(), purchases=purchases,
         )  # fmt: skip
