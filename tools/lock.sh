@@ -11,7 +11,7 @@ trap 'rm -f "$draft"' EXIT
 cp requirements.lock "$draft" 2>/dev/null || true   # keep pins that still fit
 "$python" -m uv pip compile --quiet --universal --python-version 3.11 --generate-hashes \
     --no-emit-index-url --no-emit-find-links --no-header --no-annotate "$@" \
-    pyproject.toml --group dev --output-file "$draft"
+    pyproject.toml --extra photos --group dev --output-file "$draft"
 if grep -nE '[a-z]+://|^-' "$draft"; then
     echo "lock: the lines above name an address; nothing written" >&2
     exit 1

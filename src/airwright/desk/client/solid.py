@@ -8,7 +8,7 @@ from airwright.desk.editing.result_cache import ResultCache
 from airwright.desk.state import Desk
 from airwright.papers.edition import read
 from airwright.papers.photographs import option_scene
-from airwright.pictures.export import to_glb, to_usdz
+from airwright.pictures.export import ExchangeError, to_glb, to_usdz
 from airwright.store import Missing
 from airwright.store.editions import Editions
 from airwright.store.jobs import Jobs
@@ -56,4 +56,7 @@ def _built(desk: Desk, text: str, studio_text: str, option: str, ending: Ending)
     if not named:
         raise Missing("picture")
     scene = option_scene(named[0])
-    return to_glb(scene) if ending == "glb" else to_usdz(scene)
+    try:
+        return to_glb(scene) if ending == "glb" else to_usdz(scene)
+    except ExchangeError as problem:  # an Airwright without photographs writes no USDZ
+        raise Missing("picture") from problem

@@ -102,12 +102,14 @@ def _pictures(
 
 def _solids(scene: Assembly, at: int) -> tuple[FrozenFile, ...]:
     """The option in 3D for browsers and for telephones, at true scale."""
-    from airwright.pictures.export import to_glb, to_usdz
+    from airwright.pictures.export import ExchangeError, to_glb, to_usdz
 
-    return (
-        FrozenFile(f"solid-{at}.glb", SOLID_MEDIA["glb"], to_glb(scene)),
-        FrozenFile(f"solid-{at}.usdz", SOLID_MEDIA["usdz"], to_usdz(scene)),
-    )
+    glb = FrozenFile(f"solid-{at}.glb", SOLID_MEDIA["glb"], to_glb(scene))
+    try:
+        usdz = FrozenFile(f"solid-{at}.usdz", SOLID_MEDIA["usdz"], to_usdz(scene))
+    except ExchangeError:  # an Airwright without photographs writes none; the GLB does for most
+        return (glb,)
+    return glb, usdz
 
 
 def _pdf(plan: Plan, today: dt.date, photos: Mapping[str, bytes]) -> bytes:

@@ -51,4 +51,5 @@ class PapersPage(Page):
     documents: tuple[tuple[str, str], ...]
     subjects: tuple[str, ...]
     ready: bool
+    photographs: bool
     errors: int

@@ -45,6 +45,7 @@ def papers(job_id: str, context: SignedIn) -> Response:
             documents=service.documents() if context.actor.designs else (),
             subjects=service.subjects(evaluation) if context.actor.designs else (),
             ready=evaluation.plan is not None,
+            photographs=service.can_photograph(),
             errors=sum(f.severity == "error" for f in evaluation.findings),
         ),
     )

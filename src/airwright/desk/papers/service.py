@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import zipfile
 from collections.abc import Iterable
+from importlib.util import find_spec
 
 from airwright.desk.access import Actor
 from airwright.desk.editing.builder import Evaluation
@@ -117,3 +118,8 @@ def _label(name: str) -> str:
     words = stem.replace("-", " ").replace("_", " ")
     shown = words[:1].upper() + words[1:]
     return file_word(shown) if stem.replace("-", "_") in known_documents() else shown
+
+
+def can_photograph() -> bool:
+    """Whether the libraries that photographs need are installed (`airwright[photos]`)."""
+    return all(find_spec(name) is not None for name in ("mitsuba", "mitsuba_oidn", "cv2"))

@@ -35,7 +35,7 @@ def to_usdz(assembly: Assembly) -> bytes:
     except ImportError as problem:
         raise ExchangeError(
             "USDZ files cannot be written on this machine: usd-core is missing.",
-            "Install usd-core, or take the GLB file.",
+            'Install it, pip install "airwright[photos]", or take the GLB file.',
         ) from problem
     with tempfile.TemporaryDirectory() as folder:
         scene = Path(folder) / "piece.usdc"

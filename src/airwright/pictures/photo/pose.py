@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from airwright.pictures.photo.errors import PhotoError
 from airwright.pictures.photo.fit import Marked, refined
+from airwright.pictures.photo.render import image_library
 
 Floats = NDArray[np.float64]
 Pixel = tuple[float, float]
@@ -195,7 +196,7 @@ def _solve(
     floor: Floats, marks: Floats, size: tuple[int, int], focal: float
 ) -> tuple[Floats, Floats, float] | None:
     """Pose with the camera above the floor and the rectangle before it, least misfit [px]."""
-    import cv2
+    cv2 = image_library()
 
     width, height = size
     lens = np.array([[focal, 0, width / 2], [0, focal, height / 2], [0, 0, 1]])

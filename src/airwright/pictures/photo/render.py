@@ -38,6 +38,22 @@ DENOISE_SHARE = 0.06
 """Share of the whole time that the denoiser takes, for the time left."""
 
 
+INSTALL = 'Install the photographs, pip install "airwright[photos]", or ask for drawings.'
+
+
+def image_library() -> Any:
+    """OpenCV, which comes with the photographs. Raises PhotoError where it does not."""
+    try:
+        import cv2
+    except (ImportError, OSError) as error:
+        raise PhotoError(
+            "photo.library-missing",
+            f"Pictures of rooms cannot be worked on on this computer ({error}).",
+            INSTALL,
+        ) from error
+    return cv2
+
+
 def renderer() -> Any:
     """The ray tracer's module, set to plain RGB on the processor."""
     try:
@@ -49,7 +65,7 @@ def renderer() -> Any:
         raise PhotoError(
             "photo.renderer-missing",
             f"The photograph renderer cannot be loaded on this computer ({error}).",
-            "Install the packages mitsuba and mitsuba-oidn, or ask for drawings.",
+            INSTALL,
         ) from error
     return mitsuba
 

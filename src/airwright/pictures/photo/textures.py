@@ -11,13 +11,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from airwright.pictures.photo.colour import to_linear
+from airwright.pictures.photo.render import image_library
 
 Floats = NDArray[np.float64]
 
 
 def _noise(shape: tuple[int, int], cells: tuple[int, int], seed: int) -> Floats:
     """Smooth noise -1..1 that wraps, so that tiles join."""
-    import cv2
+    cv2 = image_library()
 
     rng = np.random.default_rng(seed)
     coarse = rng.uniform(-1, 1, cells)
