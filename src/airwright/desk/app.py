@@ -49,6 +49,7 @@ from airwright.desk.studio.routes import router as studio
 from airwright.desk.tasks.worker_pool import Workers
 from airwright.desk.team.routes import router as team
 from airwright.desk.warming import warm_likely, warm_pictures
+from airwright.desk.workshop.routes import router as workshop
 from airwright.job.business import MailServer
 from airwright.store import default_address, open_database
 from airwright.store.studio import StudioFile
@@ -158,6 +159,7 @@ def create_app(settings: DeskSettings | None = None) -> FastAPI:
         client,
         calendar,
         contacts,
+        workshop,
     ):
         app.include_router(router, include_in_schema=False)
     app.include_router(api)

@@ -24,6 +24,9 @@ from airwright.plan.to_json import json_values
 from airwright.plan.warmth import ROUND_FAMILIES, STEP_IN, Kind, size_checks
 from airwright.units import INCH_M
 
+SMALLER_H: Final = 0.15
+"""One made smaller hangs on a longer ribbon, and is down so much sooner [h]. An upper bound: a
+bouquet of 11 in balloons made half an inch smaller loses 0.1 h."""
 QUARTER_H: Final = 0.25
 """Times to fill are told in quarters of an hour."""
 LEAST_H: Final = 0.5
@@ -136,7 +139,8 @@ class _Weighed:
         now, best = self.times(row, made), self.times(row, most)
         serves = next((m for m, times in ((made, now), (most, best))
                        if m <= most + 1e-9 and times[1] >= wanted), None)  # fmt: skip
-        before = self.fill_before(best[1])
+        sooner = SMALLER_H if most < made - 1e-9 else 0.0
+        before = self.fill_before(best[1] - sooner)
         return HeliumSize(
             size=stock.size,
             pieces=tuple(self.kind.pieces),

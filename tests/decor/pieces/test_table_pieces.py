@@ -49,7 +49,7 @@ def test_the_foot_is_a_ring_of_touching_balls_round_a_ball_of_sand(count: int) -
         assert apart / (radius + across) == pytest.approx(1.0, abs=0.03)
     else:
         assert across == pytest.approx(0.075 / 2)
-    kilograms = dict(piece.supplies)["sand for a table base"]
+    kilograms = dict(piece.supplies)["sand for table bases, kg"]
     assert kilograms == pytest.approx(1600 * np.pi / 6 * (2 * across) ** 3)
 
 

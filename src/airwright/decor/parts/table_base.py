@@ -108,7 +108,7 @@ def add_table_base(
         sand_text = message(
             "Fill a 5 in balloon with {grams} g of dry sand through a funnel, knot it, and tie it "
             "under the middle.",
-            grams=round(1000 * _sand_kg(base.cluster, ctx), -1),
+            grams=10 * round(100 * _sand_kg(base.cluster, ctx)),
         )
     held = draft.hardware(
         HardwarePlaced(
@@ -140,7 +140,7 @@ def add_table_base(
 def _sand(draft: Draft, ctx: Context, base: Cluster, shade: str) -> int:
     across = _sand_across(base, ctx)
     stock = ctx.stock(Inflated(SAND_BALL, across))
-    draft.supply("sand for a table base", _sand_kg(base, ctx))
+    draft.supply("sand for table bases, kg", _sand_kg(base, ctx))
     draft.work("topper", 1)
     up = np.array([0.0, 0.0, 1.0])
     return draft.balloon(across / 2 * up, up, stock, ctx.shade(shade), Role.BODY)

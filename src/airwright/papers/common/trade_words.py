@@ -75,7 +75,7 @@ def item_word(name: str) -> str:
         "letter frame rim": message("letter frame rim"),
         "letter frame bar": message("letter frame bar"),
         "table stick": message("table stick"),
-        "sand for a table base": message("sand for a table base"),
+        "sand for table bases, kg": message("sand for table bases, kg"),
         "glue dots": message("glue dots"),
         "water or sand for the bases": message("water or sand for the bases"),
         "sandbags": message("sandbags"),

@@ -1,0 +1,1 @@
+"""Colours of two balloons, pictures in balloons, lettering for balloons."""
