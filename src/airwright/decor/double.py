@@ -168,11 +168,11 @@ def hiding_from_trial(
 
 
 def hiding_of(trials: Sequence[Trial], catalog: Catalog) -> dict[str, float]:
-    """Outer shade → how well it hides, the mean of its trials; shades unknown here are left out."""
+    """Outer shade → how well it hides, the mean of its trials; shades and sizes unknown here are left out."""
     logs: dict[str, list[float]] = {}
     for trial in trials:
         rows = [catalog.shades.get(name) for name in (trial.outside, trial.inside)]
-        if rows[0] is None or rows[1] is None:
+        if rows[0] is None or rows[1] is None or trial.balloon.size not in catalog.balloons:
             continue
         outer, inner = (Shade(row.name, row.colour.lower(), row.finish) for row in rows if row)
         row = catalog.balloon(trial.balloon.size)

@@ -24,7 +24,7 @@ LARGEST_FONT = 5_000_000
 LARGEST_IMAGE = 11_000_000
 USUAL_COLOUR = "#c9b8d4"
 USUAL_SIZE = "11in @ 10in"
-MOSAIC = {"width": "12 ft", "cluster": "4 x 11in @ 10in", "most": "", "style": "smooth"}
+MOSAIC = {"width": "12 ft", "cluster": "4 x 5in @ 4.5in", "most": "", "style": "smooth"}
 LETTERING = {"text": "", "balloon": "36in @ 34in", "height": "", "mirror": ""}
 TRIAL = ("outside", "inside", "balloon", "colour")
 

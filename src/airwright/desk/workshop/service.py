@@ -18,6 +18,7 @@ from airwright.desk.studio_changes import checked
 from airwright.desk.workshop.contexts import LetteringShown, MosaicShown, ShadeCount
 from airwright.job.cluster import Cluster, Inflated, NotationError
 from airwright.job.studio import Studio
+from airwright.job.studio_reading import read_studio
 from airwright.physics.errors import PhysicsError
 from airwright.plan.answers.mix import MixAnswer, mix_answer
 from airwright.units import LENGTH, UnitError, parse, show
@@ -31,10 +32,12 @@ AHEAD: Final = dt.timedelta(days=28)
 
 NARROWEST_M: Final = 0.5
 WIDEST_M: Final = 60.0
-CELL_PX: Final = 12
-MOST_PX: Final = 1600
+CELL_PX: Final = 36
+MOST_PX: Final = 1200
 SMALLEST_CAP_MM: Final = 3.0
 LARGEST_CAP_MM: Final = 1500.0
+FITTED: Final = 0.8
+"""Share of the balloon's width that a line fills where no height is asked for."""
 
 
 @contextmanager
@@ -81,7 +84,12 @@ def with_trial(text: str, given: Mapping[str, str]) -> str:
     for name in ("outside", "inside", "balloon", "colour"):
         row[name] = given[name]
     document["trials"].append(row)
-    return checked(tomlkit.dumps(document))
+    text = checked(tomlkit.dumps(document))
+    studio = read_studio(text).studio
+    assert studio is not None
+    with refusing():
+        _balloon(studio, given["balloon"])
+    return text
 
 
 def without_trial(text: str, index: int) -> str:
@@ -113,11 +121,16 @@ def laid_out(studio: Studio, typed: Mapping[str, str], font: bytes | None) -> Le
     with refusing():
         row, made = _balloon(studio, typed["balloon"])
         radius_mm = 500 * stock_of(row, made).inflated_m
+        opened = read_font(font or own_font("serif"))
         height = typed["height"]
-        cap_mm = 1000 * parse(height, LENGTH) if height else radius_mm / 4
+        if height:
+            cap_mm = 1000 * parse(height, LENGTH)
+        else:
+            line = letters_of(typed["text"], opened, 1.0)
+            wide = line[-1].shape.bounds[2] - line[0].shape.bounds[0]
+            cap_mm = min(radius_mm / 4, FITTED * 2 * radius_mm / wide)
         if not SMALLEST_CAP_MM <= cap_mm <= LARGEST_CAP_MM:
             raise EditError("Capitals so high cannot be cut.", "Say 3 mm to 1.5 m.")
-        opened = read_font(font or own_font("serif"))
         laid = lay_out(letters_of(typed["text"], opened, cap_mm), cap_mm, radius_mm)
         sheet = sheet_of(laid.pieces, mirrored=typed["mirror"] == "yes")
         files = (
