@@ -168,7 +168,7 @@ def hiding_from_trial(
 
 
 def hiding_of(trials: Sequence[Trial], catalog: Catalog) -> dict[str, float]:
-    """Outer shade → how well it hides, the mean of its trials; those of unknown goods are left out."""
+    """Outer shade → how well it hides, the mean of its trials; unknown goods are left out."""
     logs: dict[str, list[float]] = {}
     for trial in trials:
         rows = [catalog.shades.get(name) for name in (trial.outside, trial.inside)]
