@@ -12,6 +12,9 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any, Generic, TypeVar
 
+import numpy as np
+from numpy.typing import NDArray
+
 from airwright.decor.assembly import Assembly
 from airwright.decor.colouring import opposite_slots
 from airwright.decor.context import Context
@@ -22,6 +25,18 @@ from airwright.job.records import records
 from airwright.params import MOST_ENTRIES
 
 Spec = TypeVar("Spec", bound=PieceSpec)
+Numbers = NDArray[np.int64]
+Rows = Sequence[Sequence[str]]
+"""Shades of a painted piece, row by row from the bottom up."""
+
+
+class PaintError(ValueError):
+    """A chart that cannot be painted so; `what` and `mend` are for the decorator."""
+
+    def __init__(self, what: str, mend: str) -> None:
+        super().__init__(what)
+        self.what = what
+        self.mend = mend
 
 
 def _nothing(values: Mapping[str, Any], factor: float) -> dict[str, Any]:
@@ -30,6 +45,10 @@ def _nothing(values: Mapping[str, Any], factor: float) -> dict[str, Any]:
 
 def _stays(table: Mapping[str, Any]) -> dict[str, Any]:
     return {}
+
+
+def _as_chart(table: Mapping[str, Any], rows: Rows) -> dict[str, Any]:
+    return {"pattern": "chart", "chart": [list(row) for row in rows]}
 
 
 def _never(spec: Any) -> bool:
@@ -122,6 +141,10 @@ class PieceKind(Generic[Spec]):
         mirrored: keys as written → those that change in a mirror, beside left and right.
         overhead: whether one may hang over people.
         under_ceiling: whether it floats loose under a ceiling, which holds it in place of weights.
+        painted: its table and the rows somebody painted → the keys that say so; may raise
+            PaintError.
+        cells: row from the floor and place from the left (N,) of each balloon, for a kind whose
+            chart has a cell a balloon; None: a row of its chart is a layer, a cell is a slot.
 
     Which of its keys name shades is said at the key: `Param(shades=True)`.
     """
@@ -139,6 +162,8 @@ class PieceKind(Generic[Spec]):
     mirrored: Callable[[Mapping[str, Any]], dict[str, Any]] = _stays
     overhead: Callable[[Spec], bool] = _never
     under_ceiling: Callable[[Spec], bool] = _never
+    painted: Callable[[Mapping[str, Any], Rows], dict[str, Any]] = _as_chart
+    cells: Callable[[Assembly], tuple[Numbers, Numbers]] | None = None
 
     @property
     def shade_keys(self) -> frozenset[str]:

@@ -22,10 +22,10 @@ from airwright.decor import checks
 from airwright.decor.assembly import Assembly, HardwarePlaced, Role, Stock
 from airwright.decor.context import Context
 from airwright.decor.draft import Draft, path
-from airwright.decor.kinds import PieceKind
+from airwright.decor.kinds import PaintError, PieceKind, Rows
 from airwright.decor.parts.edges import cornered
 from airwright.decor.parts.facing import cluster_word
-from airwright.decor.parts.grid import ROW_RISE, Grid, Row, cells, settle_grid
+from airwright.decor.parts.grid import ROW_RISE, Grid, Row, cells, places_in, settle_grid
 from airwright.job.cluster import Cluster
 from airwright.job.findings import Finding, error, has_errors, hint
 from airwright.job.pieces import PieceSpec
@@ -440,6 +440,28 @@ def _mirrored(table: Mapping[str, Any]) -> dict[str, Any]:
     return {"picture": [row[::-1] for row in picture]} if picture else {}
 
 
+SIGNS = "#o+x*=%@&$abcdefghijklmnpqrstuvwyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789"
+"""Signs of a painted picture, in the order they are taken; a dot is the ground."""
+
+
+def _painted(table: Mapping[str, Any], rows: Rows) -> dict[str, Any]:
+    """A wall's balloons as its picture: one sign each, from the top down, and what they mean."""
+    shades = table.get("shades") or [rows[0][0]]
+    ground = str(shades[0])
+    others = [name for name in dict.fromkeys(n for row in rows for n in row) if name != ground]
+    if len(others) > len(SIGNS):
+        raise PaintError(
+            message("A picture of {count} shades has more shades than signs.", count=len(others)),
+            message("Paint with {count} shades at the most.", count=len(SIGNS)),
+        )
+    sign = {ground: ".", **dict(zip(others, SIGNS, strict=False))}
+    return {
+        "pattern": "picture",
+        "legend": {sign[name]: name for name in others},
+        "picture": ["".join(sign[name] for name in row) for row in rows[::-1]],
+    }
+
+
 KIND = PieceKind(
     name="wall",
     summary=message("A flat wall of quads or duplets on frame panels, with a picture if you like."),
@@ -448,6 +470,8 @@ KIND = PieceKind(
     estimate=estimate,
     check=check,
     grows=("width", "height"),
+    painted=_painted,
+    cells=lambda made: places_in(made.centre, made.radius),
     mirrored=_mirrored,
     example="""\
 name    = "Photo wall"

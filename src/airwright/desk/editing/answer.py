@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 
 from airwright.decor.assembly import Assembly, HardwarePlaced, Stock
-from airwright.decor.parts.grid import places_in
+from airwright.decor.pieces import KINDS
 from airwright.decor.standing import Piece, stand
 from airwright.desk.editing import job_state as told
 from airwright.desk.editing.builder import BuiltPiece, Evaluation
@@ -199,10 +199,11 @@ def _piece(
 
 
 def _cells(made: Assembly) -> told.CellsState | None:
-    """Row and place of each balloon of a wall, whose layers hold many clusters side by side."""
-    if made.kind != "wall" or len(made) == 0:
+    """Row and place of each balloon of a kind whose chart has a cell a balloon."""
+    kind = KINDS.get(made.kind)
+    if kind is None or kind.cells is None or len(made) == 0:
         return None
-    row, place = places_in(made.centre, made.radius)
+    row, place = kind.cells(made)
     return told.CellsState(row=_packed(row, "<i2"), place=_packed(place, "<i2"))
 
 

@@ -14,7 +14,7 @@ import tomlkit
 from tomlkit.exceptions import TOMLKitError
 from tomlkit.items import AoT
 
-from airwright.decor.kinds import negated
+from airwright.decor.kinds import PaintError, negated
 from airwright.decor.pieces import KINDS
 from airwright.desk.editing.edits import (
     Add,
@@ -256,34 +256,26 @@ def _on_piece(document: Any, change: Duplicate | Mirror | Drop | Reorder | Paint
         del pieces[change.piece]
         pieces.insert(change.to, copy)
         return message("{name} moved in the list", name=name)
-    if piece.get("kind") == "wall":
-        _paint_wall(piece, change.rows)
-        return message("{name}: picture painted", name=name)
-    piece["pattern"] = "chart"
-    piece["chart"] = toml_value([list(row) for row in change.rows], "chart")
-    piece["chart"].multiline(True)
-    return message("{name}: chart painted", name=name)
+    _paint(piece, change.rows)
+    return message("{name} painted", name=name)
 
 
-SIGNS = "#o+x*=%@&$abcdefghijklmnpqrstuvwyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789"
-"""Signs of a painted picture, in the order they are taken; a dot is the ground."""
-
-
-def _paint_wall(piece: Any, rows: Sequence[Sequence[str]]) -> None:
-    """A wall's balloons as its picture: one sign each, from the top down, and what they mean."""
-    shades = piece.get("shades") or [rows[0][0]]
-    ground = str(shades[0])
-    others = [name for name in dict.fromkeys(n for row in rows for n in row) if name != ground]
-    if len(others) > len(SIGNS):
-        what = message("A picture of {count} shades has more shades than signs.", count=len(others))
-        raise EditError(what, message("Paint with {count} shades at the most.", count=len(SIGNS)))
-    sign = {ground: ".", **dict(zip(others, SIGNS, strict=False))}
-    piece["pattern"] = "picture"
-    piece["legend"] = toml_value({sign[name]: name for name in others}, "legend")
-    piece["picture"] = toml_value(
-        ["".join(sign[name] for name in row) for row in rows[::-1]], "picture"
-    )
-    piece["picture"].multiline(True)
+def _paint(piece: Any, rows: Sequence[Sequence[str]]) -> None:
+    """The keys that a piece's kind writes for painted rows. Raises EditError."""
+    kind = KINDS.get(str(piece.get("kind")))
+    if kind is None:
+        raise EditError(
+            message("A piece of no known kind cannot be painted."),
+            message("Choose its kind first."),
+        )
+    try:
+        keys = kind.painted(piece.unwrap(), rows)
+    except PaintError as problem:
+        raise EditError(problem.what, problem.mend) from problem
+    for key, value in keys.items():
+        piece[key] = toml_value(value, key)
+        if isinstance(value, list):
+            piece[key].multiline(True)
 
 
 def _add(document: Any, change: Add, design: DesignText | None) -> str:
