@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import tomllib
 from collections.abc import Iterator
 from decimal import Decimal
 from importlib.resources import files
@@ -278,3 +279,26 @@ def test_a_yes_reserves_and_an_offer_wishes(house: House) -> None:
         assert promised() == (soft, 0)
     visitor.post(f"/jobs/{job}/stage", {"stage": "booked"})
     assert promised() == (soft, 0)
+
+
+def test_prices_are_learnt_from_the_delivery_note(visitor: Visitor) -> None:
+    assert visitor.post("/buying/orders", orders(visitor)[0]).status_code == 303
+    page = visitor.page("/buying?horizon=120")
+    link = str(page.find("a", href=re.compile("/buying/purchases/"))["href"])  # type: ignore[index]
+    row = next(li for li in visitor.page(link).select(".count-list li") if "11in" in li.text)
+    old = row.select_one("input[name^=paid-]")
+    assert old is not None
+    ordered = str(old["placeholder"]).lstrip("$")
+    sent = fields(visitor.page(link).find("form", action=f"{link}/receive"))  # type: ignore[arg-type]
+    wrong = visitor.post(f"{link}/receive", {**sent, str(old["name"]): "€3"})
+    assert wrong.status_code == 422
+    assert visitor.post(f"{link}/receive", {**sent, str(old["name"]): "17,77"}).status_code == 303
+    text = visitor.page("/buying/suppliers").select_one("textarea").text  # type: ignore[union-attr]
+    before, after = tomllib.loads(SUPPLIERS), tomllib.loads(text)
+    changed = [
+        (one["price"], other["price"])
+        for mine, theirs in zip(before["suppliers"], after["suppliers"], strict=True)
+        for one, other in zip(mine["offers"], theirs["offers"], strict=True)
+        if one != other
+    ]
+    assert changed == [(ordered, "17.77")]

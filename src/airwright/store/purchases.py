@@ -147,7 +147,12 @@ class Purchases:
         row.state = state
 
     def receive(
-        self, purchase_id: str, packs: Mapping[str, int], said: Said, place: str = ""
+        self,
+        purchase_id: str,
+        packs: Mapping[str, int],
+        said: Said,
+        place: str = "",
+        paid: Mapping[str, Decimal] | None = None,
     ) -> int:
         """Write down a parcel: packs by line. All of it is kept, or none; twice counts once.
 
@@ -156,6 +161,7 @@ class Purchases:
             packs: line → packs that came; other lines brought none.
             said: who, when, and the parcel's own key.
             place: where it is put.
+            paid: line → price of a pack by the delivery note, where it is not as ordered.
 
         Returns:
             Packs that are new by it.
@@ -168,7 +174,7 @@ class Purchases:
             if count <= 0:
                 continue
             row = line.row
-            each = row.price / (row.pack * row.packs)
+            each = (paid or {}).get(row.id, row.price / row.packs) / row.pack
             part = Said(f"{said.key}:{row.id}", said.actor, said.day)
             goods = Goods.named(row.item, row.shade)
             made = stock.add_lot(

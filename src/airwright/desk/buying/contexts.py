@@ -120,6 +120,7 @@ class ParcelLine:
     packs: int
     received: int
     open: int
+    ordered: str
 
 
 @dataclass(frozen=True)

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Final
 
 from airwright.desk.access import RequestContext
 from airwright.desk.editing.edits import EditError
 from airwright.language import message
+from airwright.money.amount import MoneyError
+from airwright.money.reading import read_money
 from airwright.store.purchases import State
 
 STATE_WORDS: Final[dict[State, str]] = {
@@ -47,4 +50,22 @@ def packs_by_line(context: RequestContext) -> dict[str, int]:
         raise EditError(
             message("Nothing came by this."), message("Write how many packs came of each line.")
         )
+    return found
+
+
+def paid_by_line(context: RequestContext, currency: str) -> dict[str, Decimal]:
+    """Price of a pack by the delivery note, by line; only of those who see prices.
+
+    Raises:
+        EditError: no amount, or one in another currency.
+    """
+    found = {}
+    for name in context.form if context.actor.sees_price else ():
+        text = context.text(name, 24) if name.startswith("paid-") else ""
+        if text:
+            try:
+                amount = read_money(text, currency, least=Decimal("0.001"))
+            except MoneyError as problem:
+                raise EditError(problem.what, problem.mend) from problem
+            found[name.removeprefix("paid-")] = amount.number
     return found

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from typing import Annotated
 
 from fastapi import APIRouter, Query
 from markupsafe import Markup
+from sqlalchemy.orm import Session
 from starlette.concurrency import run_in_threadpool
 from starlette.responses import RedirectResponse, Response
 
@@ -23,17 +25,20 @@ from airwright.desk.buying.contexts import (
     SuppliersPage,
     TickedLine,
 )
-from airwright.desk.buying.forms import STATE_WORDS, packs_by_line, state_named
+from airwright.desk.buying.forms import STATE_WORDS, packs_by_line, paid_by_line, state_named
 from airwright.desk.editing.edits import EditError
 from airwright.desk.pages import day as shown_day
-from airwright.desk.pages import render
+from airwright.desk.pages import money, render
 from airwright.desk.stock_entry import said
 from airwright.language import message
+from airwright.operations.buying.price_list import PaidLine, with_price
 from airwright.operations.buying.substitutes import Substitute
 from airwright.operations.buying.supplier_file import read_suppliers
+from airwright.operations.goods import Goods
 from airwright.operations.toml_file import LARGEST_LIST
 from airwright.papers.order.charts import saving_chart, stock_chart
 from airwright.store.purchases import OPEN, Purchases, Suppliers
+from airwright.store.purchases import PurchaseLine as KeptLine
 from airwright.store.shade_swaps import ShadeSwaps
 from airwright.store.stock_tables import PurchaseRow
 from airwright.store.types import new_id
@@ -247,7 +252,7 @@ def purchase(purchase_id: str, context: SignedIn) -> Response:
         lines=tuple(
             ParcelLine(
                 line.row.id, line.row.item, line.row.shade, line.row.pack, line.row.packs,
-                line.received, line.open,
+                line.received, line.open, money(line.row.price / line.row.packs, row.currency),
             )
             for line in lines
         ),
@@ -265,8 +270,31 @@ def receive(purchase_id: str, context: SignedIn) -> Response:
     """A parcel came; a second press of the same page changes nothing."""
     packs = packs_by_line(context)
     with context.writing() as session:
-        Purchases(session).receive(purchase_id, packs, said(context), context.text("place", 60))
+        purchases = Purchases(session)
+        row = purchases.get(purchase_id)
+        paid = paid_by_line(context, row.currency)
+        lines = purchases.lines(purchase_id)
+        purchases.receive(purchase_id, packs, said(context), context.text("place", 60), paid)
+        _learn(session, row, [line for line in lines if line.row.id in paid], paid)
     return RedirectResponse(f"/buying/purchases/{purchase_id}?said=saved", 303)
+
+
+def _learn(
+    session: Session,
+    row: PurchaseRow,
+    lines: Iterable[KeptLine],
+    paid: Mapping[str, Decimal],
+) -> None:
+    """Put prices of a delivery note into the suppliers' file, where the old ones still stand."""
+    text, version = Suppliers(session).get()
+    learnt = text
+    for line in lines:
+        own = line.row
+        goods = Goods.named(own.item, own.shade)
+        note = PaidLine(goods, own.pack, own.price / own.packs, paid[own.id])
+        learnt = with_price(learnt, row.supplier, note)
+    if learnt != text:
+        Suppliers(session).put(learnt, version)
 
 
 @router.post("/buying/purchases/{purchase_id}/state")

@@ -6,6 +6,7 @@ import csv
 import io
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import Any, Final
 
 from pydantic import ValidationError
@@ -16,6 +17,7 @@ from airwright.language import message
 from airwright.money.amount import MoneyError
 from airwright.money.reading import read_money
 from airwright.operations.buying.supplier_file import OfferRow
+from airwright.operations.goods import Goods, same_name
 from airwright.params import WRITTEN
 
 NEEDED: Final = ("item", "pack", "price")
@@ -200,6 +202,39 @@ def with_offers(text: str, supplier: str, offers: Sequence[OfferRow]) -> str:
             row["offers"] = table
             return tomlkit.dumps(document)
     raise KeyError(supplier)
+
+
+def with_price(text: str, supplier: str, line: PaidLine) -> str:
+    """The text of a suppliers' file with a price learnt from a delivery note.
+
+    The price of that pack, or the break that the order reached, takes the new price. The text
+    comes back as it was where that price stands in it no more.
+    """
+    import tomlkit
+
+    document = tomlkit.parse(text)
+    for row in document.get("suppliers", []):
+        for offer in row.get("offers", []) if row.get("name") == supplier else ():
+            same = (same_name(offer.get("item", "")), offer.get("pack")) == (
+                line.goods.item, line.pack,
+            )  # fmt: skip
+            shade = offer.get("shade")
+            if same and (shade is None or same_name(shade) == line.goods.shade):
+                for tier in (offer, *offer.get("breaks", [])):
+                    if Decimal(str(tier.get("price"))) == line.ordered:
+                        tier["price"] = f"{line.paid:f}"
+                        return tomlkit.dumps(document)
+    return text
+
+
+@dataclass(frozen=True, slots=True)
+class PaidLine:
+    """A pack as a delivery note has it: its price when it was ordered, and what was paid."""
+
+    goods: Goods
+    pack: int
+    ordered: Decimal
+    paid: Decimal
 
 
 def _item(offer: OfferRow) -> Any:
