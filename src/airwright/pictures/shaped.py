@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from airwright.catalog import Family
 from airwright.decor.assembly import Assembly
 from airwright.pictures.mesh import Contact, by_hand, contacts, roll_frame, swollen
+from airwright.pictures.mesh.hand import SIZE_SPREAD
 
 Floats = NDArray[np.float64]
 
@@ -41,8 +42,12 @@ class Shaped:
         return self.frame * self.radius[:, None, None]
 
 
-def shaped(assembly: Assembly) -> Shaped:
-    """Size, turn and contact planes of every balloon; foils and long ones stay as packed."""
+def shaped(assembly: Assembly, *, alike: bool = False) -> Shaped:
+    """Size, turn and contact planes of every balloon; foils and long ones stay as packed.
+
+    With `alike` balloons of the same neighbours stay equal and can share a mesh: none leans, and
+    hands only ever make one smaller, by which its patches draw back from its neighbours'.
+    """
     count = len(assembly)
     if count == 0:
         return Shaped(np.zeros(0), np.zeros((0, 3, 3)), ())
@@ -50,12 +55,18 @@ def shaped(assembly: Assembly) -> Shaped:
     printed = np.array([assembly.stocks[s].mark is not None for s in assembly.stock], dtype=bool)
     axis, radius = np.array(assembly.axis, dtype=float), np.array(assembly.radius, dtype=float)
     rows = np.flatnonzero(soft)
-    axis[rows], radius[rows] = (part[rows] for part in by_hand(axis, radius))
+    leaning, sized = by_hand(axis, radius)
+    if not alike:
+        axis[rows], radius[rows] = leaning[rows], sized[rows]
     radius[rows] = swollen(assembly.centre[rows], radius[rows])
     shown = printed | _of(assembly, Family.FOIL)
     rolled = _rolled(assembly.centre, radius, axis, rows)
     frame = np.where(shown[:, None, None], roll_frame(axis), rolled)
-    return Shaped(radius, frame, tuple(_planes(assembly.centre, radius, frame, rows)))
+    contact = tuple(_planes(assembly.centre, radius, frame, rows))
+    if alike:
+        smaller = (sized / assembly.radius - SIZE_SPREAD - 1.0) / 2.0  # 0 to -2 %
+        radius[rows] *= 1.0 + smaller[rows]
+    return Shaped(radius, frame, contact)
 
 
 def _of(assembly: Assembly, *families: Family) -> NDArray[np.bool_]:

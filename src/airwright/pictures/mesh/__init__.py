@@ -18,7 +18,7 @@ from airwright.pictures.mesh.foil import (
     tail_outline,
 )
 from airwright.pictures.mesh.hand import by_hand, swollen
-from airwright.pictures.mesh.lathe import cylinder, disc, lathe, pear, round_balloon
+from airwright.pictures.mesh.lathe import cylinder, disc, lathe, pear, plain_balloon, round_balloon
 from airwright.pictures.mesh.mesh import Mesh, joined, normals_of
 from airwright.pictures.mesh.place import placement, roll_frame
 from airwright.pictures.mesh.strip import strip
@@ -51,6 +51,7 @@ __all__ = [
     "outlines_of_text",
     "pear",
     "placement",
+    "plain_balloon",
     "plate",
     "pressed",
     "roll_frame",

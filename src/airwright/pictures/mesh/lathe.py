@@ -95,6 +95,25 @@ def round_balloon(tightness: float, detail: Detail = FINE, *, uv: bool = False) 
     return pear(pear_profile(detail.points, tightness), detail.segments, uv=uv)
 
 
+@lru_cache(maxsize=128)
+def plain_balloon(tightness: float, rows: int, segments: int) -> Mesh:
+    """Tied latex balloon of few triangles, neck and knot as one cone; `rows` (3 at least) points
+    from the neck's end to the crown, which has the full one's height and width."""
+    if rows < 3:
+        raise ValueError("a balloon needs at least three points from neck to crown")
+    full = pear_profile(64, tightness)
+    z, rho = full.z[full.body_start :], full.rho[full.body_start :]
+    along = np.concatenate([[0.0], np.cumsum(np.hypot(np.diff(z), np.diff(rho)))])
+    at = np.interp(np.linspace(0.0, along[-1], rows), along, np.arange(len(z)))
+    at[np.abs(at - rho.argmax()).argmin()] = rho.argmax()  # as wide as it is
+    at = np.rint(at).astype(int)
+    ends = z[at].copy()
+    ends[0] = full.z[0]
+    round_ = rho[at].copy()
+    round_[0] = round_[-1] = 0.0
+    return lathe(ends, round_, segments)
+
+
 def cylinder(radius: float, height: float, segments: int = 32) -> Mesh:
     """Closed cylinder on z = 0, axis up; rims have a hair-thin bevel so that they catch light."""
     if radius <= 0 or height <= 0:

@@ -22,6 +22,7 @@ from airwright.pictures.photo.photograph import (
     guide_parts,
     outline_points,
     scene_frame,
+    seen_through,
     window_of,
 )
 from airwright.pictures.photo.places import Place, place_named
@@ -106,6 +107,7 @@ def _one(
     extras = greenery(place, stage)
     around = surround(place, stage)
     parts = [*decor(assembly, effort.detail), *extras]
+    effort = seen_through(assembly, effort)
     frame = scene_frame(camera)
     scene = loaded({**frame, **as_shapes(around), **as_instances(parts)})
     guides = guides_of(frame, around, guide_parts(assembly, parts, extras), camera.at)

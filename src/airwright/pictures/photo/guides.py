@@ -8,7 +8,7 @@ light is scattered, so many rays a pixel cost little and edges come out clean.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -22,6 +22,9 @@ from airwright.pictures.photo.render import loaded, to_shape
 Floats = NDArray[np.float64]
 Scene = dict[str, Any]
 
+RIM = 0.3
+"""Clear film is a thing of its own where it is seen within 17° of edge on; else what is behind
+it counts."""
 _LAMP_COLOUR = np.ones(3)
 _ALONE = ("sphere", "cylinder")
 _FLAT = ("rectangle", "disk")
@@ -41,7 +44,7 @@ def guides_of(frame: Scene, around: Scene, parts: Sequence[Part], eye: Sequence[
     solid = [part for part in solid if part.guiding]
     flat = {name: part for name, part in around.items() if _type(part) in _FLAT + _ALONE}
     plain = [part for part in solid if not part.painted]
-    merged, colours = _merged(plain, np.asarray(eye, dtype=float))
+    merged, colours = _merged(plain, np.asarray(eye, dtype=float), rims=True)
     shown: Scene = {name: _shining(part, _colour(part)) for name, part in flat.items()}
     sloped: Scene = {name: _shining(part, rgb(_slope(part))) for name, part in flat.items()}
     if len(merged.faces):
@@ -57,17 +60,19 @@ def guides_of(frame: Scene, around: Scene, parts: Sequence[Part], eye: Sequence[
 
 
 def cover_of(frame: Scene, parts: Sequence[Part], eye: Sequence[float]) -> Any:
-    """A scene in which the parts shine white and nothing else does."""
-    merged, colours = _merged(list(parts), np.asarray(eye, dtype=float))
-    return loaded({**frame, "all": _lamp(merged, np.ones_like(colours))})
+    """A scene in which the parts shine white, clear ones less, and nothing else does."""
+    covering = [replace(part, colour=np.full(3, part.opacity)) for part in parts]
+    merged, colours = _merged(covering, np.asarray(eye, dtype=float), rims=False)
+    return loaded({**frame, "all": _lamp(merged, colours)})
 
 
 def _type(part: Any) -> str:
     return str(part.get("type", "")) if isinstance(part, dict) else ""
 
 
-def _merged(parts: Sequence[Part], eye: Floats) -> tuple[Mesh, Floats]:
-    """All parts as one mesh whose faces look to the eye, and the colour of each vertex."""
+def _merged(parts: Sequence[Part], eye: Floats, *, rims: bool) -> tuple[Mesh, Floats]:
+    """All parts as one mesh whose faces look to the eye, and the colour of each vertex; with
+    `rims` no more of clear film than where it is seen at a slant."""
     meshes = [
         Mesh(placed.vertices, placed.faces, placed.normals)
         for part in parts
@@ -80,8 +85,15 @@ def _merged(parts: Sequence[Part], eye: Floats) -> tuple[Mesh, Floats]:
         for part, mesh in zip(owner, meshes, strict=True)
     ]
     a, b, c = (whole.vertices[whole.faces[:, k]] for k in range(3))
-    away = np.einsum("ij,ij->i", np.cross(b - a, c - a), a - eye) > 0
-    faces = np.where(away[:, None], whole.faces[:, ::-1], whole.faces)
+    slope, sight = np.cross(b - a, c - a), a - eye
+    facing = np.einsum("ij,ij->i", slope, sight)
+    faces = np.where((facing > 0)[:, None], whole.faces[:, ::-1], whole.faces)
+    if rims:
+        size = np.linalg.norm(slope, axis=1) * np.linalg.norm(sight, axis=1)
+        film = np.repeat(
+            [part.opacity < 1 for part in owner], [len(mesh.faces) for mesh in meshes]
+        ).astype(bool)
+        faces = faces[~film | (np.abs(facing) < RIM * size)]
     return (
         Mesh(whole.vertices, faces, whole.normals),
         np.concatenate(colours) if colours else np.zeros((0, 3)),

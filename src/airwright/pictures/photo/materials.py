@@ -23,7 +23,7 @@ GLOW = 0.16
 CHROME_MIRROR = 0.62
 """Share of the light that metallic latex mirrors. From memory, by eye."""
 FOIL_ROUGHNESS = 0.17
-CLEAR_HAZE = 0.06
+CLEAR_HAZE = 0.035
 """Milkiness of clear latex. From memory, by eye."""
 FINISHES = ("matte", "pearl", "metallic", "clear")
 

@@ -37,6 +37,8 @@ class Part:
         smooth: whether normals run smoothly over edges.
         painted: whether its colour is a texture (kept apart in the guides).
         guiding: whether the guides show it; a clear skin round another balloon would hide that.
+        opacity: how much it covers of a photo behind it; of what is not opaque the guides show
+            the rim alone.
     """
 
     name: str
@@ -47,6 +49,7 @@ class Part:
     smooth: bool = True
     painted: bool = False
     guiding: bool = True
+    opacity: float = 1.0
 
 
 def as_instances(parts: Iterable[Part]) -> Scene:

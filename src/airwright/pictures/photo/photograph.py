@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -44,6 +44,7 @@ OVERHEAD_M = 1.9
 CEILING_NEAR_M = 0.05
 CORD_SEEN_M = 0.3
 """So much of a cord that comes down from there is shown [m]."""
+CLEAR_BOUNCES = 6
 CARD = 0.5
 """Reflectance of the grey card that sets exposure and white balance."""
 
@@ -102,6 +103,7 @@ def photograph(
     around = surround(where, stage)
     gain = exposure(where, stage, around)
     parts = [*decor(assembly, effort.detail), *extras]
+    effort = seen_through(assembly, effort)
     frame = scene_frame(stage.camera)
     scene = loaded({**frame, **as_shapes(around), **as_instances(parts)})
     seen = guide_parts(assembly, parts, extras)
@@ -116,6 +118,12 @@ def photograph(
         where.name,
         effort.name,
     )
+
+
+def seen_through(assembly: Assembly, effort: Quality) -> Quality:
+    """Longer light paths where clear balloons stand before others: each takes two steps."""
+    clear = any(assembly.shades[index].finish == "clear" for index in set(assembly.shade.tolist()))
+    return replace(effort, bounces=effort.bounces + CLEAR_BOUNCES) if clear else effort
 
 
 def guide_parts(assembly: Assembly, parts: list[Part], extras: list[Part]) -> list[Part]:

@@ -25,7 +25,12 @@ from airwright.pictures.photo.fit import Doubt, doubt_of
 from airwright.pictures.photo.guides import cover_of, guides_of
 from airwright.pictures.photo.match import Character, character_of, grained, softened
 from airwright.pictures.photo.parts import Part, as_instances
-from airwright.pictures.photo.photograph import card_light, check_assembly, outline_points
+from airwright.pictures.photo.photograph import (
+    card_light,
+    check_assembly,
+    outline_points,
+    seen_through,
+)
 from airwright.pictures.photo.pose import View
 from airwright.pictures.photo.quality import PROPOSAL, Quality, quality_named
 from airwright.pictures.photo.render import Cancel, Progress, loaded, renderer, traced
@@ -113,6 +118,7 @@ def photograph_in_room(
     character = character_of(encoded, photo)
     box = _reach(placed, room)
     parts = decor(placed, effort.detail)
+    clearer = seen_through(placed, effort)
     place = around(photo, view, room.light, at, float(placed.bounds[1][2]))
     frame = {"type": "scene", "sensor": _sensor(view, box)}
     scene = loaded({**frame, **place, **as_instances(parts)})
@@ -122,7 +128,7 @@ def photograph_in_room(
         if progress is not None:
             progress(0.75 * done, left + 0.33 * left)
 
-    full = traced(scene, effort, share, cancel, guides=guides)
+    full = traced(scene, clearer, share, cancel, guides=guides)
     bare = _bare_floor(room, place, box, at, effort, cancel)
     cover = _cover(frame, parts, view)
     gain = _gain(photo, room, placed, place, character, (bare, box))

@@ -40,6 +40,8 @@ MOST_KINDS = 700
 """Most meshes pressed for their own neighbours; a fine one takes about 0.7 MB with its tree."""
 ROUNDINGS = (24, 14, 9)
 """Steps per unit to which contact planes are rounded, finest first."""
+CLEAR_COVER = 0.45
+"""Share of what is behind a clear balloon that it takes away in a client's photo. By eye."""
 INNER_SIZE = 0.975
 """A balloon inside a clear one, against the outer one: it fills it all but for the skin."""
 
@@ -98,6 +100,7 @@ def _balloons(assembly: Assembly, detail: Detail) -> list[Part]:
                     matrices[rows],
                     painted=kind.stock.mark is not None,
                     guiding=layer == len(skins) - 1,
+                    opacity=CLEAR_COVER if shade.finish == "clear" else 1.0,
                 )
             )
     return parts
