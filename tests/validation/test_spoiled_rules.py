@@ -11,6 +11,7 @@ import math
 import pytest
 
 from airwright.job.studio import Studio
+from airwright.plan.crew import elapsed
 from airwright.plan.silhouette import WIDENED
 from airwright.plan.stability import GUST_OVER_MEAN, forecast_step
 from airwright.plan.strength import Hanging
@@ -106,3 +107,15 @@ def test_ribbon_has_something_over_for_cutting() -> None:
     (ribbon,) = [need for need in plan(text).needs if need.kind == "ribbon"]
     assert ribbon.used > 50
     assert 1.05 <= ribbon.total / ribbon.used <= 1.2
+
+
+@pytest.mark.common_practice
+def test_two_pairs_of_hands_are_not_twice_as_quick(compare: Compare) -> None:
+    compare(
+        elapsed(20.0, 2),
+        12.0,
+        rtol=0.02,
+        source="common practice, no source: 100 balloons in 20 min alone, 12 min by two",
+        what="two instead of one",
+        unit="min",
+    )
