@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -33,6 +34,7 @@ def register(app: typer.Typer) -> None:
     app.command(short_help="Write everything the desk holds into one file.")(backup)
     app.command(short_help="Put a backup into an empty desk.")(restore)
     app.command(short_help="Take away what the studio no longer needs.")(tidy)
+    app.command(short_help="Make an account, or set its password anew.")(account)
 
 
 def desk(
@@ -219,6 +221,49 @@ def tidy(
     for share in found:
         typer.echo(f"{share.heap:8} {share.count:6}  {share.size / 1e6:10.1f} MB")
     typer.echo(f"On the disk: {before / 1e6:.1f} MB before, {after / 1e6:.1f} MB now.")
+
+
+def account(
+    login: Annotated[str, typer.Argument(help="What the person types to sign in.")],
+    name: Annotated[str, typer.Option(help="The person's name; the login if left out.")] = "",
+    role: Annotated[str, typer.Option(help="owner, designer or crew.")] = "owner",
+    database: DatabaseUrl = None,
+) -> None:
+    """Make an account, or set the password of one anew; the password is asked for, or piped in.
+
+    For the first owner of a desk that runs without a screen, and for an owner who lost the
+    password: whoever holds the database holds the desk.
+    """
+    from airwright.store.errors import StoreError
+    from airwright.store.logbook import Logbook
+    from airwright.store.people import ROLES, People, hashed
+
+    known = next((one for one in ROLES if one == role), None)
+    if known is None:
+        common.usage_error(f'There is no role "{role[:40]}".', f"Use one of: {', '.join(ROLES)}.")
+    if sys.stdin.isatty():
+        password = typer.prompt("Password", hide_input=True, confirmation_prompt=True)
+    else:
+        password = sys.stdin.readline().rstrip("\n")
+    try:
+        secret = hashed(password, (login, name))
+        opened = _open(database)
+        with opened.writing() as session:
+            people = People(session)
+            person = people.with_login(login)
+            if person is None:
+                person = people.add(login, name, known, secret)
+                Logbook(session).write("account made", "airwright account", person.name)
+                done = f"{person.name} can sign in as {person.login} ({person.role})."
+            else:
+                people.set_password(person, secret)
+                person.active = True
+                Logbook(session).write("password changed", "airwright account", person.name)
+                done = f"{person.name} has a new password and the same role ({person.role})."
+        opened.close()
+    except StoreError as problem:
+        common.usage_error(problem.what, problem.mend)
+    typer.echo(done)
 
 
 def _open(database: str | None, *, begun: bool = False) -> Database:

@@ -62,6 +62,10 @@ class People:
             raise Missing("account")
         return found
 
+    def with_login(self, login: str) -> Person | None:
+        """The person of a login, or None."""
+        return self.session.scalar(select(Person).where(Person.login == login.strip().lower()))
+
     def add(self, login: str, name: str, role: Role, secret: str) -> Person:
         """A new account; `secret` is from `hashed`. Raises StoreError for a login that is taken."""
         login = login.strip().lower()
