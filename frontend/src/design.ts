@@ -66,7 +66,7 @@ class DesignPage {
       edit: (changes, version, after) => this.edit({ changes, version, ...(after ? { after } : {}) }),
       choose: (chosen, name) => this.store.choose(chosen, name),
       underway: () => this.store.underway,
-    });
+    }, this.lengths);
     this.tools();
     this.armSteps();
     this.armGallery();

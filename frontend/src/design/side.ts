@@ -5,6 +5,8 @@ import { Idiomorph } from "idiomorph";
 import { armChips } from "./chips";
 import { armShades } from "./shades";
 import { armSteppers } from "./steppers";
+import { armWay } from "./way";
+import type { Lengths } from "./lengths";
 import type { Change, Path } from "./api_client";
 import { t } from "../words";
 
@@ -15,9 +17,10 @@ export interface Actions {
 }
 
 export class Side {
-  constructor(private readonly root: HTMLElement, private readonly actions: Actions) {
+  constructor(private readonly root: HTMLElement, private readonly actions: Actions, lengths: Lengths) {
     armChips(root);
     armSteppers(root);
+    armWay(root, lengths, (changes) => actions.edit(changes, this.version));
     armShades(root, (changes) => actions.edit(changes, this.version));
     root.addEventListener("change", (event) => this.changed(event.target as HTMLInputElement));
     root.addEventListener("submit", (event) => this.submitted(event as SubmitEvent));

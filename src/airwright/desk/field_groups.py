@@ -11,6 +11,7 @@ from airwright.catalog import default_catalog
 from airwright.catalog.models import Balloon, Hardware, StockShade
 from airwright.decor.pieces import SPECS
 from airwright.desk.steppers import Steppers, steppers_of
+from airwright.desk.way import Way, way_of
 from airwright.job.findings import Finding, place_of
 from airwright.job.records import FieldSpec, job_records, records, studio_records
 from airwright.job.studio import Cylinder
@@ -61,6 +62,7 @@ class Group:
     optional: bool = False
     present: bool = True
     start: str = ""
+    way: Way | None = None
 
 
 def groups_of(
@@ -85,7 +87,9 @@ def groups_of(
             nested += _tables(row, inner[row.name], value, path, findings)
         else:
             plain.setdefault(row.group or title, []).extend(_fields(row, value, path, findings))
-    return [Group(heading, tuple(fields)) for heading, fields in plain.items()] + nested
+    groups = [Group(heading, tuple(fields)) for heading, fields in plain.items()]
+    drawn = [group for group in nested if group.way is not None]
+    return groups[:1] + drawn + groups[1:] + [group for group in nested if group.way is None]
 
 
 def _tables(
@@ -98,7 +102,8 @@ def _tables(
     """One optional table, or each table of a list."""
     tables = value if isinstance(value, list) else [value] if isinstance(value, dict) else []
     many = row.type.startswith("list")
-    groups = []
+    drawn = way_of(rows, value, path) if many else None
+    groups = [] if drawn is None else [Group(message("Front view"), (), way=drawn)]
     for at, table in enumerate(tables):
         where = (*path, at) if many else path
         fields = [
@@ -116,7 +121,7 @@ def _tables(
         groups.append(Group(title, tuple(fields), json.dumps(where), True))
     if many or not tables:
         where = (*path, len(tables)) if many else path
-        start = json.dumps(_starting_table(rows))
+        start = json.dumps(_starting_table(rows)) if drawn is None else drawn.next_point
         title = (
             message("Add to {name}", name=file_word(row.name))
             if many
@@ -152,7 +157,7 @@ def _fields(
             for size, names in value.items()
         ]
     text = _lines(value) if isinstance(value, list) else _written(value)
-    return [_field(row, text, path, findings, _label(row.name))]
+    return [_field(row, text, path, findings, row.label or _label(row.name))]
 
 
 def _field(

@@ -98,6 +98,8 @@ def _loose(draft: Draft, spec: CeilingSpec, ctx: Context) -> None:
                 "through doors in bags."
             ),
         ),
+        balloons=rows[:1],
+        strands=ribbons[:1],
         measures={"cut_m": cut},
     )
     _let_rise(draft, spec, ctx, rows, ribbons)
@@ -106,7 +108,7 @@ def _loose(draft: Draft, spec: CeilingSpec, ctx: Context) -> None:
 def _let_rise(
     draft: Draft, spec: CeilingSpec, ctx: Context, rows: list[int], ribbons: list[int]
 ) -> None:
-    half = len(rows) // 2
+    half = max(1, len(rows) // 2)
     where = (
         message(
             "Let them rise in bunches of {n}, one bunch to each {side} of ceiling.",
@@ -132,8 +134,8 @@ def _let_rise(
             message("Go on towards the door, so that nobody walks through ribbons."),
             message("Take them down by their ribbons after the event; release none."),
         ),
-        balloons=rows[:half],
-        strands=ribbons[:half],
+        balloons=rows[1:half],
+        strands=ribbons[1:half],
     )
 
 

@@ -71,9 +71,18 @@ class FrontPoint(Table):
 
     x: Annotated[
         float,
-        Param(message("To the viewer's right of the middle."), units.LENGTH, "-60 ft", "60 ft"),
+        Param(
+            message("To the viewer's right of the middle."),
+            units.LENGTH,
+            "-60 ft",
+            "60 ft",
+            label=message("To the right"),
+        ),
     ]
-    z: Annotated[float, Param(message("Above the floor."), units.LENGTH, "0 ft", "40 ft")]
+    z: Annotated[
+        float,
+        Param(message("Above the floor."), units.LENGTH, "0 ft", "40 ft", label=message("Height")),
+    ]
 
 
 class HalfArchSpec(Tapered):
