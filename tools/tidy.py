@@ -3,8 +3,8 @@
     python -m tools.tidy [ROOT]
 
 Finds: addresses of package registries (a lock names packages and hashes, never
-a place), folders of one particular machine, keys and tokens, and long source
-files that do not say why they are long.
+a place), folders of one particular machine, keys and tokens, merges that were
+not finished, and long source files that do not say why they are long.
 """
 
 from __future__ import annotations
@@ -38,6 +38,7 @@ RULES = (
     # Only at the start of a path: "open/work/x" and "https://host/opt/x" are fine.
     ("names a folder of one machine", re.compile(rf"(?<![\w./~-])(?:{'|'.join(MACHINE_FOLDERS)})")),
     ("looks like a secret", re.compile("|".join(SECRETS))),
+    ("holds the mark of a merge that nobody finished", re.compile(r"^(?:<{7}|>{7}) \S")),
 )
 LONG_FILE = 500
 HEAD = 40

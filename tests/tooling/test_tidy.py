@@ -29,6 +29,7 @@ def repository(root: Path, name: str, text: str) -> Path:
         ("(/ho" + "me/kim/notes)", "names a folder of one machine"),
         ("-----BEGIN RSA " + "PRIVATE KEY-----", "looks like a secret"),
         ("key = AKIA" + "ABCDEFGHIJKLMNOP", "looks like a secret"),
+        ("<" * 7 + " HEAD", "holds the mark of a merge that nobody finished"),
     ],
 )
 def test_refused(

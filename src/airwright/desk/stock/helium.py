@@ -27,6 +27,7 @@ router = APIRouter()
 
 SMALLEST_M3, LARGEST_M3 = 0.5e-3, 0.15
 HIGHEST_PA = 300e5
+UNIT_PA = {"bar": 1e5, "psi": units.parse("1 psi", units.PRESSURE)}
 
 
 @router.get("/stock/helium")
@@ -55,9 +56,9 @@ def _line(context: RequestContext, one: KeptCylinder, studio: Studio) -> Cylinde
     return CylinderLine(
         id=one.id,
         name=cylinder.name,
-        size=str(units.show(cylinder.water_m3, units.VOLUME, system)),
+        size=f"{1000 * cylinder.water_m3:.4g} L",
         gas=str(units.show(cylinder.usable_litres / 1000, units.VOLUME, system)),
-        gauge=str(units.show(cylinder.gauge_pa, units.PRESSURE, system)),
+        gauge=f"{cylinder.gauge_pa / UNIT_PA[_dial(studio)]:,.0f} {_dial(studio)}",
         read=f"{shown_day(one.read_on)}, {one.read_by}",
         since=shown_day(cylinder.since),
         rent="" if rent is None else money(rent, code),
