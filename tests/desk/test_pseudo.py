@@ -7,10 +7,8 @@ before the page is read), from the short list below, or from a sentence that nob
 
 from __future__ import annotations
 
-import re
 import tomllib
 from collections.abc import Iterable, Iterator
-from typing import Any
 
 import pytest
 from bs4 import BeautifulSoup, Comment, Doctype
@@ -23,44 +21,24 @@ from airwright.desk.pages import environment
 from airwright.desk.seed import demo_text
 from airwright.job.records import studio_records
 from airwright.job.studio import CYLINDERS
-from airwright.language import LANGUAGES, PSEUDO, speaking
+from airwright.language import PSEUDO, speaking
 from airwright.store.studio import Designs
 from tests.desk.conftest import House, Visitor
 from tests.desk.test_pages import addresses
+from tests.language.plain_words import plain_in, strings_in
 
 READ_OUT = ("title", "placeholder", "aria-label", "alt", "data-reading", "data-none", "data-room")
 UNREAD = ("script", "style", "textarea", "template")
-PLAIN = re.compile(r"[aceinosuyACEINOSUY]")
-"""Letters that en-XA always changes."""
-WORD = re.compile(r"[^\W\d_]{3,}")
-
-KEPT = {
-    "Airwright", "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
-    "Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun", "January", "February", "March", "April",
-    "June", "July", "August", "September", "October", "November", "December", "min", "bar",
-    "USD", "EUR", "CSV", "PDF", "PNG", "JPEG", "XLSX", "vCard", "TOML", "IBAN", "zip", "toml",
-    "eml", "vcf", "csv", "txt",
-    *(word for name in LANGUAGES.values() for word in WORD.findall(name)),
-}  # fmt: skip
-"""Names of days and months (CLDR's business), currencies, kinds of files, languages, ourselves."""
 
 
 def plain_words(html: str, names: Iterable[str]) -> list[tuple[str, str]]:
     """Words of a page that do not come from the catalogue, each with the text it stands in."""
-    page = BeautifulSoup(html, "html.parser")
-    known = sorted({name for name in names if name.strip()}, key=len, reverse=True)
-    found = []
-    for text in _texts(page):
-        rest = text
-        for name in known:
-            rest = re.sub(rf"(?<!\w){re.escape(name)}(?!\w)", " ", rest)
-        rest = re.sub(r"https?://\S+|\S+@\S+|/\S+/", " ", rest)
-        found += [
-            (word, " ".join(text.split())[:120])
-            for word in WORD.findall(rest)
-            if PLAIN.search(word) and word not in KEPT
-        ]
-    return found
+    known = set(names)
+    return [
+        (word, " ".join(text.split())[:120])
+        for text in _texts(BeautifulSoup(html, "html.parser"))
+        for word in plain_in(text, known)
+    ]
 
 
 def _texts(page: BeautifulSoup) -> Iterator[str]:
@@ -70,19 +48,6 @@ def _texts(page: BeautifulSoup) -> Iterator[str]:
         yield str(text)
     for tag in page.find_all(True):
         yield from (str(tag[name]) for name in READ_OUT if name in tag.attrs)
-
-
-def _strings(value: Any) -> Iterator[str]:
-    if isinstance(value, str):
-        yield value
-        yield from value.splitlines()
-    elif isinstance(value, dict):
-        for key, inner in value.items():
-            yield key
-            yield from _strings(inner)
-    elif isinstance(value, list):
-        for inner in value:
-            yield from _strings(inner)
 
 
 def typed_names(house: House, *files: str) -> set[str]:
@@ -95,7 +60,7 @@ def typed_names(house: House, *files: str) -> set[str]:
     hints = [row.default or row.example for row in keys]
     rows = (catalog.balloons, catalog.hardware, catalog.shades)
     return {
-        *(text for file in files for text in _strings(tomllib.loads(file))),
+        *(text for file in files for text in strings_in(tomllib.loads(file))),
         *(name for row in rows for name in row),
         *(row.name for row in CYLINDERS),
         *(start.name for start in starts()),

@@ -4,15 +4,19 @@ from __future__ import annotations
 
 import datetime as dt
 import re
+import tomllib
 from functools import cache
 from importlib import import_module
+from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from airwright.language import PSEUDO, speaking
+from airwright.language.figures import said_date
 from airwright.papers.common.request import request_for
+from tests.language.plain_words import plain_in, strings_in
 from tests.papers import pdf_reading as pdf
 from tests.papers.plans import TODAY, example_plan, plan_with
 
@@ -111,7 +115,13 @@ def test_a_translation_keeps_the_places_of_its_values(language: str) -> None:
 
 @pytest.mark.parametrize(
     ("name", "side", "top", "bottom"),
-    [("make_sheet", 15.0, 9.0, 5.0), ("load_list", 20.0, 18.0, 7.0), ("proposal", 20.0, 18.0, 7.0)],
+    [
+        ("make_sheet", 15.0, 9.0, 5.0),
+        ("load_list", 20.0, 18.0, 7.0),
+        ("proposal", 20.0, 18.0, 7.0),
+        ("safety_sheet", 20.0, 18.0, 7.0),
+        ("sizing_card", 9.0, 9.0, 5.0),
+    ],
 )
 def test_texts_a_third_longer_keep_to_their_page(
     name: str, side: float, top: float, bottom: float
@@ -130,7 +140,7 @@ def test_dates_and_money_follow_the_language() -> None:
     """CLDR's long date and currency patterns, through Babel."""
     from decimal import Decimal
 
-    from airwright.language.figures import said_date, said_money
+    from airwright.language.figures import said_money
 
     day = dt.date(2027, 5, 22)
     with speaking("de"):
@@ -149,3 +159,22 @@ def test_two_languages_stand_side_by_side_on_a_make_sheet() -> None:
     assert "Stand the pole" in text
     assert "Levantar el palo" in text
     assert pdf.outside(paper.data, 15.0, 9.0, 5.0) == []
+
+
+@pytest.mark.parametrize(
+    "name", ["make_sheet", "sizing_card", "load_list", "safety_sheet", "proposal", "shopping"]
+)
+def test_every_sentence_of_a_paper_comes_from_the_catalogue(name: str) -> None:
+    """In en-XA our own sentences have accents: a plain word comes from elsewhere."""
+    plan = example_plan()
+    catalog = plan.context.catalog
+    file = files("airwright.job").joinpath("examples", "ferry-terminal.toml")
+    names = {*catalog.balloons, *catalog.hardware, *catalog.shades, plan.studio.studio.name,
+             *strings_in(tomllib.loads(file.read_text("utf-8")))}  # fmt: skip
+    with speaking(PSEUDO):
+        made = import_module(f"airwright.papers.{name}").make(request_for(plan, TODAY))
+        day = said_date(plan.job.job.date)
+    for paper in made:
+        if paper.data.startswith(b"%PDF"):
+            text = re.sub(r"\s+", " ", pdf.whole_text(paper.data)).replace(day, " ")
+            assert plain_in(text, names | {"CFR", "CGA"}) == [], paper.path

@@ -162,7 +162,7 @@ def _whole(share: float | None) -> int:
 
 
 def _heavy(row: Heavy, limit: float, words: Words) -> dict[str, Any]:
-    name = row.name if row.count == 1 else f"{row.count} × {row.name}"
+    name = row.name if row.count == 1 else message("{n} × {name}", n=row.count, name=row.name)
     hands = 1 if row.mass_kg <= limit else -int(-row.mass_kg // limit)
     how = message("trolley, or empty it")
     if hands < 3:
