@@ -3,7 +3,8 @@
     python -m tools.docs            write them
     python -m tools.docs --check    write nothing; exit 1 when one is stale
 
-The validation page depends on a test run, so it is written but not checked.
+The validation page depends on a test run, and the page of kinds builds every one of them, so they
+are written but not checked.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from tools import browser_types
-from tools.docs import buying_files, calculators, commands, job_file, plan_file, validation
+from tools.docs import buying_files, calculators, commands, job_file, pieces, plan_file, validation
 
 ROOT = Path(__file__).resolve().parents[2]
 #: File, what renders it, whether a stale copy fails the check.
@@ -28,6 +29,7 @@ PAGES: tuple[tuple[str, Callable[[], str], bool], ...] = (
     ("docs/stock.schema.json", buying_files.stock_text, True),
     ("docs/buying.schema.json", buying_files.answer_text, True),
     ("frontend/src/answers.ts", browser_types.render, True),
+    ("docs/pieces.md", pieces.render, False),
     ("docs/validation.md", validation.render, False),
 )
 

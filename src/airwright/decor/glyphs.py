@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any, Final
@@ -121,31 +121,34 @@ def _cap_height(font: Any, glyphs: Any, known: dict[int, str]) -> float:
 def _shape(glyphs: Any, name: str, flat: float) -> MultiPolygon:
     """A glyph's contours as one shape, overlaps melted together, counters cut out."""
     from fontTools.pens.recordingPen import DecomposingRecordingPen
-    from shapely import MultiPolygon, Polygon
-    from shapely.ops import unary_union
+    from shapely import LineString, MultiPolygon
+    from shapely.ops import polygonize, unary_union
 
     pen = DecomposingRecordingPen(glyphs)
     glyphs[name].draw(pen)
-    solid: list[Any] = []
-    counters: list[Any] = []
-    for ring in _rings(pen.value, flat):
-        if len(ring) < 3:
-            continue
-        polygon = Polygon(ring)
-        (counters if polygon.exterior.is_ccw == _counters_ccw(pen.value) else solid).append(
-            polygon.buffer(0)
-        )
-    if not solid:  # a font that winds the other way round
-        solid, counters = counters, []
-    shape = unary_union(solid)
-    if counters:
-        shape = shape.difference(unary_union(counters))
-    return _several(shape) if not shape.is_empty else MultiPolygon()
+    rings = [ring for ring in _rings(pen.value, flat) if len(ring) > 2]
+    lines = unary_union([LineString([*ring, ring[0]]) for ring in rings])
+    inked = [
+        face
+        for face in polygonize(lines)
+        if _winding(rings, face.representative_point().coords[0]) != 0
+    ]
+    return _several(unary_union(inked)) if inked else MultiPolygon()
 
 
-def _counters_ccw(commands: Any) -> bool:
-    """Which way counters run: TrueType (quadratic) fills clockwise, PostScript the other way."""
-    return not any(name == "curveTo" for name, _ in commands)
+def _winding(rings: Sequence[Sequence[tuple[float, float]]], at: tuple[float, ...]) -> int:
+    """How often all rings together run round a point, anticlockwise less clockwise.
+
+    The rule of both kinds of font: what is gone round in one direction more often than in the
+    other is ink, whichever that is; contours may overlap and cross themselves.
+    """
+    x, y = at[0], at[1]
+    turns = 0
+    for ring in rings:
+        for (x0, y0), (x1, y1) in pairwise([*ring, ring[0]]):
+            if (y0 > y) != (y1 > y) and x < x0 + (y - y0) * (x1 - x0) / (y1 - y0):
+                turns += 1 if y1 > y0 else -1
+    return turns
 
 
 def _several(shape: Any) -> MultiPolygon:

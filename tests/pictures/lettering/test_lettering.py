@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import json
 import re
+import string
 from pathlib import Path
 
 import numpy as np
@@ -170,3 +171,13 @@ def test_the_command(tmp_path: Path) -> None:
         refused = CliRunner().invoke(app, wrong)
         assert refused.exit_code == 2, wrong
         assert "Traceback" not in refused.output
+
+
+@pytest.mark.parametrize("name", ["serif", "sans"])
+def test_every_letter_of_our_fonts_has_ink(name: str) -> None:
+    """Contours that cross themselves (the loops of a g) are ink all the same."""
+    font = read_font(own_font(name))
+    for sign in string.ascii_letters + string.digits + "&?ßäöüéñ":
+        (letter,) = letters_of(sign, font, 1.0)
+        assert letter.shape.is_valid
+        assert 0.05 < letter.shape.area < 2.0, sign
