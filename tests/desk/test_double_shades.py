@@ -49,3 +49,25 @@ def test_a_pair_is_added_and_its_parts_keep_their_names() -> None:
 def test_a_piece_swaps_its_shade_for_the_pair() -> None:
     text = edited(PAIR, {"do": "swap", "old": "white", "new": "coral in white"})
     assert tomlkit.parse(text).unwrap()["pieces"][0]["shades"] == ["coral in white"]
+
+
+def test_a_kept_design_brings_what_its_shades_are_made_of() -> None:
+    kept = """\
+name = "Bloom"
+kind = "flower"
+shades = ["dawn"]
+middle_shade = "gold"
+[shades_used]
+dawn = { inside = "rust", outside = "cream" }
+rust = "#c65d3b"
+cream = "#f4ead8"
+gold = "#c9a24a"
+"""
+    edit = Edit.model_validate(
+        {"version": 1, "changes": [{"do": "add", "kind": "flower", "design": "kept"}]}
+    )
+    text = apply(TEXT, edit.changes, lambda key: kept)[0]
+    shades = tomlkit.parse(text).unwrap()["shades"]
+    assert {"dawn", "rust", "cream", "gold"} <= set(shades)
+    whole = evaluate(read_job(text, SPECS), Studio(), today=dt.date(2027, 3, 1))
+    assert whole.plan is not None, whole.findings

@@ -13,7 +13,7 @@ import tomlkit
 from airwright import units
 from airwright.decor.assembly import Assembly
 from airwright.desk.editing.builder import Builder, Evaluation
-from airwright.desk.editing.document import apply, shades_named
+from airwright.desk.editing.document import apply, shades_named, with_parts
 from airwright.desk.editing.edits import Add, EditError
 from airwright.desk.editing.tables import tables_of
 from airwright.desk.state import Desk
@@ -59,7 +59,11 @@ def starts() -> tuple[Start, ...]:
     shades = tables["shades"]
     found = []
     for at, table in enumerate(tables["pieces"]):
-        colours = {name: shades[name] for name in sorted(shades_named(table)) if name in shades}
+        colours = {
+            name: shades[name]
+            for name in sorted(with_parts(shades_named(table), shades))
+            if name in shades
+        }
         text = tomlkit.dumps({**table, "shades_used": colours})
         found.append(Start(f"{OURS}{at}", str(table["name"]), str(table["kind"]), text))
     return tuple(found)
@@ -113,8 +117,9 @@ def keep_piece(designs: Designs, evaluation: Evaluation, index: int) -> SavedDes
     if plan is None or piece is None or not isinstance(rows, list):
         raise EditError(message("This piece cannot be kept yet."), message("Fix its errors first."))
     table = {k: v for k, v in rows[index].items() if k not in NOT_KEPT}
-    colours = {name: evaluation.tables["shades"][name] for name in shades_named(table)
-               if name in evaluation.tables.get("shades", {})}  # fmt: skip
+    shades = evaluation.tables.get("shades", {})
+    named = with_parts(shades_named(table), shades)
+    colours = {name: shades[name] for name in named if name in shades}
     text = tomlkit.dumps({**table, "shades_used": colours})
     return designs.keep(
         piece.name,

@@ -125,3 +125,17 @@ def test_what_cannot_stand_is_told_with_place_and_cure() -> None:
         ("flower", {"height": "5 ft"}, "no-pole"),
     ):
         assert codes_of(kind, **changes) == {code}, (kind, changes)
+
+
+def test_a_tree_in_a_mirror_is_its_mirror_image() -> None:
+    one, other = made("topiary", turn=1), made("topiary", turn=-1)
+    assert len(one) == len(other)
+    looks = [
+        {
+            (round(x * side, 4), round(y, 4), round(z, 4), piece.shades[s].name)
+            for (x, y, z), s in zip(piece.centre, piece.shade, strict=True)
+        }
+        for piece, side in ((one, 1.0), (other, -1.0))
+    ]
+    body = [{row for row in look if row[2] > 0.1} for look in looks]
+    assert body[0] == body[1]

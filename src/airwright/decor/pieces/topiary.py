@@ -24,6 +24,7 @@ from airwright.decor.draft import Draft
 from airwright.decor.kinds import BuildError, PieceKind, swirl_mirrored
 from airwright.decor.packing import Packed
 from airwright.decor.parts.facing import cluster_word
+from airwright.decor.parts.mirror import mirrored
 from airwright.decor.parts.stack import add_layers, layer_of, settle
 from airwright.decor.parts.stand import add_stand, choose_pole
 from airwright.decor.parts.table_base import (
@@ -80,7 +81,8 @@ def _radius(spec: TopiarySpec) -> float:
 def _packed(spec: TopiarySpec, ctx: Context) -> Packed:
     """The body nested on its trunk, somewhere along it."""
     layers = [layer_of(made, ctx) for made in spec.body]
-    return settle(layers, push_n=ctx.push_n, pole_radius_m=_radius(spec), spread=ctx.spread)
+    packed = settle(layers, push_n=ctx.push_n, pole_radius_m=_radius(spec), spread=ctx.spread)
+    return mirrored(packed, spec.body) if spec.turn < 0 else packed
 
 
 def _with_topper(draft: Draft, spec: TopiarySpec, ctx: Context, tip: float) -> None:

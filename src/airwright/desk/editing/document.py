@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
 import tomlkit
@@ -307,11 +307,14 @@ def _bring_shades(document: Any, piece: Mapping[str, Any], given: Any) -> None:
     colours = dict(given) if given else {}
     if "shades" not in document:
         document["shades"] = tomlkit.table()
-    for name in sorted(shades_named(piece)):
+    for name in sorted(with_parts(shades_named(piece), colours)):
         if name not in document["shades"]:
             fallback = STARTING_SHADES[len(document["shades"]) % len(STARTING_SHADES)]
             document["shades"][name] = colours.get(name, KNOWN_SHADES.get(name, fallback))
 
+
+PARTS = ("inner", "inside", "outside")
+"""Keys of a shade that name another one."""
 
 KNOWN_SHADES = {"coral": "#f0705a", "sand": "#e8d5b7", "teal": "#1f7a7a", "white": "#f7f5f0"}
 """The colours that the kinds' examples mean by the names they use."""
@@ -326,6 +329,17 @@ def shade_keys(piece: Any) -> frozenset[str]:
     if kind is not None:
         return kind.shade_keys
     return frozenset().union(*(known.shade_keys for known in KINDS.values()))
+
+
+def with_parts(names: Iterable[str], shades: Mapping[str, Any]) -> set[str]:
+    """Names of shades, and of those that shades of two balloons are made of."""
+    found = set(names)
+    for name in names:
+        value = shades.get(name)
+        if isinstance(value, Mapping):
+            parts = (value.get(key) for key in PARTS)
+            found |= {str(part) for part in parts if isinstance(part, str)}
+    return found
 
 
 def shades_named(piece: Any) -> set[str]:
@@ -390,7 +404,7 @@ def _rename_shade(document: Any, change: RenameShade) -> str:
         del shades[key]
     for key, value in held:
         shades[new if key == change.old else key] = toml_value(value, "")
-        for part in ("inner", "inside", "outside"):
+        for part in PARTS:
             if isinstance(value, dict) and value.get(part) == change.old:
                 shades[new if key == change.old else key][part] = new
     for piece in document.get("pieces", []):
