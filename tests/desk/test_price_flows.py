@@ -5,6 +5,8 @@ from __future__ import annotations
 import tomllib
 from decimal import Decimal
 
+from bs4 import BeautifulSoup
+
 from tests.desk.conftest import TODAY, House
 
 
@@ -28,6 +30,25 @@ def test_bands_rates_and_steps_are_typed_one_a_line(house: House) -> None:
     assert wrong.status_code == 422
     assert "distance with its price" in wrong.text
     visitor.post("/studio/studio.toml", {"text": 'format = "airwright-studio/1"\n'})
+
+
+def test_settings_are_folded_but_where_something_is_wrong(house: House) -> None:
+    visitor = house.visitor()
+
+    def opened(page: BeautifulSoup) -> list[str]:
+        return [str(s.get_text()) for s in page.select("details.settings[open] > summary h2")]
+
+    assert opened(visitor.page("/studio")) == ["Who you are", "Prices"]
+    wrong = visitor.post("/studio", {'f:["delivery", "bands"]': "forty"})
+    again = BeautifulSoup(wrong.text, "html.parser")
+    assert opened(again) == ["Who you are", "Prices", "Delivery"]
+
+
+def test_no_help_repeats_its_label(house: House) -> None:
+    for field in house.visitor().page("/studio").select(".settings .field"):
+        label, help_ = field.select_one("label"), field.select_one(".help")
+        assert label is not None
+        assert help_ is None or help_.get_text().rstrip(".") != label.get_text()
 
 
 def test_a_price_by_hand_is_kept_with_its_reason(house: House) -> None:

@@ -30,6 +30,7 @@ class Field:
         widget: text, area, number, choice, date, lines or shades.
         steppers: where the text is balloon notation, the same as steppers.
         value: as it stands in the file, "" when it does not.
+        help: a sentence below it, "" where it would only repeat the label.
         hint: what holds when nothing is written, or how it is written.
     """
 
@@ -174,7 +175,7 @@ def _field(
         widget=_widget(row),
         value=text,
         choices=row.choices,
-        help=row.help,
+        help="" if row.help.rstrip(".") == label else row.help,
         hint=row.default if row.default is not None else row.example,
         required=row.required,
         rare=row.rare,
@@ -246,6 +247,9 @@ LABELS = {
     "price_reason": message("Why this price"),
     "out_of_hours": message("Work out of hours"),
     "rush": message("Short notice"),
+    "vat_number": message("VAT number"),
+    "iban": message("IBAN"),
+    "bic": message("BIC"),
 }
 """Labels of keys whose name in the file is too short a word for a form."""
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar
 
-from airwright.desk.field_groups import Group
 from airwright.desk.page_heads import SettingsPart
+from airwright.desk.studio.forms import Settings
 from airwright.job.findings import Finding
 
 
@@ -16,7 +16,7 @@ class SettingsPage(SettingsPart):
 
     template: ClassVar[str] = "studio/studio.html"
     version: int
-    groups: tuple[Group, ...]
+    groups: tuple[Settings, ...]
     designs: tuple[tuple[str, str, str], ...]
     findings: tuple[Finding, ...]
     logo: bool

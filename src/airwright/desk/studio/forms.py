@@ -6,7 +6,7 @@ import io
 import json
 import warnings
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 from pydantic import BaseModel
@@ -35,6 +35,9 @@ MOST_PIXELS = 40_000_000
 LARGEST_PICTURE = 8_000_000
 LOGO_PX = 800
 
+OPEN = ("studio", "pricing")
+"""Parts of the settings every studio fills in first; the others are folded."""
+
 PARTS = (
     ("studio", House, message("Who you are")),
     ("pricing", Pricing, message("Prices")),
@@ -58,18 +61,40 @@ PARTS = (
 )
 
 
-def panel(tables: Mapping[str, Any], findings: Iterable[Finding]) -> tuple[Group, ...]:
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """A group of settings, folded or open.
+
+    Attributes:
+        open: whether it matters to everybody, or something in it is wrong.
+        own: how many of its fields the studio has filled in itself.
+    """
+
+    group: Group
+    open: bool
+    own: int
+
+
+def panel(tables: Mapping[str, Any], findings: Iterable[Finding]) -> tuple[Settings, ...]:
     """The settings' fields."""
-    groups = []
+    groups: list[Settings] = []
     found = tuple(findings)
     for key, model, title in PARTS:
         table = tables.get(key)
         values = table if isinstance(table, dict) else {}
         groups += [
-            Group(group.title, tuple(_as_people_say(field, model) for field in group.fields))
+            _settings(
+                Group(group.title, tuple(_as_people_say(field, model) for field in group.fields)),
+                key in OPEN,
+            )
             for group in groups_of(records(model), values, (key,), found, title)
         ]
     return tuple(groups)
+
+
+def _settings(group: Group, always: bool) -> Settings:
+    wrong = any(field.findings for field in group.fields)
+    return Settings(group, always or wrong, sum(bool(field.value) for field in group.fields))
 
 
 def _as_people_say(field: Field, model: type[BaseModel]) -> Field:

@@ -59,7 +59,7 @@ def _settings(
         logo = Files(session).latest("logo") is not None
     findings = read_studio(text).findings
     groups = panel(_tables(text), findings)
-    beside = {f for group in groups for field in group.fields for f in field.findings}
+    beside = {f for part in groups for field in part.group.fields for f in field.findings}
     page = SettingsPage(
         settings_tab="studio",
         version=version,
