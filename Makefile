@@ -10,6 +10,7 @@
 #   make format   put the code in shape
 #   make words    put new sentences into the books of translations
 #   make docs     build the documentation into site/
+#   make app      a folder with all in it, Python too, that starts the desk, in out/app/
 #   make bench    measure, side by side with named baselines  (QUICK=1: a short run)
 #   make lock     pin the dependencies anew  (UPGRADE=--upgrade: take newer ones)
 #   make clean    throw away what can be made again
@@ -27,7 +28,7 @@ export PIP_DISABLE_PIP_VERSION_CHECK := 1
 
 .DEFAULT_GOAL := help
 .DELETE_ON_ERROR:
-.PHONY: help demo looks test check fuzz endure format docs docs-pages words bench lock clean setup frontend system
+.PHONY: help demo looks test check fuzz endure format docs docs-pages words app bench lock clean setup frontend system
 
 help:
 	@sed -n 's/^#   \(make .*\)/\1/p' Makefile
@@ -130,6 +131,9 @@ docs-pages: setup
 docs: docs-pages
 	@mkdocs build --strict --quiet
 	@echo "Built: site/index.html"
+
+app: setup
+	@$(PY) -m tools.app --out out/app
 
 bench: setup
 	@$(PY) -m bench $(if $(QUICK),--quick)
