@@ -34,7 +34,7 @@ class Quality:
 
 
 DRAFT_QUALITY = Quality("draft", 3, 6, 5, 2, DRAFT, "a look within seconds, soft in the shadows")
-PROPOSAL = Quality("proposal", 12, 8, 6, 4, SCREEN, "for the client's screen and the proposal", 0.5)
+PROPOSAL = Quality("proposal", 13, 8, 6, 4, SCREEN, "for the client's screen and the proposal", 0.5)
 PRINT = Quality(
     "print", 96, 32, 9, 12, FINE, "for the look book and large prints; takes minutes", 0.5
 )

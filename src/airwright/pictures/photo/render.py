@@ -224,7 +224,7 @@ def traced(
         _tell(progress, (1 - DENOISE_SHARE) * done / sum(costs), begun)
     clean = light.mean[..., :3]
     if guides is not None:
-        clean = _denoised(clean, colours.mean[..., :3], 2 * slopes.mean[..., :3] - 1)
+        clean = denoised(clean, colours.mean[..., :3], 2 * slopes.mean[..., :3] - 1)
     if cancel is not None and cancel():
         raise PhotoCancelledError
     _tell(progress, 1.0, begun)
@@ -268,7 +268,9 @@ def _rendered(
     return np.nan_to_num(np.array(image, dtype=np.float32), posinf=1e4, neginf=0.0)
 
 
-def _denoised(light: Floats, colours: Floats, slopes: Floats) -> Floats:
+def denoised(light: Floats, colours: Floats, slopes: Floats) -> Floats:
+    """Light (H, W, 3) without its grain, along the colours and slopes of what is seen; as it is
+    where the denoiser is missing."""
     try:
         # its type stub cannot be read by the type checker, so it is loaded by name
         denoise = importlib.import_module("mitsuba_oidn").denoise
