@@ -83,7 +83,8 @@ function kinds(picture: PictureState, rows: Rows): Map<string, Kind> {
 }
 
 function finishOf(shape: string, shade: ShadeState): Finish {
-  return shape.startsWith("foil") && shade.finish !== "matte" && shade.finish !== "clear" ? "foil" : shade.finish;
+  if (!shape.startsWith("foil") || shade.finish === "clear") return shade.finish;
+  return shade.finish === "matte" ? "pearl" : "foil"; // matte film still shines as satin does
 }
 
 function ballsOf(picture: PictureState, rows: Rows): Balls {

@@ -10,13 +10,14 @@ import pytest
 from coloraide import Color
 from PIL import Image
 
-from airwright.decor.assembly import Assembly, Shade
+from airwright.decor.assembly import Assembly, HardwarePlaced, Shade, Strand
 from airwright.pictures.photo import (
     PhotoCache,
     PhotoCancelledError,
     PhotoError,
     Quality,
     fingerprint,
+    hangs,
     photograph,
     place_named,
     save_png,
@@ -107,6 +108,22 @@ def test_no_place_turns_a_shade_into_another(place: str) -> None:
     assert lab_distance(pixel, "#1f7a7a") < min(lab_distance(pixel, other) for other in others)
 
 
+@pytest.mark.parametrize("place", ["bright hall", "evening hall", "lawn"])
+@pytest.mark.parametrize(("finish", "bound"), [("matte", 5), ("pearl", 6), ("metallic", 8)])
+def test_lit_balloons_keep_their_shade_everywhere(place: str, finish: str, bound: float) -> None:
+    # a piece of skin that faces the camera, in lamplight and outdoors too; a mirror has a lit
+    # side of the room to show
+    where = place_named(place)
+    stage, _ = staged(gallery.one(), where, (600, 800), 1.6, 0.0)
+    around = surround(where, stage)
+    gain = exposure(where, stage, around)
+    for colour in ("#f0705a", "#e8d5b7", "#1f7a7a", "#f7f5f0", "#d4a545"):
+        skin = balloon_material(Shade("asked", colour, finish))  # type: ignore[arg-type]
+        light = card_light(stage, around, surface=skin, samples=80) * gain
+        patch = to_bytes(np.broadcast_to(light, (16, 16, 3)).copy())
+        assert lab_distance(patch.reshape(-1, 3).mean(axis=0), colour) < bound, colour
+
+
 def test_a_balloon_in_the_picture_has_its_shade() -> None:
     photo = photograph(gallery.one(), quality=replace(QUICK, samples=16), size=SMALL)
     x, y = photo.camera.project(gallery.one().centre)[0].round().astype(int)
@@ -133,6 +150,24 @@ def test_every_place_takes_everything(place: str) -> None:
     assert photo.pixels.shape == (96, 128, 3)
     assert photo.pixels.std() > 5
     assert photo.pixels.mean() > 20
+
+
+def test_what_hangs_shows_its_ceiling_and_no_floor() -> None:
+    hook = HardwarePlaced("hook", "anchor", 1, "each", ((0.0, 0.0, 3.2),), 0.02, 0.02)
+    cord = Strand("cord", ((0, 0, 2.6), (0, 0, 1.5)), 0.004, gallery.CORAL, item="cord")
+    high = replace(gallery.one().moved((0, 0, 2.3)), hardware=(hook,), strands=(cord,))
+    assert hangs(high)
+    stage, _ = staged(high, place_named("bright hall"), SMALL, 1.6, 0.0)
+    assert stage.hung
+    around = surround(place_named("bright hall"), stage)
+    ceiling = np.array(around["ceiling"]["to_world"].matrix, dtype=float).reshape(4, 4)
+    assert ceiling[2, 3] == pytest.approx(3.2)  # it is where the hook is
+    ends = stage.camera.project(np.array([[0, 0, 3.2], [0, 0, 0.0]]))
+    assert 0 <= ends[0, 1] < SMALL[1]
+    assert ends[1, 1] > SMALL[1]
+    low, _ = staged(gallery.one(), place_named("bright hall"), SMALL, 1.6, 0.0)
+    assert not low.hung
+    assert "canopy" in surround(place_named("lawn"), stage)
 
 
 def test_nothing_is_cut_from_any_side() -> None:

@@ -61,6 +61,10 @@ _SURFACE: Final = {
 _OTHER: Final = (0.4, 0.5)
 
 
+FOIL_SATIN, FOIL_MIRROR = (0.65, 0.34), (0.95, 0.18)
+"""Metallic and roughness of matte film and of any other. By eye."""
+
+
 def linear(colour: str) -> tuple[float, float, float]:
     """ "#rrggbb" in linear light (IEC 61966-2-1)."""
     if not re.fullmatch(r"#[0-9a-fA-F]{6}", colour):
@@ -75,7 +79,7 @@ def material_of_shade(shade: Shade, *, foil: bool = False) -> Material:
     """Material of a balloon, ribbon or sleeve of this shade."""
     metallic, roughness, opacity = _FINISH[shade.finish]
     if foil:
-        metallic, roughness = max(metallic, 0.85), min(roughness, 0.25)
+        metallic, roughness = FOIL_SATIN if shade.finish == "matte" else FOIL_MIRROR
     name = f"{shade.name}, foil" if foil else shade.name
     return Material(name, linear(shade.colour), metallic, roughness, opacity)
 

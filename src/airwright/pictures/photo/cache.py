@@ -17,7 +17,7 @@ from airwright.pictures.photo.places import Place, place_named
 from airwright.pictures.photo.quality import PROPOSAL, Quality, quality_named
 from airwright.pictures.photo.render import Cancel, Progress
 
-LOOK = "6"
+LOOK = "7"
 """Raised whenever light, materials or meshes change, so that old pictures are made anew."""
 STEP_M = 1e-5
 """Moves smaller than this (a hundredth of a millimetre) change no picture."""

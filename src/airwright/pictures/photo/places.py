@@ -44,7 +44,7 @@ PLACES = {
             "#8d7f78",
             "#5f4330",
             evening=True,
-            white_balance=0.86,
+            white_balance=0.88,
             help="warm lamps, darker wall and boards",
         ),
         Place("lawn", "lawn", "#4f6b3a", "#5c7a3a", white_balance=1.0, help="grass, hedge, sun"),

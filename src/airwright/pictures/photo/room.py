@@ -33,7 +33,14 @@ from airwright.pictures.photo.photograph import (
 )
 from airwright.pictures.photo.pose import View
 from airwright.pictures.photo.quality import PROPOSAL, Quality, quality_named
-from airwright.pictures.photo.render import Cancel, Progress, loaded, renderer, traced
+from airwright.pictures.photo.render import (
+    Cancel,
+    Progress,
+    Window,
+    loaded,
+    renderer,
+    traced,
+)
 from airwright.pictures.photo.room_light import Light, around, way_to_sun
 from airwright.pictures.photo.room_view import fit_findings, in_view, seen_findings
 from airwright.pictures.photo.scene import decor
@@ -128,7 +135,8 @@ def photograph_in_room(
         if progress is not None:
             progress(0.75 * done, left + 0.33 * left)
 
-    full = traced(scene, clearer, share, cancel, guides=guides)
+    window = _window(placed, view, box)
+    full = traced(scene, clearer, share, cancel, guides=guides, window=window)
     bare = _bare_floor(room, place, box, at, effort, cancel)
     cover = _cover(frame, parts, view)
     gain = _gain(photo, room, placed, place, character, (bare, box))
@@ -192,6 +200,20 @@ def _reach(placed: Assembly, room: Room) -> Box:
     left, top = np.clip(np.floor(at.min(axis=0)) - 8, 0, [width - 16, height - 16]).astype(int)
     right, bottom = np.clip(np.ceil(at.max(axis=0)) + 8, [16, 16], view.size).astype(int)
     return int(left), int(top), max(int(right), int(left) + 16), max(int(bottom), int(top) + 16)
+
+
+def _window(placed: Assembly, view: View, box: Box) -> Window | None:
+    """The decor within the part that is traced: round it, on the floor, fewer samples do."""
+    points = outline_points(placed)
+    at = view.project(points[((points - view.at) @ view.rotation.T)[:, 2] > 0.2])
+    left, top = np.clip(np.floor(at.min(axis=0)) - 6, box[:2], np.array(box[2:]) - 8).astype(int)
+    right, bottom = np.clip(np.ceil(at.max(axis=0)) + 6, np.array(box[:2]) + 8, box[2:]).astype(int)
+    inner = (int(left), int(top), int(right), int(bottom))
+    across, down = inner[2] - inner[0], inner[3] - inner[1]
+    if min(across, down) < 8 or across * down > 0.8 * (box[2] - box[0]) * (box[3] - box[1]):
+        return None
+    corner = (inner[0] - box[0], inner[1] - box[1])
+    return Window(corner, (across, down), _sensor(view, inner))
 
 
 def _sensor(view: View, box: Box) -> Scene:
