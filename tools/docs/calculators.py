@@ -10,11 +10,11 @@ from tools.docs.text import generated
 INTRO = """# Calculators
 
 Small commands that answer one question each, without a job. Every quantity takes its unit
-(`"9.5 in"`, `"24 cm"`, `"66 F"`); what cannot be read or reckoned is refused with its cure, never
+(`"9.5 in"`, `"24 cm"`, `"66 F"`); what cannot be read or worked out is refused with its cure, never
 answered with a number from outside its range. `--json` gives the same answer to programs. A
 `studio.toml` in the folder speaks along: your own weighed balloons, your gas, your float times.
 
-The same reckoning stands behind every plan: ballast, sizes to make, helium, take-down wind and
+The same arithmetic stands behind every plan: ballast, sizes to make, helium, take-down wind and
 the findings come from the very functions that answer here and that draw the curves below. How
 they compare with published figures is on the [validation page](validation.md); which figures
 were chosen, and how sure they are, in [decision 0005](decisions/0005-physics.md).
@@ -64,7 +64,7 @@ QUESTIONS = (
         '--gust "8 m/s"',
         (("curve-wind", "Ballast against gust for three widths of base"),),
         "Without `--gust` the piece stands indoors: a door's draught and a guest who brushes past "
-        "are reckoned instead. `airwright wind FILE` tells every standing and hanging piece of a "
+        "are counted on instead. `airwright wind FILE` tells every standing and hanging piece of a "
         "job, from the outline of its balloons with overlaps counted once. Drag never counts on "
         "the drag crisis. Where sliding decides, a wider base does not help, and the curves meet.",
     ),

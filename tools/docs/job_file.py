@@ -21,8 +21,8 @@ The first line names the format: `format = "airwright-job/1"`.
 """
 SHADES = """## `[shades]`
 
-Each line gives a name of your own to a colour: `coral = "#f0705a"`. Where the surface matters,
-the colour is a table:
+Each line gives a name of your own to a color: `coral = "#f0705a"`. Where the surface matters,
+the color is a table:
 """
 PIECES = """## `[[pieces]]`
 

@@ -16,7 +16,7 @@ FOOT_M: Final = 0.3048
 INTRO = """# What each kind takes
 
 Every kind of piece with an example that can be added at the desk ("Add a piece"), what it takes,
-and what decorators commonly reckon for it. What is said to be common practice has no source; the
+and what decorators commonly count on for it. What is said to be common practice has no source; the
 bands are from the trade's own talk and partly from memory. Every count is read off the balloons
 as they are placed; the [job file](job-file.md) lists the keys of each kind, and numbers, names and
 table pieces have [a page of their own](kinds.md).
@@ -47,7 +47,7 @@ ABOUT: Final = {
 def render() -> str:
     """The page; counts are those of this version."""
     parts = [generated("the pieces to begin with"), INTRO.rstrip()]
-    head = ("kind", "example", "balloons", "of them", "reckoned", "common practice")
+    head = ("kind", "example", "balloons", "of them", "density", "common practice")
     parts.append(table(head, _rows()))
     for name, told in ABOUT.items():
         parts += [f"## {name.replace('-', ' ').capitalize()}", told]
@@ -72,8 +72,8 @@ def _rows() -> Iterator[tuple[str, ...]]:
             piece.name,
             str(len(made)),
             _sizes(made),
-            _reckoned(piece, made),
-            PRACTICE.get(piece.kind, "") if _reckoned(piece, made) else "",
+            _density(piece, made),
+            PRACTICE.get(piece.kind, "") if _density(piece, made) else "",
         )
 
 
@@ -82,7 +82,7 @@ def _sizes(made: Assembly) -> str:
     return ", ".join(f"{many} × {size}" for size, many in counts.most_common())
 
 
-def _reckoned(piece: Any, made: Assembly) -> str:
+def _density(piece: Any, made: Assembly) -> str:
     """Balloons a foot of line, or a square foot of ceiling."""
     if piece.kind == "ceiling" and piece.form == "loose":
         area = piece.width * piece.length / FOOT_M**2
