@@ -19,6 +19,7 @@ PAGES = ("/", "/enquiry", "/studio", "/team", "/sign-in", "{job}", "{job}?piece=
          "/studio/catalog/balloons", "/studio/catalog/balloons/row?name=11in",
          "/studio/catalog/shades",
          "/studio/catalog/hardware/row", "/studio/times", "/studio/measures", "/studio/file",
+         "/workshop/mix", "/workshop/mosaic", "/workshop/lettering",
          "/stock", "/stock/count", "/buying", "/calendar", "/money", "{job}/money",
          "/nothing")  # fmt: skip
 
