@@ -35,6 +35,11 @@ def add_linked(
     ]
 
 
+def bare_reach(swags: int, across_m: float) -> float:
+    """Radius of the ring in which the first balloons of swags stand round a point [m]."""
+    return 0.0 if swags < 2 else LINK_PITCH * across_m / (2 * float(np.sin(np.pi / swags)))
+
+
 def bare_middle(curve: Catenary, swags: int, across_m: float) -> float:
     """Line of one swag without balloons where `swags` of them meet at its first end [m].
 
@@ -42,7 +47,7 @@ def bare_middle(curve: Catenary, swags: int, across_m: float) -> float:
     """
     if swags < 2:
         return 0.0
-    reach = LINK_PITCH * across_m / (2 * np.sin(np.pi / swags))
+    reach = bare_reach(swags, across_m)
     a, half = curve.parameter_m, curve.width_m / 2
     first = curve.length_m / 2 - a * np.sinh((half - min(reach, half)) / a)
     return float(max(first - LINK_PITCH * across_m / 2, 0.0))

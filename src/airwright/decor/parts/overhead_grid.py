@@ -31,16 +31,19 @@ def in_rows(count: int, width: float, length: float) -> Floats:
     return np.concatenate(places)
 
 
-def scattered(count: int, width: float, length: float, apart: float, seed: int) -> Floats:
-    """Places (count, 2) [m] by chance over a rectangle, at least `apart` [m] where they fit."""
+def spread_over(count: int, width: float, length: float, apart: float, seed: int | None) -> Floats:
+    """Places (count, 2) [m] over a rectangle, in rows or scattered by chance (`seed`).
+
+    They are at least `apart` [m] from each other where they fit.
+    """
     from scipy.spatial import cKDTree
 
-    chance = np.random.default_rng(seed)
     places = in_rows(count, width, length)
     room = float(np.sqrt(width * length / count))
-    places = places + SCATTER * room * chance.uniform(-1.0, 1.0, places.shape)
-    half = np.array([width, length]) / 2 - apart / 2
-    half = np.maximum(half, 0.0)
+    if seed is not None:
+        chance = np.random.default_rng(seed)
+        places = places + SCATTER * room * chance.uniform(-1.0, 1.0, places.shape)
+    half = np.maximum((np.array([width, length]) - apart) / 2, 0.0)
     for _ in range(ROUNDS):
         places = np.clip(places, -half, half)
         pairs = cKDTree(places).query_pairs(apart, output_type="ndarray")
@@ -69,12 +72,7 @@ def bunches_over(
     """
     bunches = -(-count // bunch)
     ring = ring_of(bunch, radius)
-    out = float(np.linalg.norm(ring, axis=1).max(initial=0.0))
-    wide, long = (max(side - 2 * out, 0.1) for side in over)
-    if seed is None:
-        middles = in_rows(bunches, wide, long)
-    else:
-        middles = scattered(bunches, wide, long, 2.02 * (out + radius), seed)
+    middles = spread_over(bunches, *over, 2.02 * reach_of(bunch, radius), seed)
     chance = np.random.default_rng(seed or 0)
     found = []
     for middle in middles[np.argsort(middles[:, 1], kind="stable")]:
@@ -82,6 +80,11 @@ def bunches_over(
         c, s = np.cos(turn), np.sin(turn)
         found.append(middle + ring @ np.array([[c, s], [-s, c]]))
     return np.concatenate(found)[:count]
+
+
+def reach_of(bunch: int, radius: float) -> float:
+    """Radius of the circle that a bunch fills [m]."""
+    return radius + float(np.linalg.norm(ring_of(bunch, radius), axis=1).max(initial=0.0))
 
 
 def ring_of(many: int, radius: float) -> Floats:

@@ -25,11 +25,17 @@ from airwright.decor.draft import Draft, path
 from airwright.decor.kinds import PieceKind, grown
 from airwright.decor.parts.blend import blend, shares_of
 from airwright.decor.parts.ceiling_spec import CeilingSpec, balloon_of
-from airwright.decor.parts.ceiling_strands import Across, add_linked, bare_middle, linked
+from airwright.decor.parts.ceiling_strands import (
+    Across,
+    add_linked,
+    bare_middle,
+    bare_reach,
+    linked,
+)
 from airwright.decor.parts.hanging import clear_line, hook, samples
 from airwright.decor.parts.lift import net_lift
 from airwright.decor.parts.organic import share_out
-from airwright.decor.parts.overhead_grid import bunches_over
+from airwright.decor.parts.overhead_grid import bunches_over, reach_of
 from airwright.job.findings import Finding, caution, error, has_errors, hint
 from airwright.language import Text, counted, message, sentences
 from airwright.units import show
@@ -43,6 +49,9 @@ KNOTS_M = 0.15
 
 SPARE_LINE = 0.4
 """Line beyond its length for knots and loops [m]."""
+
+LEAST_SPAN = 3.0
+"""A swag over less than this many of its balloons is a bunch."""
 
 HEADROOM_M = 2.1
 """What hangs lower is in the way of heads (common practice: the height of a door)."""
@@ -349,15 +358,22 @@ def _check_loose(spec: CeilingSpec, ctx: Context, place: str) -> list[Finding]:
         )
         mend = message("Fill it larger, take a larger balloon, or cut the ribbons shorter.")
         return [error("does-not-float", where, what, mend)]
-    least = float(np.sqrt(np.pi / DENSEST) * stock.inflated_m / 2)
-    if spec.every < least:
+    reach = reach_of(spec.bunch, stock.inflated_m / 2)
+    least = reach * float(np.sqrt(np.pi / DENSEST / spec.bunch))
+    narrow = 2 * reach > min(spec.width, spec.length) and loose_count(spec) > 1
+    if spec.every < least or narrow:
         what = message(
-            "Balloons of {across} do not fit one to each {every}: they would not reach the "
-            "ceiling.",
+            "Balloons of {across} in bunches of {n} do not fit one to each {every}: not all would "
+            "reach the ceiling.",
             across=ctx.length(stock.inflated_m),
+            n=spec.bunch,
             every=ctx.length(spec.every),
         )
-        mend = message("Give each {least} at least.", least=ctx.length(least))
+        mend = (
+            message("Take a wider ceiling, or smaller bunches.")
+            if narrow
+            else message("Give each {least} at least.", least=ctx.length(least))
+        )
         return [error("ceiling-full", f"{place}.every", what, mend)]
     found = []
     if spec.ribbons_to < 1.0:
@@ -387,7 +403,27 @@ def _check_swags(spec: CeilingSpec, ctx: Context, place: str) -> list[Finding]:
         what = message("A swag of {span} cannot sag {sag}.", span=ctx.length(min(spans)),
                        sag=ctx.length(spec.sag))  # fmt: skip
         mend = message("Let it sag less, or lead it further.")
-        found.append(error("sag-too-deep", f"{place}.sag", what, mend))
+        return [*found, error("sag-too-deep", f"{place}.sag", what, mend)]
+    across = _across(spec, ctx)
+    least = LEAST_SPAN * across
+    if min(spans) < least:
+        what = message(
+            "A path of {length} is too short for balloons of {large}.",
+            length=ctx.length(min(spans)),
+            large=ctx.length(across),
+        )
+        mend = message("Make it {value} at least.", value=ctx.length(least))
+        return [*found, error("too-short", f"{place}.width", what, mend)]
+    if spec.swags_lead == "side to side":
+        close = spec.length / spec.swags < across
+    else:
+        close = any(c.length_m - _bare(spec, c, across) < across for c in _curves(spec))
+        # beside each other they part only as they lead away from the middle
+        close = close or any(c.width_m < 2 * bare_reach(spec.swags, across) for c in _curves(spec))
+    if close:
+        what = message("The swags hang closer than one balloon is wide.")
+        mend = message("Lead fewer of them, or over a larger ceiling.")
+        found.append(error("swags-too-close", f"{place}.swags", what, mend))
     return found + _check_headroom(spec.height - spec.sag, f"{place}.sag", ctx)
 
 
