@@ -110,7 +110,7 @@ CASES: list[tuple[str, Table, str, Obey]] = [
      put("pieces", 0, "height")),
     ("too-narrow", job("arch", width="3 ft"), f"Make it {SIZE} wide", put("pieces", 0, "width")),
     ("too-low", job("arch", height="2 ft"), f"Make it {SIZE} high", put("pieces", 0, "height")),
-    ("narrow-opening", job("arch"), r'measured = "(\w+)"', put("pieces", 0, "measured")),
+    ("narrow-opening", job("arch"), r'measured: (\w+)', put("pieces", 0, "measured")),
     ("size-in-whole-clusters", job("wall", **{**BIG, "cluster": "4 x 11in @ 10.4in"}),
      f'Make its width {QUOTED}', put("pieces", 0, "width")),
     ("size-in-whole-clusters", job("wall", **{**BIG, "cluster": "4 x 11in @ 10.4in"}),

@@ -377,7 +377,7 @@ class Hardware(Row):
 class Operation(Row):
     """A labour standard: minutes one practised pair of hands takes for one of something."""
 
-    operation: Annotated[str, Param(message("Key used by the hours reckoning."), longest=60)] = (
+    operation: Annotated[str, Param(message("Key used to work out the hours."), longest=60)] = (
         Field(min_length=1)
     )
     what: Annotated[

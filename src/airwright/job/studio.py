@@ -295,7 +295,7 @@ class Helium(Table):
     float_factor: Annotated[
         float,
         Param(
-            message("Hours your own balloons float over hours reckoned."),
+            message("Hours your own balloons float over hours calculated."),
             low=0.2,
             high=5.0,
             rare=True,

@@ -168,7 +168,7 @@ class Amount:
         if self.currency != other.currency:
             raise MoneyError(
                 message(
-                    "{currency} and {currency_2} cannot be reckoned together.",
+                    "{currency} and {currency_2} cannot be calculated together.",
                     currency=self.currency,
                     currency_2=other.currency,
                 ),

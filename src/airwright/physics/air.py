@@ -64,7 +64,7 @@ def kelvin(temperature_c: Real) -> Floats:
     require(
         "temperature",
         t,
-        "Balloons are reckoned from -60 °C to 80 °C; check the unit (°C or °F).",
+        "Answers hold from -60 °C to 80 °C; check the unit (°C or °F).",
         low=COLDEST_C,
         high=HOTTEST_C,
         unit="°C",

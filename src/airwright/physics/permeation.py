@@ -294,7 +294,7 @@ def float_time(first_principles_h: Real, coated: Real = 0.0, own: float = 1.0) -
     [1] Common practice, no source: 28 cm good 8 h, safe 12 h, down about 18 h, 41 cm 24 to 30 h,
         61 cm 48 h, 91 cm 3 to 5 days; coating 6 to 20 times as long.
     """
-    c = float(require("own factor", own, "Hours seen over hours reckoned.", low=0.2, high=5.0))
+    c = float(require("own factor", own, "Hours seen over hours calculated.", low=0.2, high=5.0))
     first = np.asarray(first_principles_h, dtype=np.float64)
     t = c * practice_hours(first)
     film = np.asarray(coated) > 0.5

@@ -134,7 +134,7 @@ def _sizes(
 
 def _refused(problem: PhysicsError, of: str) -> Finding:
     what = message(
-        "Warmth, lift and float time of {of} cannot be reckoned: {quantity} is off.",
+        "Warmth, lift and float time of {of} cannot be calculated: {quantity} is off.",
         of=of,
         quantity=problem.quantity,
     )

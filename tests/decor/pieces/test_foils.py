@@ -10,6 +10,7 @@ from airwright.catalog import UnknownName, default_catalog
 from airwright.decor.assembly import Role
 from airwright.decor.foil_body import foil_measures, foil_sign
 from airwright.decor.parts.lift import net_lift, volume
+from airwright.decor.pieces import foils
 from tests.decor.pieces.helpers import assert_sound, findings_of, made, sizes
 
 CATALOG = default_catalog()
@@ -40,6 +41,15 @@ def test_every_way_to_hold_them(on: str, text: str) -> None:
     assert (piece.role == (Role.FLOATER if floats else Role.BODY)).all()
     uses = {part.use for part in piece.hardware}
     assert uses == {"stand": {"base", "pole"}, "hooks": {"anchor"}, "weights": {"weight"}}[on]
+
+
+def test_as_many_weights_are_put_out_as_are_taken_along(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(foils, "FACTOR", 40.0)  # so much pull that one weight does not hold it
+    piece = made("foils", on="weights", text="40", size="40in")
+    taken = sum(part.quantity for part in piece.hardware if part.use == "weight")
+    assert taken > 2
+    first = piece.steps[0]
+    assert f"Put out {taken:.0f} weights in a row." in first.text
 
 
 def test_neighbours_stand_clear_of_each_other() -> None:

@@ -9,6 +9,7 @@ from airwright.decor.assembly import Assembly, Role
 from airwright.decor.contacts import touching_pairs
 from airwright.decor.parts.organic import counts_for, share_out
 from airwright.decor.pieces import KINDS
+from airwright.language import say, speaking
 from tests.decor.pieces.helpers import (
     CTX,
     assert_sound,
@@ -275,3 +276,12 @@ def test_a_full_garland_is_two_balloons_deep() -> None:
         np.concatenate([piece.centre[:, 1] - piece.radius, piece.centre[:, 1] + piece.radius])
     )
     assert across > 2 * 10 * 0.0254
+
+
+@pytest.mark.parametrize("kind", ["garland", "drop", "letters"])
+def test_a_size_that_does_not_fit_is_told_in_the_reader_s_language(kind: str) -> None:
+    (found,) = findings_of(kind, mix=[{"balloon": "260"}])
+    with speaking("de"):
+        said = say(found.what)
+    assert "260" in said
+    assert said != found.what

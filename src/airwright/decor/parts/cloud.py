@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
 
-from airwright.decor.assembly import Floats, Residual
+from airwright.decor.assembly import NO_CLUSTER, Floats, Residual, Role
+from airwright.decor.colouring import deal
+from airwright.decor.context import Context
+from airwright.decor.draft import Draft
 from airwright.decor.packing import SoftPacking, StraightRail, cluster_start, relax
 from airwright.decor.parts.stack import TOLERANCE, Layer, residual_of
+from airwright.job.cluster import Cluster
 
 KNOT_TO_CENTRE = 0.55
 """Natural distance from the knot to a balloon's centre, in diameters. Hands twist the necks of a
@@ -67,6 +72,38 @@ def settle_cloud(layer: Layer, pole_radius_m: float) -> CloudShape:
         TOLERANCE,
     )
     return CloudShape(packed.centre, radius, residual_of(packed))
+
+
+def add_cloud(
+    draft: Draft,
+    ctx: Context,
+    made: Cluster,
+    shades: Sequence[str],
+    shape: CloudShape,
+    height_m: float,
+    layer: int = NO_CLUSTER,
+) -> tuple[int, ...]:
+    """Place a settled cloud with its tie over the origin, `height_m` up; returns its rows.
+
+    Args:
+        made: what `shape` was settled of.
+        shades: dealt in turn within each size.
+        layer: its number from the bottom up, where there are several.
+    """
+    tie = np.array([0.0, 0.0, height_m])
+    rows = draft.cluster(
+        str(made),
+        shape.centre + tie,
+        shape.centre,
+        [ctx.stock(balloon) for balloon in made.slots],
+        [ctx.shade(name) for name in deal(shades, made)],
+        tie,
+        Role.BODY,
+        layer,
+    )
+    draft.doubt(shape.residual)
+    draft.work("stack cluster", 1)
+    return rows
 
 
 def _in_ring_order(centre: Floats, radius: Floats) -> Floats:

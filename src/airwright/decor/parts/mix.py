@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Callable, Collection, Sequence
 from typing import Annotated, Protocol
 
 import numpy as np
@@ -20,7 +20,7 @@ from airwright.decor.parts.organic import Ints, OrganicShape, Size, Spread, coun
 from airwright.job.cluster import Cluster, Inflated, Part
 from airwright.job.findings import Finding, error
 from airwright.job.pieces import PieceSpec, Table
-from airwright.language import message
+from airwright.language import Text, message
 from airwright.params import Param
 
 MOST_SHARE = 1000.0
@@ -256,12 +256,39 @@ def _recipe(rows: Sequence[MixRow]) -> Cluster:
 
 def check_organic(spec: Organic, ctx: Context, place: str) -> list[Finding]:
     """A mix of what can be tied by its neck."""
-    unfit = ("cannot-be-tied", message("A {{}} cannot be tied into a cluster by its neck."))
-    return check_mix(spec, ctx, place, (Family.ROUND, Family.LINK), unfit)
+    return check_mix(
+        spec,
+        ctx,
+        place,
+        (Family.ROUND, Family.LINK),
+        "cannot-be-tied",
+        lambda size: message("A {size} cannot be tied into a cluster by its neck.", size=size),
+    )
+
+
+def too_short(
+    spec: Organic, ctx: Context, length_m: float, least: float, place: str
+) -> list[Finding]:
+    """Told of a line [m] shorter than `least` inflated diameters of the largest balloon."""
+    large = max(ctx.stock(row.balloon).inflated_m for row in used(spec))
+    if length_m >= least * large:
+        return []
+    what = message(
+        "A path of {length} is too short for balloons of {large}.",
+        length=ctx.length(length_m),
+        large=ctx.length(large),
+    )
+    mend = message("Make it {value} at least.", value=ctx.length(least * large))
+    return [error("too-short", place, what, mend)]
 
 
 def check_mix(
-    spec: Mixed, ctx: Context, place: str, takes: Collection[Family], unfit: tuple[str, str]
+    spec: Mixed,
+    ctx: Context,
+    place: str,
+    takes: Collection[Family],
+    code: str,
+    unfit: Callable[[str], Text],
 ) -> list[Finding]:
     """Sizes, shares and shades of a mix.
 
@@ -270,7 +297,8 @@ def check_mix(
         ctx: catalogue and shades.
         place: of the piece, "pieces[2]".
         takes: the families that may be in it.
-        unfit: code, and sentence with {} for the size, told of any other.
+        code: of what is told of any other.
+        unfit: a size → that sentence.
     """
     found: list[Finding] = []
     for at, row in enumerate(spec.mix):
@@ -278,9 +306,8 @@ def check_mix(
         problems = checks.inflated(row.balloon, ctx, where)
         known = not any(f.code == "unknown-size" for f in problems)
         if known and ctx.balloon(row.balloon).family not in takes:
-            code, what = unfit
             mend = message("Use round balloons here.")
-            problems = [error(code, where, what.format(row.balloon.size), mend)]
+            problems = [error(code, where, unfit(row.balloon.size), mend)]
         found += problems
         found += checks.shades(row.shades, ctx, f"{place}.mix[{at}].shades")
     if not used(spec):

@@ -25,6 +25,9 @@ from airwright.job.pieces import Table
 from airwright.language import message, sentences
 from airwright.params import Param
 
+STICK_RADIUS_M: Final = 0.004
+"""The table stick round which necks are wrapped [m]."""
+
 PRESSED: Final = 0.97
 """Balloons of the ring press on each other and the table: distances over those of hard ones."""
 
@@ -57,6 +60,11 @@ class TableBase(Table):
             shades=True,
         ),
     ] = Field(default_factory=list)
+
+
+def base_count(base: TableBase) -> int:
+    """Balloons of the foot, the one with the sand among them."""
+    return base.cluster.count + (base.sand == "yes")
 
 
 def ring_radius(base: Cluster, ctx: Context) -> float:

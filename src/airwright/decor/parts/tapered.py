@@ -41,6 +41,9 @@ heavy place, and with the same power the other way round at the light one."""
 MORE, LESS = 0.3, 0.1
 """Line filled above the usual at the heavy place and below it at the light one, at full taper."""
 
+LEAST_DIAMETERS = 2.5
+"""A shorter body, in inflated diameters of its largest balloon, is a cluster."""
+
 OFF_WALL = 0.75
 """How far a line hangs off the wall or board behind it, in inflated diameters of the mean size."""
 

@@ -25,9 +25,10 @@ from airwright.decor.kinds import PieceKind, negated
 from airwright.decor.parts.accent_step import add_accent_step
 from airwright.decor.parts.foliage import Foliage, add_foliage, check_foliage
 from airwright.decor.parts.hanging import clear_line, samples
-from airwright.decor.parts.mix import add_organic, check_organic, used
+from airwright.decor.parts.mix import add_organic, check_organic, too_short, used
 from airwright.decor.parts.signs import add_board
 from airwright.decor.parts.tapered import (
+    LEAST_DIAMETERS,
     OFF_WALL,
     Tapered,
     check_tapered,
@@ -67,9 +68,6 @@ LEG_UP_M, LEG_BEHIND_M = 0.40, 0.03
 
 LEAST_PANEL = 1.5
 """A panel narrower than this many of the largest balloons disappears behind them."""
-
-LEAST_DIAMETERS = 2.5
-"""A shorter garland, in diameters of its largest balloon, is a cluster."""
 
 ON_FLOOR = 0.95
 """Height of the line where it runs along the floor, in inflated diameters of the usual size."""
@@ -270,7 +268,10 @@ def _stand(draft: Draft, spec: BackdropSpec, ctx: Context, way: _Way) -> None:
         counted("Stand the panel", "Stand the {n} panels", len(spec.panels)),
         sentences(
             message("Screw each panel to its two feet and fill them before anything is hung on."),
-            message("The foremost stands in front; each further one a hand behind the last.")
+            message(
+                "The foremost stands in front; each further one {behind} behind the last.",
+                behind=ctx.length(BEHIND_M),
+            )
             if len(spec.panels) > 1
             else "",
             message("Two people lift a panel, and one holds it until both feet are filled."),
@@ -416,17 +417,9 @@ def _check_garland(spec: BackdropSpec, ctx: Context, place: str) -> list[Finding
         what = message("The garland ends where it has not begun.")
         mend = message('Set "end" above "start", like 0.0 and 0.55.')
         return [error("ends-first", f"{place}.end", what, mend)]
-    large = max(ctx.stock(row.balloon).inflated_m for row in used(spec))
     long = way_of(spec, ctx).line.length_m
-    if long < LEAST_DIAMETERS * large:
-        what = message(
-            "A path of {length} is too short for balloons of {large}.",
-            length=ctx.length(long),
-            large=ctx.length(large),
-        )
-        mend = message("Make it {value} at least.", value=ctx.length(LEAST_DIAMETERS * large))
-        return [error("too-short", f"{place}.end", what, mend)]
-    return checks.too_many(estimate(spec, ctx), place)
+    short = too_short(spec, ctx, long, LEAST_DIAMETERS, f"{place}.end")
+    return short or checks.too_many(estimate(spec, ctx), place)
 
 
 def _mirrored(table: Any) -> dict[str, Any]:

@@ -17,16 +17,17 @@ from pydantic import Field
 from airwright import units
 from airwright.catalog import Family
 from airwright.decor import checks
-from airwright.decor.assembly import Assembly, Role
-from airwright.decor.colouring import deal
+from airwright.decor.assembly import Assembly
 from airwright.decor.context import Context
 from airwright.decor.draft import Draft
 from airwright.decor.kinds import PieceKind
-from airwright.decor.parts.cloud import CloudShape, settle_cloud
+from airwright.decor.parts.cloud import CloudShape, add_cloud, settle_cloud
 from airwright.decor.parts.stack import layer_of
 from airwright.decor.parts.table_base import (
+    STICK_RADIUS_M,
     TableBase,
     add_table_base,
+    base_count,
     base_high,
     check_stick,
     check_table_base,
@@ -37,8 +38,6 @@ from airwright.job.findings import Finding, error, has_errors, hint
 from airwright.job.pieces import PieceSpec, Topper
 from airwright.language import message, sentences
 from airwright.params import Param
-
-STICK_RADIUS_M: Final = 0.004
 
 SIGHT_LOW_M: Final = 12 * units.INCH_M
 SIGHT_HIGH_M: Final = 24 * units.INCH_M
@@ -102,26 +101,15 @@ def _tie_height(spec: CentrepieceSpec, ctx: Context) -> float:
 
 
 def _add_top(draft: Draft, spec: CentrepieceSpec, ctx: Context, tie_m: float) -> None:
-    tie = np.array([0.0, 0.0, tie_m])
     shape = _shape(spec, ctx)
     if spec.top is not None and shape is not None:
-        rows = draft.cluster(
-            str(spec.top),
-            shape.centre + tie,
-            shape.centre,
-            [ctx.stock(balloon) for balloon in spec.top.slots],
-            [ctx.shade(name) for name in deal(spec.shades, spec.top)],
-            tie,
-            Role.BODY,
-        )
-        draft.doubt(shape.residual)
-        draft.work("stack cluster", 1)
+        rows = add_cloud(draft, ctx, spec.top, spec.shades, shape, tie_m)
         draft.step(
             message("Tie on the top"),
             sentences(
                 message("Tie all necks of the cluster together at one point."),
                 message(
-                    "Push it on the stick, {high} above the table, and wrap two necks round it.",
+                    "Push it onto the stick, {high} above the table, and wrap two necks round it.",
                     high=ctx.length(tie_m),
                 ),
                 message("Turn the balloons until no stick shows between them."),
@@ -130,7 +118,7 @@ def _add_top(draft: Draft, spec: CentrepieceSpec, ctx: Context, tie_m: float) ->
             measures={"tie_m": tie_m},
         )
     if spec.crown is not None:
-        add_topper(draft, _crown(spec), ctx, tie, STICK_RADIUS_M)
+        add_topper(draft, _crown(spec), ctx, np.array([0.0, 0.0, tie_m]), STICK_RADIUS_M)
 
 
 def _crown(spec: CentrepieceSpec) -> Topper:
@@ -145,7 +133,7 @@ def _crown(spec: CentrepieceSpec) -> Topper:
 def estimate(spec: CentrepieceSpec, ctx: Context) -> int:
     """How many balloons it takes, exactly."""
     top = 0 if spec.top is None else spec.top.count
-    return spec.base.cluster.count + (spec.base.sand == "yes") + top + (spec.crown is not None)
+    return base_count(spec.base) + top + (spec.crown is not None)
 
 
 def check(spec: CentrepieceSpec, ctx: Context, place: str) -> list[Finding]:

@@ -9,12 +9,12 @@ from pydantic import Field
 
 from airwright import units
 from airwright.decor import checks
-from airwright.decor.assembly import Assembly, Floats, Role
-from airwright.decor.colouring import deal, pattern_rule, shade_rows
+from airwright.decor.assembly import Assembly, Floats
+from airwright.decor.colouring import pattern_rule, shade_rows
 from airwright.decor.context import Context
 from airwright.decor.draft import Draft
 from airwright.decor.kinds import BuildError, PieceKind, swirl_mirrored
-from airwright.decor.parts.cloud import CloudShape, settle_cloud
+from airwright.decor.parts.cloud import CloudShape, add_cloud, settle_cloud
 from airwright.decor.parts.facing import cluster_word, facing
 from airwright.decor.parts.fillers import add_fillers
 from airwright.decor.parts.mirror import mirrored
@@ -277,19 +277,7 @@ def _tie_height(cloud: Cloud, shape: CloudShape, spec: ColumnSpec) -> float:
 def _add_cloud(
     draft: Draft, cloud: Cloud, shape: CloudShape, height: float, layer: int, ctx: Context
 ) -> None:
-    tie = np.array([0.0, 0.0, height])
-    rows = draft.cluster(
-        str(cloud.cluster),
-        shape.centre + tie,
-        shape.centre,
-        [ctx.stock(balloon) for balloon in cloud.cluster.slots],
-        [ctx.shade(name) for name in deal(cloud.shades, cloud.cluster)],
-        tie,
-        Role.BODY,
-        layer=layer,
-    )
-    draft.doubt(shape.residual)
-    draft.work("stack cluster", 1)
+    rows = add_cloud(draft, ctx, cloud.cluster, cloud.shades, shape, height, layer)
     where = {
         "foot": message("Lock the lower cloud"),
         "head": message("Lock the upper cloud"),

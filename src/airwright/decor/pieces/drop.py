@@ -241,8 +241,14 @@ def estimate(spec: DropSpec, ctx: Context) -> int:
 
 def check(spec: DropSpec, ctx: Context, place: str) -> list[Finding]:
     """What no single key can tell."""
-    unfit = ("cannot-drop", message("A {{}} does not fall like a balloon."))
-    found = check_mix(spec, ctx, place, (Family.ROUND,), unfit)
+    found = check_mix(
+        spec,
+        ctx,
+        place,
+        (Family.ROUND,),
+        "cannot-drop",
+        lambda size: message("A {size} does not fall like a balloon.", size=size),
+    )
     if spec.length is None and spec.balloons is None:
         what = message("A drop needs the length of its net or the number of its balloons.")
         mend = message('Add length = "12 ft" or balloons = 300.')

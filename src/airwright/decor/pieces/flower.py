@@ -25,6 +25,7 @@ from airwright.decor.parts.hanging import clear_line
 from airwright.decor.parts.table_base import (
     TableBase,
     add_table_base,
+    base_count,
     base_high,
     check_stick,
     check_table_base,
@@ -181,7 +182,7 @@ def _add(
             message("Pull the neck of the middle through between the petals and knot it behind."),
             message("Turn it to the front.")
             if spec.on == "stem"
-            else message("Tie the flower on by its line where it is to bloom."),
+            else message("Tie the flower on by its line where it belongs."),
         ),
         balloons=[one],
         strands=line,
@@ -193,7 +194,7 @@ def _add(
 
 def estimate(spec: FlowerSpec, ctx: Context) -> int:
     """How many balloons it takes, exactly."""
-    foot = spec.base.cluster.count + (spec.base.sand == "yes") if spec.on == "stem" else 0
+    foot = base_count(spec.base) if spec.on == "stem" else 0
     return foot + spec.rings * spec.petals.count + 1
 
 

@@ -289,10 +289,11 @@ def _float(
     shade = ctx.shade(spec.ribbon) if spec.ribbon else Shade("white ribbon", "#f7f5f0", "pearl")
     weight = min(ctx.catalog.of_use("weight"), key=lambda row: row.mass_kg)
     high = weight.height_m or 0.07
-    held, ribbons = [], []
+    held, ribbons, weights = [], [], 0
     for foil in foils:
         need = FACTOR * _lift(foil, ctx)
         many = max(1, int(np.ceil(need / weight.mass_kg - 1e-9)))
+        weights += many
         spot = ((foil.x, 0.0, 0.0),)
         held.append(
             draft.hardware(
@@ -320,7 +321,7 @@ def _float(
     draft.step(
         message("Get the weights ready"),
         sentences(
-            counted("Put out {n} weight in a row.", "Put out {n} weights in a row.", len(held)),
+            counted("Put out {n} weight in a row.", "Put out {n} weights in a row.", weights),
             message(
                 "A foil pulls up with {lift} g at the most; a weight is {mass} g.",
                 lift=max(1, round(1000 * lift)),

@@ -34,6 +34,7 @@ from airwright.decor.parts.mix import (
     check_organic,
     fill_line,
     mix_counts,
+    too_short,
     used,
 )
 from airwright.decor.parts.organic import JUMBO_M, share_out
@@ -385,14 +386,7 @@ def check(spec: GarlandSpec, ctx: Context, place: str) -> list[Finding]:
     except ArmatureError as problem:
         return [*found, error("no-such-path", f"{place}.path", problem.what, problem.mend)]
     large = max(ctx.stock(row.balloon).inflated_m for row in used(spec))
-    if line.length_m < LEAST_DIAMETERS * large:
-        what = message(
-            "A path of {length} is too short for balloons of {large}.",
-            length=ctx.length(line.length_m),
-            large=ctx.length(large),
-        )
-        mend = message("Make it {value} at least.", value=ctx.length(LEAST_DIAMETERS * large))
-        found.append(error("too-short", place, what, mend))
+    found += too_short(spec, ctx, line.length_m, LEAST_DIAMETERS, place)
     found += checks.too_many(estimate(spec, ctx), place)
     if spec.path == "polyline" and meets_itself(line, APART * _common(spec, ctx)) is not None:
         what = message(

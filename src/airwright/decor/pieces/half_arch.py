@@ -26,8 +26,9 @@ from airwright.decor.kinds import PieceKind, points_mirrored
 from airwright.decor.parts.accent_step import add_accent_step
 from airwright.decor.parts.foliage import Foliage, add_foliage, check_foliage
 from airwright.decor.parts.hanging import clear_line, hook, samples
-from airwright.decor.parts.mix import add_organic, check_organic, used
+from airwright.decor.parts.mix import add_organic, check_organic, too_short
 from airwright.decor.parts.tapered import (
+    LEAST_DIAMETERS,
     OFF_WALL,
     Tapered,
     check_tapered,
@@ -61,9 +62,6 @@ PROP_BEHIND_M = 0.10
 
 APART = 1.3
 """Least distance of the way from itself, in inflated diameters of its usual size."""
-
-LEAST_DIAMETERS = 2.5
-"""A shorter way, in diameters of its largest balloon, is a cluster."""
 
 
 class FrontPoint(Table):
@@ -166,7 +164,7 @@ def _frame(draft: Draft, ctx: Context, way: Through) -> None:
     draft.step(
         message("Bend and stand the frame"),
         sentences(
-            message("Join {long} of rod.", long=ctx.length(long)),
+            message("Join rods to a length of {long}.", long=ctx.length(long)),
             _through_words(way, ctx),
             message("Screw its foot into the plate and fill the plate before anything is tied on."),
             message("Stand the second pole under its far part and tie the rod to it.")
@@ -277,7 +275,7 @@ def _climb(draft: Draft, rows: list[int]) -> None:
         balloons=rows[:first],
     )
     draft.step(
-        message("Climb"),
+        message("Work your way up"),
         sentences(
             message("Tie on cluster after cluster, each turned a little from the one before."),
             message("Step back after every few: it should grow thinner without a step."),
@@ -285,7 +283,7 @@ def _climb(draft: Draft, rows: list[int]) -> None:
         balloons=rows[first:second],
     )
     draft.step(
-        message("Run out to the end"),
+        message("Taper off to the end"),
         message("The last clusters are small and sit in one row; close the end with one of them."),
         balloons=rows[second:],
     )
@@ -324,15 +322,8 @@ def check(spec: HalfArchSpec, ctx: Context, place: str) -> list[Finding]:
 
 def _check_way(spec: HalfArchSpec, ctx: Context, way: Through, place: str) -> list[Finding]:
     """Whether the way leads clear of itself, of the floor, and is long enough."""
-    large = max(ctx.stock(row.balloon).inflated_m for row in used(spec))
-    if way.length_m < LEAST_DIAMETERS * large:
-        what = message(
-            "A path of {length} is too short for balloons of {large}.",
-            length=ctx.length(way.length_m),
-            large=ctx.length(large),
-        )
-        mend = message("Make it {value} at least.", value=ctx.length(LEAST_DIAMETERS * large))
-        return [error("too-short", f"{place}.points", what, mend)]
+    if short := too_short(spec, ctx, way.length_m, LEAST_DIAMETERS, f"{place}.points"):
+        return short
     crossed = crossing(way)
     if crossed is not None:
         one, other = (way.leg_of(s) + 1 for s in crossed)

@@ -247,8 +247,8 @@ def _stand_up(draft: Draft, ctx: Context, frame: list[int]) -> None:
         sentences(
             message("Fill the foot plate first, where the hoop will stand."),
             message(
-                "Two people lift the ring, one at each side, and screw it into the plate; a third "
-                "hand tightens."
+                "Two people lift the ring, one at each side, and set it into the plate; a third "
+                "screws it tight."
             ),
             message("Turn the balloons at the bottom so that none is pinched on the floor."),
         ),
@@ -311,7 +311,7 @@ def _dress(draft: Draft, spec: HoopSpec, ctx: Context, ring: _Ring, rows: list[i
         balloons=rows[first:last],
     )
     draft.step(
-        message("Run out to the other tape"),
+        message("Taper off to the other tape"),
         message("Let the clusters grow smaller again, still touching, up to the second tape."),
         balloons=rows[last:],
     )

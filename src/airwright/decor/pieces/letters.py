@@ -371,8 +371,14 @@ def estimate(spec: LettersSpec, ctx: Context) -> int:
 
 def check(spec: LettersSpec, ctx: Context, place: str) -> list[Finding]:
     """What no single key can tell."""
-    unfit = ("cannot-be-tied", message("A {{}} cannot be tied into a frame by its neck."))
-    found = check_mix(spec, ctx, place, (Family.ROUND,), unfit)
+    found = check_mix(
+        spec,
+        ctx,
+        place,
+        (Family.ROUND,),
+        "cannot-be-tied",
+        lambda size: message("A {size} cannot be tied into a frame by its neck.", size=size),
+    )
     found += _check_text(spec, ctx, place)
     if has_errors(found):
         return found

@@ -28,8 +28,10 @@ from airwright.decor.parts.mirror import mirrored
 from airwright.decor.parts.stack import add_layers, layer_of, settle
 from airwright.decor.parts.stand import add_stand, choose_pole
 from airwright.decor.parts.table_base import (
+    STICK_RADIUS_M,
     TableBase,
     add_table_base,
+    base_count,
     base_high,
     check_stick,
     check_table_base,
@@ -41,7 +43,6 @@ from airwright.job.pieces import Coloured, Topper
 from airwright.language import message, sentences
 from airwright.params import Param
 
-STICK_RADIUS_M: Final = 0.004
 POLE_RADIUS_M: Final = 0.0125
 MOST_LAYERS: Final = 12
 LEAST_TRUNK_M: Final = 0.02
@@ -171,9 +172,7 @@ def _steps(
 
 def estimate(spec: TopiarySpec, ctx: Context) -> int:
     """How many balloons it takes, exactly."""
-    foot = 0
-    if spec.on == "table":
-        foot = spec.base.cluster.count + (spec.base.sand == "yes")
+    foot = base_count(spec.base) if spec.on == "table" else 0
     return foot + sum(made.count for made in spec.body) + (spec.topper is not None)
 
 
