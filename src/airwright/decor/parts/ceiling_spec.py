@@ -40,7 +40,7 @@ class CeilingSpec(PieceSpec):
         Param(
             message("Size and inflated diameter; 11 in ones float, 6 in links hang if left out."),
             example="11in @ 10in",
-            group="Mix",
+            group=message("Mix"),
         ),
     ] = None
     every: Annotated[
@@ -50,15 +50,16 @@ class CeilingSpec(PieceSpec):
             units.LENGTH,
             "4 in",
             "10 ft",
-            group="Mix",
+            group=message("Mix"),
         ),
     ] = 0.4572
     pattern: Annotated[
         Literal["grid", "scattered"],
-        Param(message("Loose ones: in even rows, or scattered by chance."), group="Mix"),
+        Param(message("Loose ones: in even rows, or scattered by chance."), group=message("Mix")),
     ] = "scattered"
     bunch: Annotated[
-        int, Param(message("Loose ones: how many float together."), low=1, high=7, group="Mix")
+        int,
+        Param(message("Loose ones: how many float together."), low=1, high=7, group=message("Mix")),
     ] = 1
     ribbons_to: Annotated[
         float,
@@ -70,24 +71,31 @@ class CeilingSpec(PieceSpec):
         ),
     ] = 2.0
     columns: Annotated[
-        int, Param(message("Strands from left to right."), low=1, high=200, group="Mix")
+        int, Param(message("Strands from left to right."), low=1, high=200, group=message("Mix"))
     ] = 5
     rows: Annotated[
-        int, Param(message("Strands from front to back."), low=1, high=200, group="Mix")
+        int, Param(message("Strands from front to back."), low=1, high=200, group=message("Mix"))
     ] = 3
     drop: Annotated[
         float,
-        Param(message("How long a strand hangs."), units.LENGTH, "4 in", "40 ft", group="Mix"),
+        Param(
+            message("How long a strand hangs."), units.LENGTH, "4 in", "40 ft", group=message("Mix")
+        ),
     ] = 0.8
-    swags: Annotated[int, Param(message("How many swags."), low=1, high=60, group="Mix")] = 6
+    swags: Annotated[
+        int, Param(message("How many swags."), low=1, high=60, group=message("Mix"))
+    ] = 6
     swags_lead: Annotated[
         Literal["from the middle", "side to side"],
-        Param(message("Swags from the middle to the edges, or side by side across."), group="Mix"),
+        Param(
+            message("Swags from the middle to the edges, or side by side across."),
+            group=message("Mix"),
+        ),
     ] = "from the middle"
     sag: Annotated[
         float,
         Param(message("How far a swag hangs below its ends."), units.LENGTH, "2 in", "20 ft",
-              group="Mix"),
+              group=message("Mix")),
     ] = 0.4  # fmt: skip
     shades: BlendedShades = Field(min_length=1)
     ribbon: Annotated[

@@ -53,7 +53,7 @@ BlendedShades = Annotated[
     Param(
         message("Shades in equal shares, or each with its share."),
         example='["coral", "sand"] or { coral = 3, sand = 1 }',
-        group="Colour",
+        group=message("Color"),
         shades=True,
     ),
 ]
@@ -79,7 +79,7 @@ class MixRow(Table):
 
 SizeMix = Annotated[
     list[MixRow],
-    Param(message("The sizes and their shares, by number of balloons."), group="Mix"),
+    Param(message("The sizes and their shares, by number of balloons."), group=message("Mix")),
 ]
 
 
@@ -102,7 +102,7 @@ class Organic(PieceSpec):
             message("How densely it is packed: 1 is usual, more is denser."),
             low=0.6,
             high=1.3,
-            group="Mix",
+            group=message("Mix"),
         ),
     ] = 1.0
     shades: BlendedShades

@@ -72,7 +72,7 @@ class Tapered(Organic):
             ),
             low=0,
             high=1,
-            group="Mix",
+            group=message("Mix"),
         ),
     ] = 0.7
     shades_end: Annotated[
@@ -80,7 +80,7 @@ class Tapered(Organic):
         Param(
             message("Shades at the light end, where they change along the way."),
             example="{ white = 3, sand = 1 }",
-            group="Colour",
+            group=message("Color"),
             rare=True,
             shades=True,
         ),

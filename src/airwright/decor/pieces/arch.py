@@ -91,11 +91,11 @@ class ArchSpec(Coloured):
         Literal["in turn", "alike"],
         Param(
             message("Colors run on from foot to foot, or both legs are alike and meet at the top."),
-            group="Colour",
+            group=message("Color"),
         ),
     ] = "in turn"
     fillers: Annotated[
-        Fillers | None, Param(message("Small clusters in the gaps."), group="Trims")
+        Fillers | None, Param(message("Small clusters in the gaps."), group=message("Trims"))
     ] = None
 
 

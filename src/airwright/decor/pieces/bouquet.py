@@ -98,7 +98,7 @@ class BouquetSpec(PieceSpec):
         Param(message("Floor to the top of the highest balloon."), units.LENGTH, "2 ft", "40 ft"),
     ] = 2.1336
     balloons: Annotated[
-        list[Floaters], Param(message("The balloons from the top down."), group="Mix")
+        list[Floaters], Param(message("The balloons from the top down."), group=message("Mix"))
     ] = Field(min_length=1)
     stagger: Annotated[
         float | None,

@@ -53,7 +53,9 @@ class CentrepieceSpec(PieceSpec):
     height: Annotated[float, Param(message("Table to its top."), units.LENGTH, "8 in", "5 ft")] = (
         0.9144
     )
-    base: Annotated[TableBase, Param(message("What it stands on."), group="Foot")] = TableBase()
+    base: Annotated[TableBase, Param(message("What it stands on."), group=message("Foot"))] = (
+        TableBase()
+    )
     top: Annotated[
         Cluster | None,
         Param(
@@ -67,14 +69,16 @@ class CentrepieceSpec(PieceSpec):
     ] = None
     shades: Annotated[
         list[str],
-        Param(message("Shades, dealt in turn within each size."), group="Colour", shades=True),
+        Param(
+            message("Shades, dealt in turn within each size."), group=message("Color"), shades=True
+        ),
     ] = Field(min_length=1)
     crown_shade: Annotated[
         str | None,
         Param(
             message("Shade of the crown; the first shade if left out."),
             longest=60,
-            group="Colour",
+            group=message("Color"),
             shades=True,
         ),
     ] = None

@@ -75,12 +75,14 @@ class ColumnSpec(Coloured):
         ),
     ] = None
     sleeve: Annotated[
-        Sleeve | None, Param(message("What covers the bare pole."), group="Trims")
+        Sleeve | None, Param(message("What covers the bare pole."), group=message("Trims"))
     ] = None
     fillers: Annotated[
-        Fillers | None, Param(message("Small clusters in the gaps."), group="Trims")
+        Fillers | None, Param(message("Small clusters in the gaps."), group=message("Trims"))
     ] = None
-    topper: Annotated[Topper | None, Param(message("What sits on top."), group="Trims")] = None
+    topper: Annotated[
+        Topper | None, Param(message("What sits on top."), group=message("Trims"))
+    ] = None
 
 
 def build(spec: ColumnSpec, ctx: Context) -> Assembly:

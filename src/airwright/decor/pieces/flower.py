@@ -73,18 +73,18 @@ class FlowerSpec(PieceSpec):
     ] = 1
     shades: Annotated[
         list[str],
-        Param(message("Shades of the petals, taken in turn."), group="Colour", shades=True),
+        Param(message("Shades of the petals, taken in turn."), group=message("Color"), shades=True),
     ] = Field(min_length=1)
     middle_shade: Annotated[
-        str, Param(message("Shade of the middle."), longest=60, group="Colour", shades=True)
+        str, Param(message("Shade of the middle."), longest=60, group=message("Color"), shades=True)
     ]
     on: Annotated[
         Literal["stem", "line"],
         Param(message("On a stem with a foot for a table, or tied on by a line.")),
     ] = "stem"
-    base: Annotated[TableBase, Param(message("What its stem stands on."), group="Foot")] = (
-        TableBase()
-    )
+    base: Annotated[
+        TableBase, Param(message("What its stem stands on."), group=message("Foot"))
+    ] = TableBase()
 
 
 def petal_ring(spec: FlowerSpec, ctx: Context) -> float:

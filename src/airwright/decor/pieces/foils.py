@@ -76,7 +76,8 @@ class FoilsSpec(PieceSpec):
         Param(message("Their height when flat; those of 16 in do not float.")),
     ] = "34in"
     shades: Annotated[
-        list[str], Param(message("Their shades, taken in turn."), group="Colour", shades=True)
+        list[str],
+        Param(message("Their shades, taken in turn."), group=message("Color"), shades=True),
     ] = Field(min_length=1)
     on: Annotated[
         Literal["stand", "hooks", "weights"],

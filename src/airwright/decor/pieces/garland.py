@@ -94,7 +94,7 @@ class GarlandSpec(Organic):
             message("Balloons a foot, all sizes: 6 thin, 8 usual, 10 full. In place of density."),
             low=3,
             high=20,
-            group="Mix",
+            group=message("Mix"),
         ),
     ] = None
     on: Annotated[

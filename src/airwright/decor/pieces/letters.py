@@ -119,7 +119,7 @@ class LettersSpec(PieceSpec):
             units.LENGTH,
             "0.5 in",
             "12 in",
-            group="Mix",
+            group=message("Mix"),
         ),
     ] = 0.0381
     shades: BlendedShades

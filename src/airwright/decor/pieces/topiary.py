@@ -67,11 +67,11 @@ class TopiarySpec(Coloured):
         Literal["table", "floor"],
         Param(message("On a foot of balloons for a table, or on a base plate.")),
     ] = "table"
-    base: Annotated[TableBase, Param(message("What it stands on, on a table."), group="Foot")] = (
-        TableBase()
-    )
+    base: Annotated[
+        TableBase, Param(message("What it stands on, on a table."), group=message("Foot"))
+    ] = TableBase()
     topper: Annotated[
-        Topper | None, Param(message("A single balloon on top of all."), group="Topper")
+        Topper | None, Param(message("A single balloon on top of all."), group=message("Topper"))
     ] = None
 
 

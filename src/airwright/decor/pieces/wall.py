@@ -70,20 +70,20 @@ class WallSpec(PieceSpec):
         list[str],
         Param(
             message("Shades for the pattern; the first is the ground of a picture."),
-            group="Colour",
+            group=message("Color"),
             shades=True,
         ),
     ] = Field(min_length=1)
     pattern: Annotated[
         Literal["rows", "columns", "diagonal", "chequer", "scatter", "picture"],
-        Param(message("How the shades run over the wall."), group="Colour"),
+        Param(message("How the shades run over the wall."), group=message("Color")),
     ] = "scatter"
     picture: Annotated[
         list[str],
         Param(
             message("Rows of signs from the top down, one sign a balloon."),
             example='["..##..", ".#..#."]',
-            group="Colour",
+            group=message("Color"),
         ),
     ] = Field(default_factory=list, max_length=2000)
     legend: Annotated[
@@ -91,7 +91,7 @@ class WallSpec(PieceSpec):
         Param(
             message("Which shade each sign of the picture stands for."),
             example='{ "#" = "coral" }',
-            group="Colour",
+            group=message("Color"),
             shades=True,
         ),
     ] = Field(default_factory=dict)
