@@ -40,6 +40,7 @@ from airwright.desk.mailing import mailbox, outbox
 from airwright.desk.mailing.sender import Mailer
 from airwright.desk.mailing.server import server_of
 from airwright.desk.offer.routes import router as offer
+from airwright.desk.once import Once
 from airwright.desk.outcome.routes import router as outcome
 from airwright.desk.pages import STATIC
 from airwright.desk.papers.routes import router as papers
@@ -135,6 +136,7 @@ def create_app(settings: DeskSettings | None = None) -> FastAPI:
             Middleware(Guard, settings=settings),
             Middleware(error_handlers.Catcher),
             Middleware(GZipMiddleware, minimum_size=1024, compresslevel=4),
+            Middleware(Once),
         ],
     )
     app.state.desk = desk

@@ -20,6 +20,7 @@ from airwright.desk.editing.job_state import Conflict
 from airwright.desk.guard import form_token
 from airwright.desk.job_changes import Clash
 from airwright.desk.limits import Busy
+from airwright.desk.once import FIELD
 from airwright.desk.pages import Page, render
 from airwright.desk.proof import MustProve
 from airwright.desk.state import desk_of
@@ -123,7 +124,7 @@ async def _prove(request: Request, problem: Exception) -> Response:
     waiting = tuple(
         (name, value)
         for name, value in context.form.multi_items()
-        if isinstance(value, str) and name not in ("token", "present")
+        if isinstance(value, str) and name not in ("token", FIELD, "present")
     )
     page = ProvePage(action=request.url.path, fields=waiting, wrong=problem.wrong)
     return await run_in_threadpool(render, context, page, status=403)

@@ -113,7 +113,7 @@ class Guard:
         if not self._is_ours(host):
             return 421, "This desk is not reached under that name.\n"
         length = headers.get("content-length", "0")
-        if not length.isdigit():
+        if not (length.isdecimal() and length.isascii()):
             return 400, "The length of what was sent makes no sense.\n"
         if int(length) > LARGEST_BODY:
             return 413, "That is more than 12 MB. Send a smaller file.\n"

@@ -37,6 +37,7 @@ from airwright.language import (
 )
 from airwright.language.figures import locale, said_hours, said_money
 from airwright.language.saying import gettext, ngettext
+from airwright.store.types import new_id
 from airwright.units import Shown
 
 STATIC = files("airwright.desk").joinpath("static")
@@ -60,6 +61,7 @@ class Frame:
     role: str
     open_desk: bool
     token: str
+    once: str
     theme: str
     language: str
     spoken: str
@@ -161,6 +163,7 @@ def frame_of(context: RequestContext) -> Frame:
         role=actor.role,
         open_desk=context.open_desk,
         token=context.token,
+        once=new_id(),
         theme=theme if theme in ("light", "dark") else "",
         language=LANG_TAGS.get(current_language(), current_language()),
         spoken=current_language(),

@@ -34,7 +34,7 @@ def change(context: RequestContext, make: Callable[[str], str]) -> None:
     with context.writing() as session:
         file = StudioFile(session)
         text, current = file.get()
-        file.put(make(text), int(version) if version.isdigit() else current)
+        file.put(make(text), int(version) if version.isdecimal() else current)
         context.log(session, "settings changed")
 
 

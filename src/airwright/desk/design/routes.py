@@ -136,7 +136,7 @@ def act(job_id: str, context: ByDesigner) -> Response:
         return _back(job_id, piece)
     change: dict[str, object] = {"do": do}
     if do in ("duplicate", "mirror", "drop"):
-        change["piece"] = int(piece) if piece.isdigit() else -1
+        change["piece"] = int(piece) if piece.isdecimal() else -1
     elif do == "add":
         kind, _, design = context.text("kind").partition(":")
         change |= {"kind": kind, "design": design or None}
@@ -159,7 +159,7 @@ def keep(job_id: str, context: ByDesigner) -> Response:
     with context.writing() as session:
         row = Jobs(session).get(job_id)
         evaluation = context.evaluate(row, session)
-        keep_piece(Designs(session), evaluation, int(index) if index.isdigit() else -1)
+        keep_piece(Designs(session), evaluation, int(index) if index.isdecimal() else -1)
     return RedirectResponse(f"/jobs/{job_id}?piece={index}&said=kept", 303)
 
 
@@ -184,7 +184,7 @@ def write_file(job_id: str, context: ByDesigner) -> Response:
             message("This file is too long for a job."), message("Keep it below 1 MB."), 413
         )
     job_changes.replace_text(
-        context.desk, context.actor, job_id, int(version) if version.isdigit() else 0, text
+        context.desk, context.actor, job_id, int(version) if version.isdecimal() else 0, text
     )
     return RedirectResponse(f"/jobs/{job_id}/file?said=saved", 303)
 
@@ -283,7 +283,7 @@ def _edit(context: RequestContext, changes: list[dict[str, object]]) -> Edit:
     version = context.text("version")
     try:
         return Edit.model_validate(
-            {"version": int(version) if version.isdigit() else 0, "changes": changes}
+            {"version": int(version) if version.isdecimal() else 0, "changes": changes}
         )
     except ValidationError as problem:
         raise EditError(
@@ -307,5 +307,5 @@ def _json(text: str) -> object:
 
 
 def _back(job_id: str, piece: str) -> RedirectResponse:
-    tail = f"?piece={piece}" if piece.isdigit() else ""
+    tail = f"?piece={piece}" if piece.isdecimal() else ""
     return RedirectResponse(f"/jobs/{job_id}{tail}", 303)

@@ -91,7 +91,7 @@ def _drive(text: str, wrong: list[tuple[str, str, str]]) -> float | None:
 def _wanted(context: RequestContext) -> dict[str, int]:
     wanted = {}
     for name, value in context.form.multi_items():
-        if name.startswith("design:") and isinstance(value, str) and value.isdigit():
+        if name.startswith("design:") and isinstance(value, str) and value.isdecimal():
             number = min(int(value[:6]), MOST_OF_ONE)
             if number:
                 wanted[name[len("design:") :][:16]] = number

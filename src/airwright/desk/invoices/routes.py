@@ -13,6 +13,7 @@ from starlette.responses import RedirectResponse, Response
 
 from airwright.desk.access import ByOwner, RequestContext
 from airwright.desk.editing.edits import EditError
+from airwright.desk.editing.tables import document_of
 from airwright.desk.invoices import forms, issuing, service
 from airwright.desk.invoices.contexts import DueLine, JobMoneyPage, MoneyPage
 from airwright.desk.job_changes import rewrite
@@ -194,7 +195,7 @@ def billing(job_id: str, context: ByOwner) -> Response:
     fields = {name: context.text(name, 200) for name in forms.BILLING_WORDS}
 
     def write(text: str) -> str:
-        document = tomlkit.parse(text)
+        document = document_of(text)
         table = tomlkit.table()
         for name, value in fields.items():
             if value:
@@ -244,7 +245,7 @@ def export(
     first: Annotated[str, Query(max_length=10)] = "",
     last: Annotated[str, Query(max_length=10)] = "",
 ) -> Response:
-    """Jobss of a span of days: invoices.csv, payments.csv or journal.txt."""
+    """Books of a span of days: invoices.csv, payments.csv or journal.txt."""
     since, until = forms.span_of(first, last, context.desk.settings.today())
     with context.reading() as session:
         held = service.books(session)

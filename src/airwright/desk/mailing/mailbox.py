@@ -66,7 +66,7 @@ def _fetch(server: MailServer, password: str, seen: str) -> tuple[list[bytes], s
         _said(line.select("INBOX", readonly=True))
         validity = _number(line.response("UIDVALIDITY")[1])
         known, _, last_text = seen.partition(":")
-        last = int(last_text) if known == str(validity) and last_text.isdigit() else 0
+        last = int(last_text) if known == str(validity) and last_text.isdecimal() else 0
         search = f'UID {last + 1}:* HEADER Content-Type "multipart/report"'
         (found,) = _said(line.uid("SEARCH", search))
         # "n:*" always holds the newest message, even where it is older than n.

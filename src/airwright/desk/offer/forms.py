@@ -17,7 +17,7 @@ MOST_OF_ONE = 500
 
 def link_days(text: str) -> int:
     """How long a client link holds."""
-    return int(text) if text.isdigit() and int(text) in LINK_DAYS else 14
+    return int(text) if text.isdecimal() and int(text) in LINK_DAYS else 14
 
 
 def new_option(context: RequestContext) -> dict[str, Any]:
@@ -83,7 +83,7 @@ def _counts(context: RequestContext) -> dict[str, int]:
         if not name.startswith("count:") or not isinstance(value, str) or not value.strip():
             continue
         said = value.strip()
-        if not said.isdigit() or not 1 <= int(said[:6]) <= MOST_OF_ONE:
+        if not said.isdecimal() or len(said) > 6 or not 1 <= int(said) <= MOST_OF_ONE:
             raise EditError(
                 message('"{said}" is no number of pieces.', said=said[:20]),
                 message("Use 1 to 500."),

@@ -39,7 +39,7 @@ def offer(job_id: str, context: BySeller) -> Response:
 def send(job_id: str, context: BySeller) -> Response:
     """Freeze the offer as it stands, and make a link to it, shown this once."""
     after = context.text("after")
-    edition = _freeze(job_id, context, int(after) if after.isdigit() else 0)
+    edition = _freeze(job_id, context, int(after) if after.isdecimal() else 0)
     reserve_by_stage(context.desk, job_id, context.actor.name)
     return _page(job_id, context, _link(job_id, context, edition))
 
@@ -165,7 +165,7 @@ def add_option(job_id: str, context: BySeller) -> Response:
 def change_terms(job_id: str, context: BySeller) -> Response:
     """How many of each piece an option takes, its discount, and a price set by hand."""
     index = context.text("index")
-    at = int(index) if index.isdigit() else -1
+    at = int(index) if index.isdecimal() else -1
     with context.reading() as session:
         currency = Jobs(session).get(job_id).currency
     terms = option_terms(context, currency)
@@ -203,7 +203,7 @@ def change_piece_price(job_id: str, context: ByOwner) -> Response:
 def remove_option(job_id: str, context: BySeller) -> Response:
     """One option less; its pieces stay."""
     index = context.text("index")
-    at = int(index) if index.isdigit() else -1
+    at = int(index) if index.isdecimal() else -1
     rewrite(
         context.desk,
         context.actor,

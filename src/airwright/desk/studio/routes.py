@@ -168,7 +168,7 @@ def _add(context: RequestContext, form: str, make: Callable[[str], str]) -> Resp
 def remove_row(context: ByOwner) -> Response:
     """A measurement or weighing less."""
     index = context.text("index")
-    at = int(index) if index.isdigit() else -1
+    at = int(index) if index.isdecimal() else -1
     change(context, lambda text: service.without_row(text, context.text("table"), at))
     return done(context, "/studio/measures?said=saved")
 
@@ -227,7 +227,7 @@ async def read_in(context: ByOwner) -> Response:
     text = text.replace("\r\n", "\n").replace("\0", "")
     if read_studio(text).studio is None:  # all of it again, with what is wrong
         version = context.text("version")
-        base = int(version) if version.isdigit() else 0
+        base = int(version) if version.isdecimal() else 0
         return await run_in_threadpool(_file, context, text, base, 422)
     await run_in_threadpool(change, context, lambda _: text)
     return done(context, "/studio/file?said=saved")

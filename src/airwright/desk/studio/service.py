@@ -67,7 +67,7 @@ def with_measured(text: str, cluster: str, clusters: str, height: str) -> str:
     """One more measured stack. Raises EditError."""
     row = tomlkit.table()
     row["cluster"], row["height"] = cluster, height
-    row["clusters"] = int(clusters) if clusters.isdigit() else clusters
+    row["clusters"] = int(clusters) if clusters.isdecimal() else clusters
     return checked(_appended(text, "measured", row))
 
 
@@ -75,7 +75,7 @@ def with_weighed(text: str, size: str, count: str, mass: str) -> str:
     """One more weighing. Raises EditError."""
     row = tomlkit.table()
     row["size"], row["mass"] = size, mass
-    row["count"] = int(count) if count.isdigit() else count
+    row["count"] = int(count) if count.isdecimal() else count
     return checked(_appended(text, "weighed", row))
 
 

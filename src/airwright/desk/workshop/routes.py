@@ -79,7 +79,7 @@ def add_trial(context: ByOwner) -> Response:
 def remove_trial(context: ByOwner) -> Response:
     """A trial less."""
     index = context.text("index")
-    at = int(index) if index.isdigit() else -1
+    at = int(index) if index.isdecimal() else -1
     change(context, lambda text: service.without_trial(text, at))
     return done(context, "/workshop/mix?said=saved")
 

@@ -176,7 +176,7 @@ def mosaic(
         }
         style: Literal["smooth", "flat"] = "flat" if typed["style"] == "flat" else "smooth"
         most = typed["most"]
-        if most and not (most.isdigit() and 2 <= int(most) <= 60):
+        if most and not (most.isdecimal() and 2 <= int(most) <= 60):
             raise EditError(f'"{most[:10]}" is no number of shades.', "Say 2 to 60.")
         wish = Wish(
             width_m=width,
