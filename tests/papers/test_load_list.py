@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 import re
 from dataclasses import replace
@@ -12,7 +13,8 @@ from airwright.job.pieces import Spot
 from airwright.papers.common.request import request_for
 from airwright.papers.load_list import load_list_of, make
 from airwright.papers.load_list.model import LoadList
-from airwright.plan.load import bagged_m3, rubber_kg
+from airwright.papers.load_list.render import render
+from airwright.plan.load import Group, Item, _hardware, bagged_m3, rubber_kg
 from airwright.plan.values import Plan
 from tests.papers import pdf_reading as pdf
 from tests.papers.plans import TODAY, example_plan, plan_with
@@ -124,6 +126,32 @@ def test_boxes_to_tick_are_drawn_for_every_line() -> None:
             if abs(max(xs) - min(xs) - 3.6) < 0.05 and abs(max(ys) - min(ys) - 3.6) < 0.05:
                 squares += 1
     assert squares == wanted
+
+
+def test_no_page_begins_with_the_sum_of_the_page_before() -> None:
+    request = request_for(example_plan(), today=TODAY)
+    model = load_list_of(request.plan)
+    for lines, detailed in itertools.product(range(19, 23), range(1, 4)):
+        items = (
+            Item(f"Thing {n}", "teal" if n < detailed else "", 1, 2.0, 0.1) for n in range(lines)
+        )
+        group = Group("Stands", tuple(items))
+        paper = render(replace(model, groups=(group,)), request.page, request.system, request.mark)
+        for page in pdf.texts(paper.data):
+            assert "together" not in page or "Thing" in page
+
+
+def test_sand_is_weighed_out_not_counted() -> None:
+    need = replace(
+        next(need for need in example_plan().needs if need.kind == "base"),
+        item="sand for table bases, kg",
+        kind="filling",
+        used=1.17,
+        spare=0.0,
+        mass_kg=1.17,
+    )
+    (item,) = _hardware([need], ("filling",))
+    assert (item.quantity, item.unit) == (1.17, "kg")
 
 
 def placed(spots: list[Spot | None], count: int = 1) -> Plan:

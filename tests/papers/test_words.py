@@ -11,11 +11,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from airwright.catalog import FONT_FOLDER
+from airwright.language.saying import say, speaking
 from airwright.papers.common.coverage import ALWAYS, _ranges, missing
 from airwright.papers.common.document import fingerprint
 from airwright.papers.common.fonts import TEXT, fonts
 from airwright.papers.common.names import file_stems
 from airwright.papers.common.parts import long_date
+from airwright.papers.common.trade_words import item_word, number, size_word
 from airwright.papers.common.words import (
     BREAK,
     LONGEST_RUN,
@@ -27,6 +29,20 @@ from airwright.papers.common.words import (
 )
 from airwright.units import MASS, System
 from tests.papers.plans import ARABIC, CJK, HEBREW, HINDI, THAI
+
+
+def test_small_quantities_have_the_readers_decimal_sign() -> None:
+    """CLDR: German writes a decimal comma."""
+    with speaking("de"):
+        assert say(at_least_shown(0.01, MASS, System.METRIC)) == "< 0,1 kg"
+        assert number(0.13) == "0,13"
+
+
+def test_foils_are_named_in_words() -> None:
+    assert str(item_word("18in foil round")) == "18in foil, round"
+    assert str(item_word("34in foil 4")) == "34in foil 4"
+    with speaking("de"):
+        assert say(size_word("18in foil round")) == "18in Folie, rund"
 
 
 def test_all_families_named_are_bundled() -> None:

@@ -169,16 +169,18 @@ def _hardware(needs: Iterable[Need], uses: tuple[str, ...]) -> tuple[Item, ...]:
 
 
 def _item(need: Need) -> Item:
+    weighed = need.kind == "filling"
+    counted = math.ceil(need.total) if need.unit == "each" else need.total
     return Item(
         name=need.item,
         detail=_ballast_words(need) or need.shade or "",
-        quantity=math.ceil(need.total) if need.unit == "each" else need.total,
+        quantity=need.mass_kg if weighed else counted,
         mass_kg=need.mass_kg,
         bulk_m3=need.bulk_m3,
         ballast=need.kind == "ballast",
         # Cylinders are hired: a job pays for each anew, and yet they come home.
         back=need.reuses > 1 or need.kind == "cylinder",
-        unit=need.unit,
+        unit="kg" if weighed else need.unit,
         depth_m=need.depth_m,
     )
 

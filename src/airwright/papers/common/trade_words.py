@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from airwright.language import Text, counted, message
+from airwright.language import Text, counted, joined, message
 from airwright.language.saying import say
+from airwright.units import Shown
 
 
 def kind_word(kind: str) -> str:
@@ -75,19 +76,35 @@ def item_word(name: str) -> str:
         "letter frame rim": message("letter frame rim"),
         "letter frame bar": message("letter frame bar"),
         "table stick": message("table stick"),
-        "sand for table bases, kg": message("sand for table bases, kg"),
+        "sand for table bases, kg": message("sand for table bases"),
         "glue dots": message("glue dots"),
         "water or sand for the bases": message("water or sand for the bases"),
         "sandbags": message("sandbags"),
         "extra weights for floating balloons": message("extra weights for floating balloons"),
     }
     size, _, kind = name.partition(" ")
+    if kind.startswith("foil "):
+        return size_word(name)
     kinds = {
         "round balloon": message("{size} round balloon", size=size),
         "link balloon": message("{size} link balloon", size=size),
         "modelling balloon": message("{size} modeling balloon", size=size),
     }
     return known.get(name, kinds.get(kind, name))
+
+
+def size_word(size: str) -> Text:
+    """A balloon's size as its reader says it: "18in foil round" as "18in foil, round"."""
+    nominal, _, figure = size.partition(" foil ")
+    if not figure:
+        return joined([size])
+    words = {
+        "round": message("{size} foil, round", size=nominal),
+        "heart": message("{size} foil, heart", size=nominal),
+        "star": message("{size} foil, star", size=nominal),
+        "starburst": message("{size} foil, starburst", size=nominal),
+    }
+    return words.get(figure, message("{size} foil {figure}", size=nominal, figure=figure))
 
 
 def people(count: int) -> Text:
@@ -102,4 +119,4 @@ def balloons(count: int) -> Text:
 
 def number(value: float) -> str:
     """A plain number with what decimals it needs, as the reader writes it."""
-    return say(int(value)) if float(value).is_integer() else say(f"{value:,g}")
+    return say(int(value)) if float(value).is_integer() else say(Shown(f"{value:,g}"))

@@ -108,7 +108,7 @@ def at_least_shown(value: float, kind: Kind, system: System) -> str:
     if not text.startswith("0 "):
         return text
     step = "0.01" if kind.name == "volume" and system is System.METRIC else "0.1"
-    return f"< {step} {text[2:]}"
+    return Shown(f"< {step} {text[2:]}")
 
 
 def shortened(text: str, longest: int = 60) -> str:

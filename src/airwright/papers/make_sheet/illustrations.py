@@ -110,7 +110,7 @@ def _look(
     else:
         charts = () if grids else _charts(assembly, at, shelf, page, system)
     listed = () if grids or charts else in_order(assembly)
-    if len(listed) <= len(sheet.clusters):
+    if len(listed) <= len(sheet.clusters) <= MOST_RINGS:
         listed = ()  # the cards say it all
     many = bool(listed) and len(sheet.clusters) > MOST_RINGS
     rings = () if many else sheet.clusters

@@ -259,7 +259,8 @@ def _things(piece: PiecePlan) -> Iterator[Part]:
         if line.depth_m is not None:
             yield Part(line.item, 1, many, "each", line.quantity, line.depth_m, shade)
             continue
-        yield Part(line.item, line.quantity, line.quantity * many, line.unit, shade=shade)
+        unit = "kg" if line.use == "filling" else line.unit
+        yield Part(line.item, line.quantity, line.quantity * many, unit, shade=shade)
     for item, cut_m, count in lengths:
         yield Part(item, count, count * many, "each", cut_m)
 

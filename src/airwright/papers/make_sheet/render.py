@@ -6,13 +6,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict, replace
 from typing import Any, Final
 
-from airwright.language import Language, message
+from airwright.language import Language, joined, message
 from airwright.language.figures import said_hours
 from airwright.papers.common.document import Paper, fingerprint
 from airwright.papers.common.mark import PaperMark
 from airwright.papers.common.page import Page
 from airwright.papers.common.request import Request
-from airwright.papers.common.trade_words import balloons, item_word, number, people
+from airwright.papers.common.trade_words import balloons, item_word, number, people, size_word
 from airwright.papers.common.typeset import as_page, typeset
 from airwright.papers.make_sheet.clusters import ClusterCard, Placed, Slot
 from airwright.papers.make_sheet.illustrations import (
@@ -163,9 +163,11 @@ def _recipes(cards: Sequence[ClusterCard], system: System) -> dict[str, int]:
         for slot in card.slots:
             key = (slot.size, slot.inflated_m)
             sums[key] = sums.get(key, 0) + slot.count
-        words = " + ".join(
-            f"{n} × {size} ({show(across, LENGTH, system)})" for (size, across), n in sums.items()
-        )
+        each = [
+            message("{n} × {size} ({across})", n=n, size=size, across=show(across, LENGTH, system))
+            for (size, across), n in sums.items()
+        ]
+        words = joined(each, " + ")
         counts[words] = counts.get(words, 0) + card.one
     return counts
 
@@ -177,7 +179,7 @@ def _size_groups(rows: Sequence[SizeRow], system: System) -> list[dict[str, Any]
         groups.setdefault((row.size, row.inflated_m, row.helium), []).append(row)
     return [
         {
-            "size": size,
+            "size": size_word(size),
             "across": message("until firm") if same[0].foil else show(inflated, LENGTH, system),
             "helium": helium,
             "rows": [

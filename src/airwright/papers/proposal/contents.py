@@ -31,7 +31,7 @@ def contents(piece: PiecePlan, system: System) -> tuple[str, ...]:
     for role in (Role.FLOATER, Role.TOPPER, Role.FILLER, Role.ACCENT):
         rows = [line for line in piece.balloons if line.role == role.label]
         if rows:
-            lines.append(_with_role(role, _counted(rows), _across(rows, system)))
+            lines.append(_with_role(role, rows, system))
     lines += [
         message(
             "a {material} sleeve in {shade}",
@@ -45,7 +45,8 @@ def contents(piece: PiecePlan, system: System) -> tuple[str, ...]:
     return tuple(dict.fromkeys(lines))
 
 
-def _with_role(role: Role, many: Text, across: Text) -> Text:
+def _with_role(role: Role, rows: Sequence[BalloonLine], system: System) -> Text:
+    many, across = _counted(rows), _across(rows, system)
     if role is Role.FLOATER:
         return message(
             "{many} floating on ribbons, filled with helium, {across}", many=many, across=across
@@ -54,6 +55,8 @@ def _with_role(role: Role, many: Text, across: Text) -> Text:
         return message("{many} on top, {across}", many=many, across=across)
     if role is Role.FILLER:
         return message("{many} tied in between, {across}", many=many, across=across)
+    if sum(row.count for row in rows) == 1:
+        return message("{many} as an accent, {across}", many=many, across=across)
     return message("{many} as accents, {across}", many=many, across=across)
 
 

@@ -77,11 +77,12 @@ class Leaning:
 
 @dataclass(frozen=True, slots=True)
 class Heavy:
-    """Something heavy: what, mass of one [kg], how many."""
+    """Something heavy: what, mass of one [kg], how many, and whether it holds a filling."""
 
     name: str
     mass_kg: float
     count: int
+    filled: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -259,7 +260,7 @@ def _heavy(plan: Plan, limit: float) -> tuple[Heavy, ...]:
         if isinstance(piece.stability, Stability):
             whole = piece.stability.own_mass_kg + piece.stability.ballast_kg
             if whole >= limit:
-                rows.append(
-                    Heavy(message("{piece}, base filled", piece=piece.name), whole, piece.count)
-                )
+                filled = piece.stability.ballast_kg > 0
+                name = message("{piece}, base filled", piece=piece.name) if filled else piece.name
+                rows.append(Heavy(name, whole, piece.count, filled))
     return tuple(sorted(rows, key=lambda row: (-row.mass_kg, row.name)))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Any, Final
 
-from airwright.language import Text, counted, listing, message, say
+from airwright.language import Text, counted, listing, message
 from airwright.papers.common.document import Paper, fingerprint
 from airwright.papers.common.mark import PaperMark
 from airwright.papers.common.page import Page
@@ -16,7 +16,7 @@ from airwright.papers.common.words import shortened
 from airwright.papers.safety_sheet.model import Heavy, Held, Hung, SafetySheet, safety_sheet_of
 from airwright.plan.cautions import REACH_M
 from airwright.plan.wording import Words
-from airwright.units import System
+from airwright.units import Shown, System
 
 PATH: Final = "safety-sheet.pdf"
 MOST_HELD: Final = 9
@@ -50,7 +50,7 @@ def render(model: SafetySheet, page: Page, system: System, mark: PaperMark) -> P
         "indoors": model.indoors,
         "gust": words.speed(model.gust_m_s),
         "gust_said": model.gust_said,
-        "factor": f"{model.factor:g}",
+        "factor": Shown(f"{model.factor:g}"),
         "held": [_held(row, words) for row in model.held[:MOST_HELD]],
         "held_more": _more(sum(len(row.pieces) for row in model.held[MOST_HELD:])),
         "hung": [_hung(row, words) for row in model.hung[:MOST_HUNG]],
@@ -153,7 +153,7 @@ def _oxygen(model: SafetySheet) -> str:
         "If one empties behind closed doors, oxygen may fall to {spots}; below {limit} % nobody "
         "may stay.",
         spots=listing(low),
-        limit=say(f"{100 * model.oxygen_limit:.1f}"),
+        limit=round(100 * model.oxygen_limit, 1),
     )
 
 
@@ -164,7 +164,7 @@ def _whole(share: float | None) -> int:
 def _heavy(row: Heavy, limit: float, words: Words) -> dict[str, Any]:
     name = row.name if row.count == 1 else message("{n} × {name}", n=row.count, name=row.name)
     hands = 1 if row.mass_kg <= limit else -int(-row.mass_kg // limit)
-    how = message("trolley, or empty it")
+    how = message("trolley, or empty it") if row.filled else message("trolley")
     if hands < 3:
         how = people(hands)
     return {"name": name, "mass": words.mass(row.mass_kg), "how": how}

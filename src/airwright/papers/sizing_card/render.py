@@ -12,7 +12,7 @@ from airwright.papers.common.document import Paper, fingerprint
 from airwright.papers.common.mark import PaperMark
 from airwright.papers.common.page import Page
 from airwright.papers.common.request import Request
-from airwright.papers.common.trade_words import balloons
+from airwright.papers.common.trade_words import balloons, size_word
 from airwright.papers.common.typeset import typeset
 from airwright.papers.common.words import shortened
 from airwright.papers.sizing_card.layout import MARK_ROWS, Area, Layout, lay_out, strings_beside
@@ -71,7 +71,7 @@ def render(model: SizingCard, page: Page, system: System, mark: PaperMark) -> Pa
         "short": shortened(model.title, 40),
         "palette": list(model.palette),
         "rings": rings,
-        "foils": list(model.foils),
+        "foils": [size_word(size) for size in model.foils],
         "area": {"width": narrow.body_width_mm, "height": narrow.body_height_mm},
         "rows": MARK_ROWS,
         "ring_sheets": [[asdict(line) for line in sheet] for sheet in layout.ring_sheets],
