@@ -77,6 +77,10 @@ SHELVES: Final = {
 }  # fmt: skip
 
 
+_FAMILIES = {"modelling": message("modeling")}
+"""Families whose key in files is no American word."""
+
+
 def rows_of(shelf: Shelf, studio: Studio) -> dict[str, dict[str, Any]]:
     """Every row that holds, by name, as plain values; weighings left aside."""
     if shelf.key == "gas":
@@ -122,7 +126,7 @@ def lines(shelf: Shelf, studio: Studio) -> tuple[StockLine, ...]:
         if shelf.key == "balloons":
             about = message(
                 "{family}, filled to {width}",
-                family=file_word(str(row["family"])),
+                family=_FAMILIES.get(str(row["family"])) or file_word(str(row["family"])),
                 width=value(row, "usual_in"),
             )
             facts = [(message("bag of {n}", n=p["count"]) if p["count"] > 1 else message("one"),
