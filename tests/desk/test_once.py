@@ -126,9 +126,33 @@ def test_a_strange_number_in_a_form_is_refused_in_words(house: House, index: str
         assert answer.status_code in (303, 409, 422), (path, answer.text[:300])
 
 
-def test_a_job_whose_file_is_broken_says_so_when_its_billing_is_changed(house: House) -> None:
+def test_a_job_whose_file_is_broken_says_so_where_it_is_needed(house: House) -> None:
     visitor, job_id = house.visitor(), house.job()
-    assert visitor.post(f"/jobs/{job_id}/file", {"version": "1", "text": "x y"}).status_code == 303
-    answer = visitor.post(f"/jobs/{job_id}/billing", {"name": "Quay & Sons"})
-    assert answer.status_code == 422
-    assert "cannot be read" in answer.text
+    accepted = {"option": "Classic", "name": "Mara Quay"}
+    made = visitor.post(f"/jobs/{job_id}/editions", {"after": "0", "days": "14"})
+    assert made.status_code == 200
+    with house.desk.database.reading() as session:
+        edition = Editions(session).of_job(job_id)[0].id
+    said = visitor.post(f"/jobs/{job_id}/editions/{edition}/accept", accepted)
+    assert said.status_code == 303, said.text[:300]
+    with house.desk.database.reading() as session:
+        version = str(Jobs(session).get(job_id).version)
+    broken = visitor.post(f"/jobs/{job_id}/file", {"version": version, "text": "x y"})
+    assert broken.status_code == 303
+    for path, sent in (
+        ("billing", {"name": "Quay & Sons"}),
+        ("invoices", {"kind": "deposit", "key": "a-form-of-ours"}),
+    ):
+        answer = visitor.post(f"/jobs/{job_id}/{path}", sent)
+        assert answer.status_code == 422
+        assert "Fix it under File first" in answer.text
+
+
+def test_a_change_meets_a_file_whose_pieces_are_no_pieces(house: House) -> None:
+    visitor, job_id = house.visitor(), house.job()
+    sent = {"version": "1", "text": 'pieces = ["x"]'}
+    assert visitor.post(f"/jobs/{job_id}/file", sent).status_code == 303
+    late = {"version": "1", "piece": "", 'f:["job", "title"]': "Another name"}
+    answer = visitor.post(f"/jobs/{job_id}/panel", late)
+    assert answer.status_code == 409
+    assert "changed" in answer.text

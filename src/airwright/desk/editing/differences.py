@@ -39,11 +39,12 @@ class Difference:
 
 
 def readable(text: str) -> Mapping[str, Any] | None:
-    """The tables of a text; None where it is no TOML."""
+    """The tables of a text; None where it is no TOML, or its rows are no tables."""
     try:
-        return tables_of(text)
+        tables = tables_of(text)
     except NoTables:
         return None
+    return tables if all(is_rows(tables.get(key), missing=True) for key in ROWS) else None
 
 
 def differences(before: Mapping[str, Any], after: Mapping[str, Any]) -> list[Difference]:

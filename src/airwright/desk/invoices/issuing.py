@@ -95,7 +95,10 @@ def issue(context: RequestContext, job_id: str, kind: InvoiceKind, gross: Decima
         )
     _refuse_second_final(rows)
     job, studio = evaluation.job, evaluation.studio
-    assert job is not None
+    if job is None:
+        raise EditError(
+            message("The file cannot be read as it stands."), message("Fix it under File first.")
+        )
 
     def document(earlier_rows: Sequence[InvoiceRow], number: str) -> Invoice:
         earlier = earlier_of(earlier_rows)
