@@ -127,7 +127,15 @@ def _default(field: FieldInfo, param: Param) -> str | None:
         return str(value.value)
     if isinstance(value, list):
         return ", ".join(str(part) for part in value)
+    if isinstance(value, BaseModel):
+        return _table(type(value))
     return str(value)
+
+
+def _table(model: type[BaseModel]) -> str:
+    """A table left to its starting values, as TOML writes it on one line."""
+    keys = (f'{row.name} = "{row.default}"' for row in records(model) if row.default)
+    return f"{{ {', '.join(keys)} }}"
 
 
 def _arms(annotation: Any) -> tuple[Any, ...]:
