@@ -117,6 +117,16 @@ def test_every_panel_has_two_feet_and_its_print() -> None:
     assert dict(piece.supplies)["garland hook"] >= 10
 
 
+@pytest.mark.parametrize("name", ["two arches", "one round", "rectangle"])
+def test_the_list_cuts_as_much_line_as_the_step_says(name: str) -> None:
+    piece = made("backdrop", **CASES[name])
+    (line,) = (strand for strand in piece.strands if strand.item == "garland line")
+    (said,) = (
+        dict(step.measures)["cut_m"] for step in piece.steps if "cut_m" in dict(step.measures)
+    )
+    assert line.length_m + line.knots_m == pytest.approx(said)
+
+
 def test_the_panel_is_the_smallest_that_is_large_enough() -> None:
     small, large = (
         made("backdrop", panels=[{"width": w, "height": h, "shade": "sand"}])

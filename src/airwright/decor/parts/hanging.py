@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -23,13 +24,19 @@ def samples(line: Rail) -> Floats:
 
 
 def clear_line(
-    draft: Draft, name: str, points: Iterable[Sequence[float] | Floats], knots_m: float = 0.0
+    draft: Draft,
+    name: str,
+    points: Iterable[Sequence[float] | Floats],
+    knots_m: float = 0.0,
+    cut_m: float = 0.0,
 ) -> int:
-    """Clear cord along points (n, 3) [m], `knots_m` more of it for knots; returns its index."""
+    """Clear cord along points (n, 3) [m], `knots_m` more of it for knots; returns its index.
+
+    `cut_m` is its whole length as a step tells it, where the points cut a curve's corners [m].
+    """
     clear = Shade("clear line", "#d8d8d8", "clear")
-    return draft.strand(
-        Strand(name, path(points), LINE_ACROSS_M, clear, item="garland line", knots_m=knots_m)
-    )
+    made = Strand(name, path(points), LINE_ACROSS_M, clear, item="garland line", knots_m=knots_m)
+    return draft.strand(replace(made, knots_m=max(knots_m, cut_m - made.length_m)))
 
 
 def hook(draft: Draft, ctx: Context, spot: Sequence[float] | Floats) -> int:

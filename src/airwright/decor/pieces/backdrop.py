@@ -318,7 +318,7 @@ def _dress(draft: Draft, ctx: Context, way: _Way, rows: list[int]) -> None:
     long = way.line.length_m
     hooks = max(2, int(np.ceil(long / HOOK_EVERY_M)) + 1)
     draft.supply("garland hook", hooks)
-    string = clear_line(draft, "garland line", samples(way.line), (SPARE_LINE - 1) * long)
+    string = clear_line(draft, "garland line", samples(way.line), cut_m=SPARE_LINE * long)
     draft.step(
         message("Set the hooks and the line"),
         sentences(
