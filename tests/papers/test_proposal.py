@@ -4,19 +4,23 @@ from __future__ import annotations
 
 import datetime as dt
 import re
+from dataclasses import replace
 from decimal import Decimal
 from importlib import import_module
 from pathlib import Path
 
 import pytest
 
+from airwright.decor.assembly import Role
 from airwright.language.figures import said_money
 from airwright.papers.common.request import request_for
 from airwright.papers.proposal import make, proposal_of
+from airwright.papers.proposal.contents import _across, _with_role
 from airwright.papers.proposal.warnings import FOR_CLIENTS
+from airwright.plan.piece_values import BalloonLine
 from airwright.plan.stability import Stability
 from airwright.plan.values import Plan
-from airwright.units import LENGTH, show
+from airwright.units import LENGTH, System, show
 from tests.papers import pdf_reading as pdf
 from tests.papers.plans import TAX, TODAY, example_plan, plan_with, studio_with
 
@@ -290,3 +294,12 @@ def test_every_paper_of_a_state_of_the_job_bears_its_number_and_day_of_issue() -
         assert all(line in text for text in pdf.texts(paper.data)), name
     other = request_for(plan_with(("Another",)), TODAY)
     assert other.mark.number != request.mark.number
+
+
+def test_words_for_what_a_piece_is_made_of() -> None:
+    """One accent is no plural, and a foil number has a height, not a width across."""
+    one = BalloonLine("5in", 5.0, 4.0, "gold", Role.ACCENT.label, 1)
+    assert "as an accent" in _with_role(Role.ACCENT, [one], System.FEET)
+    assert "as accents" in _with_role(Role.ACCENT, [replace(one, count=2)], System.FEET)
+    assert _across([replace(one, size="34in foil 4")], System.FEET) == "4 in high"
+    assert _across([replace(one, size="18in foil round")], System.FEET) == "4 in across"

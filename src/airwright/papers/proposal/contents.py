@@ -78,5 +78,7 @@ def _across(rows: Sequence[BalloonLine], system: System) -> Text:
         return message("all sizes")
     least, most = (show(size * INCH_M, LENGTH, system) for size in (sizes[0], sizes[-1]))
     if len(sizes) == 1:
+        if all(len(row.size.partition(" foil ")[2]) == 1 for row in rows):
+            return message("{size} high", size=least)  # foil numbers and letters
         return message("{size} across", size=least)
     return message("{least} to {most} across", least=least, most=most)
