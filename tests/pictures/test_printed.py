@@ -11,7 +11,7 @@ from airwright.pictures.drawing.draw import draw
 from airwright.pictures.export.model import model_of
 from airwright.pictures.mesh import DRAFT, board, leaf
 from airwright.pictures.photo.hardware import fixtures
-from airwright.pictures.printed import ink_on, triangles_of, words_on
+from airwright.pictures.printed import printed_ink, triangles_of, words_on
 from airwright.plan.silhouette import _face
 from tests.decor.pieces.helpers import made
 
@@ -68,7 +68,7 @@ def test_what_the_font_does_not_hold_is_left_out(text: str) -> None:
 
 
 def test_ink_is_dark_on_light_and_light_on_dark() -> None:
-    assert ink_on("#ffffff") < ink_on("#101010")
+    assert printed_ink("#ffffff") < printed_ink("#101010")
 
 
 def test_a_leaf_is_a_leaf_wide_and_seen_from_both_sides() -> None:

@@ -31,7 +31,7 @@ def _font() -> Any:
     return read_font(own_font(FONT))
 
 
-def ink_on(colour: str) -> str:
+def printed_ink(colour: str) -> str:
     """Dark ink on a light board, light ink on a dark one; colours as "#rrggbb"."""
     red, green, blue = (int(colour[at : at + 2], 16) for at in (1, 3, 5))
     return DARK_INK if 0.3 * red + 0.59 * green + 0.11 * blue > 130 else LIGHT_INK

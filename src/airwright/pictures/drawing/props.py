@@ -13,7 +13,7 @@ from airwright.pictures.drawing.paint import FADE, mix, stops, tones
 from airwright.pictures.drawing.svg import number, polyline, ref
 from airwright.pictures.drawing.values import MM
 from airwright.pictures.hardware_colours import HARDWARE_COLOURS
-from airwright.pictures.printed import ink_on, middle_of, words_on
+from airwright.pictures.printed import middle_of, printed_ink, words_on
 
 STEEL = "#8d9196"
 
@@ -106,7 +106,7 @@ def paint_board(part: HardwarePlaced, camera: Camera, *, fade: bool) -> str:
         f'<path fill="{t.base}" stroke="{t.shadow}" stroke-width="2" '
         f'd="{polyline(flat, close=True)}"/>'
     )
-    ink = tones(ink_on(colour), FADE if fade else 0.0).base
+    ink = tones(printed_ink(colour), FADE if fade else 0.0).base
     for shape in words_on(part):
         rings = [shape.exterior, *shape.interiors]
         letter = "".join(

@@ -41,7 +41,7 @@ from airwright.pictures.mesh import (
 )
 from airwright.pictures.mesh.foil import OutlineError
 from airwright.pictures.mesh.mesh import joined
-from airwright.pictures.printed import BOARDS, ink_on, middle_of, triangles_of, words_on
+from airwright.pictures.printed import BOARDS, middle_of, printed_ink, triangles_of, words_on
 from airwright.pictures.shaped import FREE, Shaped, shaped
 
 MOST_TRIANGLES = 70_000
@@ -282,7 +282,7 @@ def _board(model: Model, part: HardwarePlaced) -> None:
     shapes = words_on(part)
     if shapes:
         corners = np.concatenate([triangles_of(shape) for shape in shapes])
-        ink = ink_on(shade.colour)
+        ink = printed_ink(shade.colour)
         words = model.mesh(
             ("words", len(model.meshes)), part.text, lambda: lettering(corners, np.zeros(3))
         )

@@ -33,7 +33,7 @@ from airwright.pictures.photo.materials import (
     satin,
 )
 from airwright.pictures.photo.parts import Part
-from airwright.pictures.printed import BOARDS, ink_on, middle_of, triangles_of, words_on
+from airwright.pictures.printed import BOARDS, middle_of, printed_ink, triangles_of, words_on
 
 Floats = NDArray[np.float64]
 
@@ -78,7 +78,7 @@ def _print(item: HardwarePlaced, number: int) -> list[Part]:
     shapes = words_on(item)
     if not shapes or item.shade is None:
         return []
-    ink = shade_linear(ink_on(item.shade.colour))
+    ink = shade_linear(printed_ink(item.shade.colour))
     corners = np.concatenate([triangles_of(shape) for shape in shapes])
     mesh = lettering(corners, middle_of(item) - np.array([0.0, INK_M, 0.0]))
     return [Part(f"print{number}", mesh, painted(ink, 0.5), ink, smooth=False)]
