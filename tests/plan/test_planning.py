@@ -148,7 +148,9 @@ def test_a_weighed_balloon_changes_the_mass() -> None:
 def test_columns_come_near_the_height_asked_for(height: float, count: int) -> None:
     made = plan(column(height=f'"{height:.3f} m"', body=f'["{count} x 11in @ 9.5in"]')).pieces[0]
     body_top = float((made.assembly.centre[:, 2] + made.assembly.radius).max())
-    assert abs(body_top - height) < 0.6 * (made.assembly.pitch_m or 0) + 0.03
+    # pairs settle two by two: every other gap is wide, so that a layer is a rougher step
+    share = 0.6 if count > 2 else 1.0
+    assert abs(body_top - height) < share * (made.assembly.pitch_m or 0) + 0.03
     assert made.assembly.residual.converged
     assert float((made.assembly.centre[:, 2] - made.assembly.radius).min()) > -0.03
 

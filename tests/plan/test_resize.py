@@ -47,8 +47,12 @@ def test_a_resized_design_is_a_job_file_like_any_other(job: Job, factor: float) 
     assert read_job(write_job(changed), SPECS).job == changed
 
 
-@pytest.mark.parametrize("kind", sorted(KINDS))
-def test_every_kind_grows_and_shrinks(kind: str) -> None:
+RECIPES = ("centrepiece", "flower", "foils", "topiary")
+"""Kinds whose balloons are a recipe or a text: in another size only stems and poles change."""
+
+
+def alone(kind: str) -> Job:
+    """A job with the example of one kind."""
     text = (
         'format = "airwright-job/1"\n[job]\ntitle = "One"\ndate = 2027-05-22\n'
         'guests = "10:00"\nstrike = "18:00"\n[shades]\n'
@@ -57,8 +61,24 @@ def test_every_kind_grows_and_shrinks(kind: str) -> None:
     )
     job = read_job(text, SPECS).job
     assert job is not None
+    return job
+
+
+@pytest.mark.parametrize("kind", sorted(set(KINDS) - set(RECIPES)))
+def test_every_kind_grows_and_shrinks(kind: str) -> None:
+    job = alone(kind)
     small, large = (make_plan(scaled(job, f)).pieces[0].assembly for f in (0.8, 1.25))
     assert len(small) < len(make_plan(job).pieces[0].assembly) < len(large)
+
+
+@pytest.mark.parametrize("kind", RECIPES)
+def test_a_recipe_keeps_its_balloons_and_stands_higher_or_lower(kind: str) -> None:
+    job = alone(kind)
+    made = [make_plan(scaled(job, f)).pieces[0].assembly for f in (0.95, 1.0, 1.1)]
+    assert len({len(one) for one in made}) == 1
+    tops = [float((one.centre[:, 2] + one.radius).max()) for one in made]
+    grows = KINDS[kind].grows == ("height",)
+    assert (tops[0] < tops[1] < tops[2]) if grows else len(set(tops)) == 1
 
 
 @pytest.mark.closed_form

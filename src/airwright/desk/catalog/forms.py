@@ -72,7 +72,9 @@ def read(spec: FieldSpec, words: str) -> Any:
         return _quantity(spec, spec.kind, words)
     if spec.type == "yes or no":
         return words == "yes" if words in ("yes", "no") else words
-    return _figure(spec, words) if spec.type in ("number", "whole number") else _text(words)
+    if spec.type in ("number", "whole number"):
+        return _figure(spec, words)
+    return _text(words).lower() if spec.widget == "colour" else _text(words)
 
 
 def _text(words: str) -> str:
