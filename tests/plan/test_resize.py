@@ -74,7 +74,7 @@ def test_every_kind_grows_and_shrinks(kind: str) -> None:
 @pytest.mark.parametrize("kind", RECIPES)
 def test_a_recipe_keeps_its_balloons_and_stands_higher_or_lower(kind: str) -> None:
     job = alone(kind)
-    made = [make_plan(scaled(job, f)).pieces[0].assembly for f in (0.95, 1.0, 1.1)]
+    made = [make_plan(scaled(job, f)).pieces[0].assembly for f in (0.95, 1.0, 1.02)]
     assert len({len(one) for one in made}) == 1
     tops = [float((one.centre[:, 2] + one.radius).max()) for one in made]
     grows = KINDS[kind].grows == ("height",)
