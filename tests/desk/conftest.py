@@ -63,9 +63,9 @@ class Visitor:
 class House:
     """A desk and what tests do with it."""
 
-    def __init__(self, address: str) -> None:
+    def __init__(self, address: str, *, sample: bool = True) -> None:
         self.app = create_app(
-            DeskSettings(database=address, workers=0, sample=True, today=lambda: TODAY)
+            DeskSettings(database=address, workers=0, sample=sample, today=lambda: TODAY)
         )
         self.desk = self.app.state.desk
 
@@ -127,6 +127,14 @@ def guarded(tmp_path_factory: pytest.TempPathFactory) -> Iterator[House]:
     made.account("ada", "owner")
     made.account("dan", "designer")
     made.account("cy", "crew")
+    yield made
+    made.desk.database.close()
+
+
+@pytest.fixture(scope="module")
+def bare(tmp_path_factory: pytest.TempPathFactory) -> Iterator[House]:
+    """An open desk without jobs or kept designs: new settings are tried on nothing."""
+    made = House(f"sqlite:///{tmp_path_factory.mktemp('bare') / 'desk.db'}", sample=False)
     yield made
     made.desk.database.close()
 
