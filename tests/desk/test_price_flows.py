@@ -51,6 +51,12 @@ def test_no_help_repeats_its_label(house: House) -> None:
         assert help_ is None or help_.get_text().rstrip(".") != label.get_text()
 
 
+def test_work_times_are_told_in_american_english(house: House) -> None:
+    words = house.visitor().page("/studio/times").get_text()
+    assert "meter" in words
+    assert "metre" not in words
+
+
 def test_a_price_by_hand_is_kept_with_its_reason(house: House) -> None:
     job_id, visitor = house.job(), house.visitor()
     offer, terms = f"/jobs/{job_id}/offer", f"/jobs/{job_id}/options/terms"

@@ -272,7 +272,10 @@ def words_shown() -> tuple[str, ...]:
     shown += [choice for row in rows for choice in row.choices]
     times = default_catalog().operations.values()
     shown += [time.what[0].upper() + time.what[1:] for time in times]
-    shown += [("an " if time.per[0] in "aeiou" else "a ") + time.per for time in times]
+    shown += [
+        ("an " if time.per[0] in "aeiou" else "a ") + time.per.replace("metre", "meter")
+        for time in times
+    ]
     return tuple(dict.fromkeys(word for word in shown if any(c.isalpha() for c in word)))
 
 

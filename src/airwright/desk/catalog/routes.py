@@ -264,6 +264,7 @@ def _form(
 
 def _per(unit: str) -> str:
     word = f"an {unit}" if unit[0] in "aeiou" else f"a {unit}"
+    word = word.replace("metre", "meter")  # the key in files is British, our words American
     return message("min {unit}", unit=file_word(word))
 
 
