@@ -195,6 +195,7 @@ def test_every_write_is_refused_to_those_below(guarded: House, addresses: dict[s
                "/account/passkeys/{passkey_id}/remove",
                "/sign-in/passkey", "/sign-in/passkey/options",
                "/jobs/{job_id}/hours", "/jobs/{job_id}/bought",  # what one worked and paid
+               "/jobs/{job_id}/entries/{actual_id}/back",  # and that was wrong; only one's own
                "/api/jobs/{job_id}/ticks",
                # whoever packs, counts and unpacks is of the crew
                "/stock/lots/{lot_id}/count", "/stock/lots/{lot_id}/move",
