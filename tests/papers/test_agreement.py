@@ -244,7 +244,12 @@ class Held:
         values = [value for key, value in rows if "hours" in key or key.endswith("_h")]
         hands = self.data["day"]["hands"]
         crew = [piece["hours"] * piece["count"] / hands for piece in self.data["pieces"]]
-        return {str(said_hours(value, 5)) for value in (*values, *crew, sum(crew))}
+        return {str(said_hours(value, 5)) for value in (*values, *crew, sum(crew))} | {
+            f"{told:g} h"
+            for key, value in rows
+            if key.endswith(("good_h", "safe_h", "usual_h"))
+            for told in (int(value), round(value), int(2 * value) / 2, round(2 * value) / 2)
+        }
 
     def _money(self, plan: Plan) -> Iterator[str]:
         currency = self.data["money"]["currency"]
@@ -313,7 +318,8 @@ def test_balloons_and_cuts_are_the_same_on_every_paper(seed: int) -> None:
     data, texts = json.loads(export.dumps(plan_of(seed))), texts_of(seed)
     for piece in data["pieces"]:
         many = sum(row["count"] for row in piece["balloons"] if row["role"] != "tie")
-        assert f"{many} balloons each" in texts["make_sheet"]
+        each = " each" if piece["count"] > 1 else ""
+        assert f"{many} balloons{each}" in texts["make_sheet"]
         total = sum(cut["cut_m"] * cut["count"] for cut in piece["cuts"])
         sold = sum(
             row["quantity"]
