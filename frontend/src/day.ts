@@ -117,6 +117,7 @@ if (root) {
     const files = [...document.querySelectorAll<HTMLLinkElement | HTMLScriptElement>("link[rel=stylesheet], link[rel=preload], link[rel=icon], link[rel=manifest], script[src]")];
     const addresses = files.map((file) => ("src" in file ? file.src : file.href));
     const pictures = [...root.querySelectorAll<HTMLImageElement>("img[src]")].map((picture) => picture.src);
-    worker.active?.postMessage({ keep: [location.href, ...addresses, ...new Set(pictures), new URL("/static/dist/fonts/display.woff2", location.href).href] });
+    worker.active?.postMessage({ keep: [location.href, ...addresses, new URL("/static/dist/fonts/display.woff2", location.href).href] });
+    worker.active?.postMessage({ keep: [...new Set(pictures)] });
   });
 }

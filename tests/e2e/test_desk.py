@@ -300,8 +300,10 @@ def test_ticks_are_made_without_a_network(browser: Any, desk: RunningDesk) -> No
     page = tab.page
     page.goto(f"{job}/day")
     page.evaluate("navigator.serviceWorker.ready.then(() => true)")
-    held = "caches.open('airwright-day-1').then(shelf => shelf.keys()).then(keys => keys.length)"
-    tab.until(lambda: page.evaluate(held) >= 6, "the page and its files on the phone")
+    held = """Promise.all([location.pathname, ...[...document.querySelectorAll(
+      "script[src], link[rel=stylesheet]")].map((file) => file.src || file.href)].map(
+      (file) => caches.match(file))).then((found) => found.every(Boolean))"""
+    tab.until(lambda: page.evaluate(held), "the page and its files on the phone")
     tab.context.set_offline(True)
     page.reload()
     page.click("button.tick >> nth=0")

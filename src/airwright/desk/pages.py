@@ -170,7 +170,8 @@ def frame_of(context: RequestContext) -> Frame:
         languages=tuple(LANGUAGES.items()),
         browser_words=browser_words(),
         here=request.url.path,
-        watched=watched(request.url.path),
+        # An answer to a form has no address to be fetched from again; papers look after themselves.
+        watched=watched(request.url.path if request.method == "GET" else ""),
         word=say(WORDS.get(request.query_params.get("said", ""), "")),
         owns=actor.owns,
         designs=actor.designs,
