@@ -94,8 +94,12 @@ def glossary_rows() -> Iterator[list[str]]:
             yield [cell.strip() for cell in line.strip("|").split("|")]
 
 
+LANGUAGES = 3
+"""Cells in a row of the table of translations, which gives no meanings."""
+
+
 def test_the_glossary_gives_each_term_once() -> None:
-    rows = list(glossary_rows())
+    rows = [row for row in glossary_rows() if len(row) != LANGUAGES]
     assert len(rows) > 80
     terms = Counter(row[0] for row in rows)
     assert not [term for term, times in terms.items() if times > 1]
