@@ -124,9 +124,10 @@ def issue(session: Session, series: str, key: str, document: Callable[[str], Inv
         key: of the order; see `order_key`.
         document: number → invoice.
     """
+    from airwright.desk.job_money import new_invoice
     from airwright.papers.invoice import read
     from airwright.store.editions import FrozenFile
-    from airwright.store.invoices import Invoices, NewInvoice
+    from airwright.store.invoices import Invoices
 
     invoices = Invoices(session)
     known = is_known(session, key)
@@ -137,22 +138,7 @@ def issue(session: Session, series: str, key: str, document: Callable[[str], Inv
         except ValueError as problem:
             what = f"The invoice cannot be made: {problem}"
             common.usage_error(what, "Complete the billing details.")
-    sign = -1 if tried.is_credit else 1
-    new = NewInvoice(
-        series=series,
-        key=key,
-        kind=tried.kind,
-        content=lambda number: document(number).content(),
-        client=tried.buyer.name,
-        issued=tried.issued,
-        due=tried.due,
-        currency=tried.currency,
-        net=sign * tried.sums.net,
-        tax=sign * tried.sums.tax,
-        owed=sign * tried.sums.due,
-        corrects=tried.corrects.number if tried.corrects else None,
-    )
-    row = invoices.issue(new, ACTOR)
+    row = invoices.issue(new_invoice(tried, series, key, document), ACTOR)
     kept = invoices.files(row, lambda content: [
         FrozenFile(name, MEDIA[name.rpartition(".")[2]], data)
         for name, data in files_of(read(content))

@@ -13,8 +13,9 @@ import tomlkit
 from airwright import units
 from airwright.decor.assembly import Assembly
 from airwright.desk.editing.builder import Builder, Evaluation
-from airwright.desk.editing.document import apply, shades_named, with_parts
+from airwright.desk.editing.document import apply
 from airwright.desk.editing.edits import Add, EditError
+from airwright.desk.editing.shade_names import shades_named, with_parts
 from airwright.desk.editing.tables import tables_of
 from airwright.desk.state import Desk
 from airwright.job.examples import example_text

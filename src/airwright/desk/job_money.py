@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -10,7 +10,8 @@ from sqlalchemy.orm import Session
 
 from airwright.money.amount import ZERO
 from airwright.money.payments import Ledger, Payment, Receivable, put_to
-from airwright.store.invoices import Invoices
+from airwright.papers.invoice import Invoice
+from airwright.store.invoices import Invoices, NewInvoice
 from airwright.store.offer_tables import InvoiceRow, PaymentRow
 from airwright.store.payments import Payments
 from airwright.store.tables import JobRow
@@ -39,6 +40,43 @@ class JobMoney:
         accounts = self.ledger.accounts
         open_ = next((a.open for a in accounts if a.receivable.number == number), ZERO)
         return max(open_, ZERO)
+
+
+def new_invoice(
+    tried: Invoice,
+    series: str,
+    key: str,
+    document: Callable[[str], Invoice],
+    job_id: str | None = None,
+    edition_id: str | None = None,
+) -> NewInvoice:
+    """What the book needs to number and keep an invoice or a credit note.
+
+    Args:
+        tried: the invoice as it would be, under a number that is not kept.
+        series: what stands before the number.
+        key: of the order; the same key twice is one invoice.
+        document: number → invoice.
+        job_id: the job, where the desk keeps it.
+        edition_id: the offer it rests on, likewise.
+    """
+    sign = -1 if tried.is_credit else 1
+    return NewInvoice(
+        series=series,
+        key=key,
+        kind=tried.kind,
+        content=lambda number: document(number).content(),
+        client=tried.buyer.name,
+        issued=tried.issued,
+        due=tried.due,
+        currency=tried.currency,
+        net=sign * tried.sums.net,
+        tax=sign * tried.sums.tax,
+        owed=sign * tried.sums.due,
+        job_id=job_id,
+        edition_id=edition_id,
+        corrects=tried.corrects.number if tried.corrects else None,
+    )
 
 
 def credited(rows: Sequence[InvoiceRow], name: str) -> Decimal:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from airwright.decor.assembly import Assembly
 from airwright.desk.design.contexts import PieceTag, Shown
 from airwright.desk.editing.builder import Evaluation
-from airwright.desk.editing.document import shades_named
+from airwright.desk.editing.shade_names import shades_named
 from airwright.desk.pages import money
 
 

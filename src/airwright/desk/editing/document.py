@@ -1,13 +1,10 @@
-"""Making changes in a job file's text, with everything else in it, comments too, left alone.
-
-long because every kind of change stands here once, beside the others it must agree with.
-"""
+"""Making changes in a job file's text, with everything else in it, comments too, left alone."""
 
 from __future__ import annotations
 
 import datetime as dt
 import re
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 import tomlkit
@@ -32,6 +29,7 @@ from airwright.desk.editing.edits import (
     Write,
 )
 from airwright.desk.editing.sections import section_of
+from airwright.desk.editing.shade_names import PARTS, shade_keys, shades_named, swap_in, with_parts
 from airwright.desk.editing.tables import document_of
 from airwright.language import message
 
@@ -313,63 +311,10 @@ def _bring_shades(document: Any, piece: Mapping[str, Any], given: Any) -> None:
             document["shades"][name] = colours.get(name, KNOWN_SHADES.get(name, fallback))
 
 
-PARTS = ("inner", "inside", "outside")
-"""Keys of a shade that name another one."""
-
 KNOWN_SHADES = {"coral": "#f0705a", "sand": "#e8d5b7", "teal": "#1f7a7a", "white": "#f7f5f0"}
 """The colours that the kinds' examples mean by the names they use."""
 
 STARTING_SHADES = ("#f0705a", "#e8d5b7", "#1f7a7a", "#f7f5f0", "#8c6bb1", "#f2b134")
-
-
-def shade_keys(piece: Any) -> frozenset[str]:
-    """Keys of a piece, at any depth, that name shades of the job; those of all kinds where its
-    own is not known."""
-    kind = KINDS.get(str(piece.get("kind"))) if isinstance(piece, Mapping) else None
-    if kind is not None:
-        return kind.shade_keys
-    return frozenset().union(*(known.shade_keys for known in KINDS.values()))
-
-
-def with_parts(names: Iterable[str], shades: Mapping[str, Any]) -> set[str]:
-    """Names of shades, and of those that shades of two balloons are made of."""
-    found = set(names)
-    for name in names:
-        value = shades.get(name)
-        if isinstance(value, Mapping):
-            parts = (value.get(key) for key in PARTS)
-            found |= {str(part) for part in parts if isinstance(part, str)}
-    return found
-
-
-def shades_named(piece: Any) -> set[str]:
-    """Every shade a piece's table names, wherever in it."""
-    return _named_in(piece, shade_keys(piece))
-
-
-def _named_in(value: Any, keys: frozenset[str]) -> set[str]:
-    found: set[str] = set()
-    if isinstance(value, Mapping):
-        for key, inner in value.items():
-            found |= _texts(inner) if key in keys else _named_in(inner, keys)
-    elif isinstance(value, list):
-        for inner in value:
-            found |= _named_in(inner, keys)
-    return found
-
-
-def _texts(value: Any) -> set[str]:
-    if isinstance(value, str):
-        return {str(value)}
-    if isinstance(value, Mapping):  # { "5in" = ["white"] }, or parts of a mix: { sage = 3 }
-        return {
-            name
-            for key, inner in value.items()
-            for name in ({str(key)} if isinstance(inner, int | float) else _texts(inner))
-        }
-    if isinstance(value, list):
-        return set().union(*(_texts(inner) for inner in value)) if value else set()
-    return set()
 
 
 def _swap(document: Any, change: Swap) -> str:
@@ -382,7 +327,7 @@ def _swap(document: Any, change: Swap) -> str:
     if change.new not in known and not change.new.strip():
         raise EditError(message("The new shade has no name."), message("Name it."))
     for piece in document.get("pieces", []):
-        _swap_in(piece, change.old, change.new, shade_keys(piece))
+        swap_in(piece, change.old, change.new, shade_keys(piece))
     return message("{new} in place of {old}", new=change.new, old=change.old)
 
 
@@ -408,36 +353,8 @@ def _rename_shade(document: Any, change: RenameShade) -> str:
             if isinstance(value, dict) and value.get(part) == change.old:
                 shades[new if key == change.old else key][part] = new
     for piece in document.get("pieces", []):
-        _swap_in(piece, change.old, new, shade_keys(piece))
+        swap_in(piece, change.old, new, shade_keys(piece))
     return message("{old} is called {new}", old=change.old, new=new)
-
-
-def _swap_in(value: Any, old: str, new: str, keys: frozenset[str]) -> None:
-    if isinstance(value, Mapping):
-        for key in list(value):
-            if key not in keys:
-                _swap_in(value[key], old, new, keys)
-            elif value[key] == old:
-                value[key] = new  # type: ignore[index]
-            else:
-                _swap_texts(value[key], old, new)
-    elif isinstance(value, list):
-        for inner in value:
-            _swap_in(inner, old, new, keys)
-
-
-def _swap_texts(value: Any, old: str, new: str) -> None:
-    if isinstance(value, Mapping) and isinstance(value.get(old), int | float):
-        parts = value[old] + value.get(new, 0)
-        del value[old]  # type: ignore[attr-defined]
-        value[new] = parts  # type: ignore[index]
-    if not isinstance(value, list | Mapping):
-        return
-    for at in range(len(value)) if isinstance(value, list) else list(value):
-        if value[at] == old:
-            value[at] = new  # type: ignore[index]
-        elif isinstance(value[at], list | Mapping):
-            _swap_texts(value[at], old, new)
 
 
 def _mirror(piece: Any) -> None:

@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 
 from airwright.desk.access import RequestContext
 from airwright.desk.editing.edits import EditError
-from airwright.desk.job_money import credited
+from airwright.desk.job_money import credited, new_invoice
 from airwright.job.business import series_of
 from airwright.job.models import Job
 from airwright.job.studio import Studio
@@ -37,7 +37,7 @@ from airwright.papers.invoice import (
     why_not,
 )
 from airwright.store.editions import Editions, FrozenFile
-from airwright.store.invoices import Invoices, NewInvoice
+from airwright.store.invoices import Invoices
 from airwright.store.jobs import Jobs
 from airwright.store.offer_tables import Acceptance, EditionRow, InvoiceRow
 from airwright.store.studio import StudioFile
@@ -122,10 +122,16 @@ def issue(context: RequestContext, job_id: str, kind: InvoiceKind, gross: Decima
         _refuse_second_final(now_rows)
         final = document(now_rows, TRIAL)
         kept = Invoices(session).issue(
-            _new(final, series_of(studio.business.invoice_prefix, today.year), key, job_id,
-                 lambda number: document(now_rows, number), agreed.row.id),
+            new_invoice(
+                final,
+                series_of(studio.business.invoice_prefix, today.year),
+                key,
+                lambda number: document(now_rows, number),
+                job_id,
+                agreed.row.id,
+            ),
             context.actor.name,
-        )  # fmt: skip
+        )
         name = kept.name
     files_of(context, name)
     return name
@@ -167,10 +173,16 @@ def credit(context: RequestContext, job_id: str, name: str, what: str, gross: De
                 message("Credit that or less."),
             )
         kept = Invoices(session).issue(
-            _new(tried, series_of(studio.business.credit_prefix, today.year), key, job_id,
-                 document, row.edition_id),
+            new_invoice(
+                tried,
+                series_of(studio.business.credit_prefix, today.year),
+                key,
+                document,
+                job_id,
+                row.edition_id,
+            ),
             context.actor.name,
-        )  # fmt: skip
+        )
         number = kept.name
     files_of(context, number)
     return number
@@ -248,33 +260,6 @@ def due_day(
     at = {InvoiceKind.DEPOSIT: 0, InvoiceKind.FINAL: len(days) - 1}.get(kind, 1 + parts)
     day = days[at] if 0 <= at < len(days) else None
     return usual if day is None or day <= today else day
-
-
-def _new(
-    tried: Invoice,
-    series: str,
-    key: str,
-    job_id: str,
-    document: Callable[[str], Invoice],
-    edition_id: str | None,
-) -> NewInvoice:
-    sign = -1 if tried.is_credit else 1
-    return NewInvoice(
-        series=series,
-        key=key,
-        kind=tried.kind,
-        content=lambda number: document(number).content(),
-        client=tried.buyer.name,
-        issued=tried.issued,
-        due=tried.due,
-        currency=tried.currency,
-        net=sign * tried.sums.net,
-        tax=sign * tried.sums.tax,
-        owed=sign * tried.sums.due,
-        job_id=job_id,
-        edition_id=edition_id,
-        corrects=tried.corrects.number if tried.corrects else None,
-    )
 
 
 def _try(invoice: Invoice) -> None:
