@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import lru_cache
 from typing import Annotated, Literal
 
 import numpy as np
@@ -14,12 +17,13 @@ from airwright.decor.colouring import pattern_rule, shade_rows
 from airwright.decor.context import Context
 from airwright.decor.draft import Draft
 from airwright.decor.kinds import BuildError, PieceKind, swirl_mirrored
+from airwright.decor.packing import Packed
 from airwright.decor.parts.cloud import CloudShape, add_cloud, settle_cloud
 from airwright.decor.parts.facing import cluster_word, facing
 from airwright.decor.parts.fillers import add_fillers
 from airwright.decor.parts.mirror import mirrored
 from airwright.decor.parts.sleeve import HIDDEN, add_sleeve
-from airwright.decor.parts.stack import add_layers, layer_of, rise, settle
+from airwright.decor.parts.stack import Layer, add_layers, layer_of, rise, settle
 from airwright.decor.parts.stand import add_stand, choose_pole
 from airwright.decor.parts.tightness import doubt, reserve
 from airwright.decor.parts.topper import add_topper
@@ -37,6 +41,9 @@ POLE_STUB_M = 0.03
 
 FLAT_SEAT = 0.97
 """Height of the first tie in radii of its largest balloon: the lowest ones are pressed flat."""
+
+NEAR_ENOUGH_M = 0.005
+"""Nobody looks for a number of layers that comes closer to the height [m]."""
 
 MISSED_M = 0.05
 """A body this much off the height asked for is worth a hint [m]."""
@@ -99,21 +106,9 @@ def build(spec: ColumnSpec, ctx: Context) -> Assembly:
 
 
 def _build_body(draft: Draft, spec: ColumnSpec, ctx: Context) -> None:
-    made, _, range_ = _stack_for(spec, ctx)
-    layers = [layer_of(cluster, ctx, spec.face) for cluster in made]
-    seat = FLAT_SEAT * max(layers[0].radius)
-    packed = settle(
-        layers,
-        push_n=ctx.push_n,
-        pole_radius_m=POLE_RADIUS_M,
-        floor=True,
-        start_s=seat,
-        spread=ctx.spread,
-    )
-    if spec.turn < 0:
-        packed = mirrored(packed, made)
-    radius = np.concatenate([np.array(layer.radius) for layer in layers])
-    top = float((packed.centre[:, 2] + radius).max())
+    stack = _stack_for(spec, ctx)
+    made, range_, top = stack.made, stack.layers_range, stack.top_m
+    packed = mirrored(stack.packed, made) if spec.turn < 0 else stack.packed
     _stand_pole(draft, ctx, top, top - POLE_STUB_M)
     names = shade_rows(spec, made)
     rows_of_layer = add_layers(draft, ctx, made, names, packed)
@@ -126,7 +121,7 @@ def _build_body(draft: Draft, spec: ColumnSpec, ctx: Context) -> None:
     _body_steps(draft, spec, made, names, rows_of_layer)
     if spec.fillers is not None:
         ties = [packed.tie_point[at] for at in range(1, len(made), 2)] or [packed.tie_point[0]]
-        widest = 3 * float(radius.max())
+        widest = 3 * max(ctx.stock(row).inflated_m / 2 for cluster in made for row in cluster.slots)
         add_fillers(draft, spec.fillers, ctx, ties, reach_m=widest, mirrored=spec.turn < 0)
     if spec.topper is not None:
         tip = np.array([0.0, 0.0, float(packed.tie_point[-1][2])])
@@ -147,24 +142,69 @@ def _stand_pole(draft: Draft, ctx: Context, reach_m: float, top_m: float) -> Non
     draft.work("pole and base", 1)
 
 
-def _stack_for(spec: ColumnSpec, ctx: Context) -> tuple[list[Cluster], float, tuple[int, int]]:
-    """The clusters from the floor up that come closest to the height asked for, theirs [m], and
-    the fewest and most layers that hands may come to."""
+@dataclass(frozen=True, slots=True, eq=False)
+class _Stack:
+    """A body as it settles: its clusters from the floor up, its highest point [m], and the fewest
+    and most layers that hands may come to."""
+
+    made: list[Cluster]
+    packed: Packed
+    top_m: float
+    layers_range: tuple[int, int]
+
+
+def _stack_for(spec: ColumnSpec, ctx: Context) -> _Stack:
+    """The stack that comes closest to the height asked for, settled: its height is read off the
+    balloons, because pairs and unlike clusters rise by more or less from layer to layer."""
     body = tuple(layer_of(made, ctx, spec.face) for made in spec.body)
     count = len(body)
-    period = rise(body, ctx.push_n, POLE_RADIUS_M) * ctx.spread
-    ends = FLAT_SEAT * max(body[0].radius)
+    per_layer = rise(body, ctx.push_n, POLE_RADIUS_M) * ctx.spread / count
 
-    def tall(layers: int) -> float:
-        return ends + (layers - 1) * period / count + max(body[(layers - 1) % count].radius)
+    def free(layers: int) -> float:
+        ends = FLAT_SEAT * max(body[0].radius) + max(body[(layers - 1) % count].radius)
+        return spec.height - ends
 
-    guess = max(1, round((spec.height - ends - max(body[-1].radius)) / period * count) + 1)
-    best = min(
-        range(max(1, guess - count), guess + count + 1), key=lambda n: abs(tall(n) - spec.height)
+    def stack(layers: int) -> tuple[Packed, float]:
+        chosen = tuple(body[at % count] for at in range(layers))
+        return _settled(chosen, ctx.push_n, ctx.spread)
+
+    def miss(layers: int) -> float:
+        return stack(layers)[1] - spec.height
+
+    guess = max(1, round(free(count) / per_layer) + 1)
+    near = range(max(1, guess - count), guess + count + 1)
+    best = _closest(min(near, key=lambda n: abs((n - 1) * per_layer - free(n))), count, miss)
+    packed, top = stack(best)
+    pitch = float(packed.tie_s[-1] - packed.tie_s[0]) / (best - 1) if best > 1 else per_layer
+    range_ = doubt(spec.body, ctx).layers(best, free(best), pitch)
+    return _Stack([spec.body[at % count] for at in range(best)], packed, top, range_)
+
+
+def _closest(first: int, period: int, miss: Callable[[int], float]) -> int:
+    """The number of layers that misses the height least, looked for from a first guess upwards
+    or downwards until a whole period of the body brings nothing better."""
+    best, at, idle = first, first, 0
+    step = -1 if miss(first) > 0 else 1
+    while abs(miss(best)) > NEAR_ENOUGH_M and idle < period and at + step >= 1:
+        at += step
+        idle = 0 if abs(miss(at)) < abs(miss(best)) else idle + 1
+        best = at if idle == 0 else best
+    return best
+
+
+@lru_cache(maxsize=128)
+def _settled(layers: tuple[Layer, ...], push_n: float, spread: float) -> tuple[Packed, float]:
+    """Layers settled on the floor round a pole, and the top of the highest balloon [m]."""
+    packed = settle(
+        layers,
+        push_n=push_n,
+        pole_radius_m=POLE_RADIUS_M,
+        floor=True,
+        start_s=FLAT_SEAT * max(layers[0].radius),
+        spread=spread,
     )
-    free = spec.height - ends - max(body[(best - 1) % count].radius)
-    layers = doubt(spec.body, ctx).layers(best, free, period / count)
-    return [spec.body[at % count] for at in range(best)], tall(best), layers
+    radius = np.concatenate([layer.radius for layer in layers])
+    return packed, float((packed.centre[:, 2] + radius).max())
 
 
 def _pitch(tie_s: Floats, repeat: int) -> float | None:
@@ -378,7 +418,7 @@ def _check_height(spec: ColumnSpec, ctx: Context, place: str) -> list[Finding]:
         return [error("no-pole", f"{place}.height", problem.finding.what, problem.finding.mend)]
     if spec.clouds:
         return _check_cloud_room(spec, ctx, place)
-    _, tall, _ = _stack_for(spec, ctx)
+    tall = _stack_for(spec, ctx).top_m
     if tall > 1.5 * spec.height:
         what = message("One layer of these balloons is {tall} tall already.", tall=ctx.length(tall))
         return [
