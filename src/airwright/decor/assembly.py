@@ -260,6 +260,7 @@ class Assembly:
         reserve: size, shade and count of what the most layers take beyond those built.
         layers: number of layers, 0 where there are none.
         residual: what the packing left unbalanced.
+        on_table: whether it stands on a table, whose top is its z = 0.
     """
 
     name: str
@@ -288,6 +289,7 @@ class Assembly:
     layers_range: tuple[int, int] | None = None
     reserve: tuple[tuple[str, str, int], ...] = ()
     residual: Residual = Residual()
+    on_table: bool = False
 
     def __post_init__(self) -> None:
         count = len(self.radius)
@@ -314,7 +316,7 @@ class Assembly:
         for part in self.hardware:
             path = np.asarray(part.path, dtype=float).reshape(-1, 3)
             corners.append(path)
-            if part.use in ("base", "weight"):
+            if part.use in ("base", "weight", "table"):
                 half = part.diameter_m / 2
                 corners.append(path + np.array([half, half, part.height_m]))
                 corners.append(path - np.array([half, half, 0.0]))

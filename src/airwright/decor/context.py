@@ -14,7 +14,7 @@ from airwright.job.models import DoubleSpec, Job
 from airwright.job.studio import Measured
 from airwright.physics import inflation
 from airwright.physics.errors import PhysicsError
-from airwright.units import INCH_M, LENGTH, System, show
+from airwright.units import INCH_M, LENGTH, MASS, Shown, System, show
 
 DEFAULT_PUSH_N = 10.0
 """Force a hand pushes a cluster down with [N]; common practice knows no number. It is chosen so
@@ -81,6 +81,11 @@ class Context:
     def length(self, metres: float) -> str:
         """A length [m] in the studio's units, as findings and job files write it."""
         return show(metres, LENGTH, self.system)
+
+    def small_mass(self, kg: float) -> Shown:
+        """A mass of less than a pound [kg] in the studio's units."""
+        unit, places = ("oz", 1) if self.system is System.FEET else ("g", 0)
+        return Shown(f"{kg / MASS.units[unit].scale:.{places}f} {unit}")
 
     def balloon(self, inflated: Inflated) -> Balloon:
         """The catalogue row. Raises UnknownName."""

@@ -35,6 +35,7 @@ class Draft:
     layers: int = 0
     layers_range: tuple[int, int] | None = None
     reserve: tuple[tuple[str, str, int], ...] = ()
+    on_table: bool = False
     _centre: list[Floats] = field(default_factory=list)
     _axis: list[Floats] = field(default_factory=list)
     _rows: list[tuple[int, int, int, int, int, int]] = field(default_factory=list)
@@ -232,6 +233,7 @@ class Draft:
             layers_range=self.layers_range,
             reserve=self.reserve,
             residual=worst,
+            on_table=self.on_table,
         )
 
 

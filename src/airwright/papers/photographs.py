@@ -20,6 +20,7 @@ from airwright.decor.assembly import Assembly
 from airwright.job.findings import Finding, hint
 from airwright.papers.common.pictures import shown
 from airwright.pictures.drawing import arrange
+from airwright.pictures.tables import on_its_table
 from airwright.plan.values import OptionPlan, PiecePlan, Plan
 
 Progress = Callable[[float, float, str], None]
@@ -107,7 +108,8 @@ def piece_shot(
     """The shot of one piece, alone."""
     outdoors = plan.job.setting_of(piece.spec) == "open air"
     where = place or (OUTDOOR_PLACE if outdoors else USUAL_PLACE)
-    return Shot(piece.name, piece.assembly, where, frame(piece.assembly, quality))
+    stood = on_its_table(piece.assembly)
+    return Shot(piece.name, stood, where, frame(stood, quality))
 
 
 def frame(assembly: Assembly, quality: str = "proposal") -> tuple[int, int]:

@@ -20,6 +20,7 @@ HARDWARE_COLOURS: Final = {
     "board": "#eceae4",
     "sign": "#f4f2ec",
     "foliage": "#8a9a74",
+    "table": "#efece6",
 }
 """By what part it plays. A weight is silver, as the photographs show it."""
 

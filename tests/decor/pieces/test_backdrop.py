@@ -166,3 +166,14 @@ def test_what_cannot_be_built_is_found(changes: dict[str, object], codes: set[st
 def test_a_panel_in_the_air_is_a_caution_at_its_key() -> None:
     found = findings_of("backdrop", panels=[{**PLAIN, "bottom": "10 in"}])
     assert [(f.code, f.place) for f in found] == [("feet-show", "pieces[0].panels[0].bottom")]
+
+
+def test_panels_stand_on_stays_that_a_step_sets_up() -> None:
+    piece = made("backdrop")
+    stays = [at for at, part in enumerate(piece.hardware) if part.item == "panel stay"]
+    boards = [part for part in piece.hardware if part.use == "board"]
+    assert len(stays) == 2 * len(boards)
+    assert not any(part.item == "hoop ring" for part in piece.hardware)
+    first = piece.steps[0]
+    assert set(stays) <= set(first.hardware)
+    assert "stay" in str(first.text)

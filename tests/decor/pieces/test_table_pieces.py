@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from airwright.decor.parts.table_base import PRESSED
 from airwright.decor.pieces import KINDS
 from airwright.decor.pieces.flower import PRESSED as PETALS_PRESSED
+from airwright.units import System
 from tests.decor.pieces.helpers import (
     CTX,
     assert_sound,
@@ -139,3 +142,11 @@ def test_a_tree_in_a_mirror_is_its_mirror_image() -> None:
     ]
     body = [{row for row in look if row[2] > 0.1} for look in looks]
     assert body[0] == body[1]
+
+
+def test_sand_is_weighed_in_the_studio_s_own_units_and_the_crown_sits_on_the_stick() -> None:
+    piece = made("centrepiece")
+    said = " ".join(str(step.text) for step in piece.steps)
+    assert " oz of dry sand" in said
+    assert "end of the stick" in said
+    assert replace(CTX, system=System.METRIC).small_mass(0.1304) == "130 g"

@@ -265,3 +265,12 @@ def test_a_cloud_is_drawn_as_it_comes_to_rest_without_loose_necks() -> None:
     assert len([e for e in drawing.elements if e.kind == "balloon"]) >= 5  # one may be behind
     # two of 15 in opposite each other, necks hidden, with what presses between them: about 0.89 m
     assert drawing.canvas.width / MM < 0.90
+
+
+def test_layers_of_several_recipes_are_told_in_words_not_in_notation() -> None:
+    chart = draw_chart(made("topiary"))
+    said = " ".join(element.markup for element in chart.elements)
+    assert "4 × 5in, 4.5 in" in said
+    assert "@" not in said
+    metric = draw_chart(made("topiary"), system=System.METRIC)
+    assert any("4 × 5in, 11.4 cm" in element.markup for element in metric.elements)

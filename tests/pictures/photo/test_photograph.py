@@ -26,7 +26,10 @@ from airwright.pictures.photo.colour import shade_linear, to_bytes
 from airwright.pictures.photo.materials import balloon_material
 from airwright.pictures.photo.photograph import card_light, exposure, staged, window_of
 from airwright.pictures.photo.scene import decor
+from airwright.pictures.photo.stage import wall_behind
 from airwright.pictures.photo.surround import surround
+from airwright.pictures.tables import HIGH_M, on_its_table
+from tests.decor.pieces.helpers import made
 from tests.pictures.mesh.test_solids import DRAFT
 from tests.pictures.photo import gallery
 
@@ -168,6 +171,34 @@ def test_what_hangs_shows_its_ceiling_and_no_floor() -> None:
     low, _ = staged(gallery.one(), place_named("bright hall"), SMALL, 1.6, 0.0)
     assert not low.hung
     assert "canopy" in surround(place_named("lawn"), stage)
+
+
+@pytest.mark.parametrize("place", ["bright hall", "backdrop", "lawn"])
+def test_what_hangs_from_hooks_below_a_ceiling_has_a_wall_right_behind_it(place: str) -> None:
+    """A garland on hooks that hung in the middle of a room would hang in the air."""
+    hook = HardwarePlaced("hook", "anchor", 1, "each", ((0.0, 0.1, 1.2),), 0.02, 0.02)
+    hung = replace(gallery.one().moved((0, 0, 0.7)), hardware=(hook,))
+    stage, _ = staged(hung, place_named(place), SMALL, 1.6, 0.0)
+    assert stage.on_wall
+    free, _ = staged(gallery.one(), place_named(place), SMALL, 1.6, 0.0)
+    assert not free.on_wall
+    assert wall_behind(free) > wall_behind(stage) + 0.5
+    around = surround(place_named(place), stage)
+    if place == "bright hall":
+        at = np.array(around["wall"]["to_world"].matrix, dtype=float).reshape(4, 4)[1, 3]
+    else:
+        at = float(around["screen"].mesh.vertices[:, 1].min())
+        assert "screen" not in surround(place_named(place), free)
+    assert at == pytest.approx(float(hung.bounds[1][1]), abs=0.03)
+
+
+def test_decor_on_a_table_fills_the_picture() -> None:
+    """The camera goes near what stands on the table: no floor, and the cloth only begins."""
+    piece = made("topiary")
+    stage, _ = staged(on_its_table(piece), place_named("bright hall"), SMALL, 1.6, 0.0)
+    ends = stage.camera.project(np.array([[0.0, 0.0, HIGH_M], [0.0, 0.0, 0.0]]))
+    assert 0 <= ends[0, 1] < SMALL[1]
+    assert ends[1, 1] > SMALL[1]
 
 
 def test_nothing_is_cut_from_any_side() -> None:

@@ -93,6 +93,7 @@ def add_table_base(
     draft: Draft, ctx: Context, base: TableBase, shades: Sequence[str], stick_top_m: float
 ) -> None:
     """Ring, sand and the stick up to `stick_top_m` [m], as the first step of a piece."""
+    draft.on_table = True
     stick = ctx.catalog.item("table stick")
     radius = ctx.stock(base.cluster.slots[0]).inflated_m / 2
     out, count = ring_radius(base.cluster, ctx), base.cluster.count
@@ -114,9 +115,9 @@ def add_table_base(
     if base.sand == "yes":
         rows.append(_sand(draft, ctx, base.cluster, names[0]))
         sand_text = message(
-            "Fill a 5 in balloon with {grams} g of dry sand through a funnel, knot it, and tie it "
+            "Fill a 5 in balloon with {sand} of dry sand through a funnel, knot it, and tie it "
             "under the middle.",
-            grams=10 * round(100 * _sand_kg(base.cluster, ctx)),
+            sand=ctx.small_mass(_sand_kg(base.cluster, ctx)),
         )
     held = draft.hardware(
         HardwarePlaced(

@@ -37,7 +37,7 @@ def add_topper(draft: Draft, spec: Topper, ctx: Context, top: Floats, pole_radiu
     draft.step(
         message("Set the {size} topper in {shade}", size=stock.size, shade=shade.name),
         sentences(
-            _tie_text(spec),
+            _tie_text(spec, on_stick=draft.on_table),
             _lean_text(spec),
             message("Turn its best side to the front."),
         ),
@@ -55,8 +55,10 @@ def _lean_text(spec: Topper) -> str:
     return message("Let it lean to the right before you pull tight.")
 
 
-def _tie_text(spec: Topper) -> Text:
+def _tie_text(spec: Topper, *, on_stick: bool) -> Text:
     if spec.tie == "none" or spec.ties == 0:
+        if on_stick:
+            return message("Knot the neck of the topper round the end of the stick.")
         return message("Knot the neck of the topper round the end of the pole.")
     return sentences(
         counted(

@@ -267,14 +267,17 @@ def _stand(draft: Draft, spec: BackdropSpec, ctx: Context, way: _Way) -> None:
     draft.step(
         counted("Stand the panel", "Stand the {n} panels", len(spec.panels)),
         sentences(
-            message("Screw each panel to its two feet and fill them before anything is hung on."),
+            message(
+                "Set a stay into each foot plate, and fill the plates before anything is hung on."
+            ),
+            message("Screw each panel to its two stays from behind."),
             message(
                 "The foremost stands in front; each further one {behind} behind the last.",
                 behind=ctx.length(BEHIND_M),
             )
             if len(spec.panels) > 1
             else "",
-            message("Two people lift a panel, and one holds it until both feet are filled."),
+            message("Two people lift a panel, and one holds it until it is screwed on."),
             message("Check with a level that it is upright, and wipe its face."),
         ),
         hardware=rows,
@@ -283,7 +286,7 @@ def _stand(draft: Draft, spec: BackdropSpec, ctx: Context, way: _Way) -> None:
 
 def _foot(draft: Draft, ctx: Context, panel: Panel, x: float, y: float) -> list[int]:
     """A foot plate and the leg that a panel is screwed to."""
-    plate, rod = ctx.catalog.item("backdrop foot plate"), ctx.catalog.item("hoop ring")
+    plate, rod = ctx.catalog.item("backdrop foot plate"), ctx.catalog.item("panel stay")
     high, low = plate.height_m or 0.02, panel.bottom
     if panel.form == "round":
         half = panel.width / 2

@@ -54,6 +54,7 @@ def item_word(name: str) -> str:
         "arch foot plate": message("arch foot plate"),
         "wall frame panel": message("wall frame panel"),
         "hoop ring": message("hoop ring"),
+        "panel stay": message("panel stay"),
         "hoop foot plate": message("hoop foot plate"),
         "sign board": message("sign board"),
         "backdrop panel, small": message("backdrop panel, small"),

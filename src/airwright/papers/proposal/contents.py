@@ -41,6 +41,8 @@ def contents(piece: PiecePlan, system: System) -> tuple[str, ...]:
         for fabric in piece.assembly.fabrics
     ]
     uses = {line.use for line in piece.hardware}
+    if piece.assembly.on_table:
+        return tuple(dict.fromkeys([*lines, message("on a stick, with its own foot")]))
     lines += [words for use, words in _CARRIED.items() if use in uses][:1]
     return tuple(dict.fromkeys(lines))
 

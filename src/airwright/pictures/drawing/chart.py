@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from airwright.decor.assembly import Assembly, Floats, Ints
+from airwright.job.cluster import Cluster, NotationError, Part
 from airwright.pictures.drawing.cluster_list import add_rings, add_singles, clusters_left
 from airwright.pictures.drawing.draw import check
 from airwright.pictures.drawing.grids import grid_parts, is_grid
@@ -48,7 +49,7 @@ def draw_chart(
     if is_wall:
         _wall(sheet, assembly)
     elif is_stack:
-        _stack(sheet, assembly, layered)
+        _stack(sheet, assembly, layered, system)
     rest = clusters_left(assembly, is_stack or is_wall)
     if rest:
         add_rings(sheet, assembly, rest, numbered=not is_stack)
@@ -160,7 +161,7 @@ def _opened(looking: Floats, order: Rows, step: float) -> Rows:
     return best
 
 
-def _stack(sheet: Sheet, assembly: Assembly, rows: Ints) -> None:
+def _stack(sheet: Sheet, assembly: Assembly, rows: Ints, system: System) -> None:
     """Blocks of layers side by side, the lowest layer at the foot of the first block."""
     style = sheet.style
     layers = [int(v) for v in np.unique(assembly.layer[rows])]
@@ -198,16 +199,17 @@ def _stack(sheet: Sheet, assembly: Assembly, rows: Ints) -> None:
         sheet.reach(x + wide + style.cell / 2 + right_room, frame.y + frame.high + 5.5)
     for recipe, letter in letters.items():
         sheet.bottom += sheet.style.line
+        words = _in_words(recipe, system)
         room = style.width - 8.0
         sheet.say(
-            f"{letter}  {shorten(recipe, room, 3.0)}",
+            f"{letter}  {shorten(words, room, 3.0)}",
             2.0,
             sheet.bottom - 0.8,
             3.0,
             anchor="start",
             kind="legend",
         )
-        sheet.reach(2.0 + min(width_of(recipe) * 3.0 + 8.0, room), sheet.bottom)
+        sheet.reach(2.0 + min(width_of(words) * 3.0 + 8.0, room), sheet.bottom)
 
 
 @dataclass(frozen=True, slots=True)
@@ -269,6 +271,21 @@ def _layer(
 def _recipe(assembly: Assembly, layer: int) -> str:
     row = int(np.flatnonzero(assembly.layer == layer)[0])
     return assembly.clusters[assembly.cluster[row]].recipe if assembly.cluster[row] >= 0 else ""
+
+
+def _in_words(recipe: str, system: System) -> str:
+    """A cluster as its card writes it: "2 × 11in, 9.5 in + 2 × 5in, 4.5 in"."""
+    try:
+        parts = Cluster.parse(recipe).parts
+    except NotationError:
+        return recipe
+    return " + ".join(_part_words(part, system) for part in parts)
+
+
+def _part_words(part: Part, system: System) -> str:
+    across = part.balloon.diameter_m
+    known = "" if across is None else f", {show(across, LENGTH, system)}"
+    return f"{part.count} × {part.balloon.size}{known}"
 
 
 def _letter(k: int) -> str:

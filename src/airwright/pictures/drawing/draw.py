@@ -40,7 +40,7 @@ from airwright.pictures.printed import BOARDS
 
 COLOUR = re.compile(r"#[0-9a-fA-F]{6}")
 
-PLATES = ("base", "weight", "stand", "cylinder")
+PLATES = ("base", "weight", "stand", "cylinder", "table")
 """Uses of hardware that are drawn as a drum standing on the floor."""
 
 

@@ -19,7 +19,7 @@ SPREAD = 1.12
 """How far a shadow fades out beyond what throws it."""
 LEVEL_TILT = 0.10
 """A shadow seen from the side would be a line; it is drawn this flat instead."""
-STANDING = ("base", "weight", "stand", "cylinder")
+STANDING = ("base", "weight", "stand", "cylinder", "table")
 
 
 @dataclass

@@ -9,11 +9,12 @@ import numpy as np
 from airwright.decor.assembly import Fabric, Floats, HardwarePlaced
 from airwright.pictures.drawing.camera import Camera
 from airwright.pictures.drawing.flat import hull
-from airwright.pictures.drawing.paint import FADE, mix, stops, tones
+from airwright.pictures.drawing.paint import FADE, Tones, mix, stops, tones
 from airwright.pictures.drawing.svg import number, polyline, ref
 from airwright.pictures.drawing.values import MM
 from airwright.pictures.hardware_colours import HARDWARE_COLOURS
 from airwright.pictures.printed import middle_of, printed_ink, words_on
+from airwright.pictures.tables import TABLE
 
 STEEL = "#8d9196"
 
@@ -83,18 +84,29 @@ def paint_plate(part: HardwarePlaced, camera: Camera, *, fade: bool, defs: dict[
     t = tones(colour, FADE if fade else 0.0)
     radius, height = max(part.diameter_m / 2, 0.01), max(part.height_m, 0.004)
     name = f"p{colour[1:]}{'f' if fade else ''}"
-    content = stops(
+    content = _cloth_stops(t) if part.use == TABLE else _metal_stops(t)
+    defs.setdefault(name, across(name, content))
+    paints = (f"url(#{ref(name)})", mix(t.base, t.light, 0.5), t.shadow)
+    taper = 0.72 if part.use == "weight" else 1.0
+    radii = (radius, radius * taper)
+    return drum(part.path[0], radii, height, camera, paints, square=part.use in SQUARE)
+
+
+def _metal_stops(t: Tones) -> str:
+    return stops(
         (0.0, t.dusk),
         (0.22, mix(t.light, t.glow, 0.35)),
         (0.5, t.base),
         (0.85, t.shadow),
         (1.0, t.dusk),
     )
-    defs.setdefault(name, across(name, content))
-    paints = (f"url(#{ref(name)})", mix(t.base, t.light, 0.5), t.shadow)
-    taper = 0.72 if part.use == "weight" else 1.0
-    radii = (radius, radius * taper)
-    return drum(part.path[0], radii, height, camera, paints, square=part.use in SQUARE)
+
+
+def _cloth_stops(t: Tones) -> str:
+    """A cloth in folds: dull, and no darker at its edges than its shade."""
+    soft = mix(t.base, t.shadow, 0.35)
+    folds = [(k / 14, soft if k % 2 else t.light) for k in range(1, 14)]
+    return stops((0.0, t.shadow), *folds, (1.0, t.shadow))
 
 
 def paint_board(part: HardwarePlaced, camera: Camera, *, fade: bool) -> str:

@@ -12,6 +12,7 @@ from airwright.decor.standing import GAP_M, Piece, Stood, covered, stand
 from airwright.job.pieces import Copies, Door, PieceSpec
 from airwright.pictures.drawing.draw import draw
 from airwright.pictures.drawing.values import Drawing, DrawingError, Options, Sight, View
+from airwright.pictures.tables import on_tables
 
 HIDDEN_SHARE = 0.15
 """A piece that another one hides to this share of its width is not shown well."""
@@ -86,7 +87,7 @@ def arrange(pieces: Sequence[Standing | Assembly], *, name: str = "") -> Assembl
         right = max(float(part.bounds[1][0]) for part in placed)
         start = min(float(part.bounds[0][0]) for part in row)
         row = [part.moved((right + GAP_M - start, 0.0, 0.0)) for part in row]
-    return merge(name, "scene", [*placed, *row])
+    return merge(name, "scene", on_tables([*placed, *row]))
 
 
 def _stood(pieces: Sequence[Standing]) -> list[Assembly]:

@@ -34,7 +34,7 @@ class Material:
 
 @dataclass(frozen=True, slots=True)
 class _Hardware:
-    standing: tuple[str, ...] = ("base", "stand", "weight", "cylinder")
+    standing: tuple[str, ...] = ("base", "stand", "weight", "cylinder", "table")
     square: tuple[str, ...] = ("base", "stand")
 
 
@@ -56,6 +56,7 @@ _SURFACE: Final = {
     "weight": (0.9, 0.3),
     "line": (0.0, 0.6),
     "ribbon": (0.1, 0.35),
+    "table": (0.0, 0.8),
 }
 """Metallic and roughness by what part a piece of hardware plays."""
 _OTHER: Final = (0.4, 0.5)

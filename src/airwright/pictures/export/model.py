@@ -37,12 +37,14 @@ from airwright.pictures.mesh import (
     round_balloon,
     sleeve,
     strip,
+    tablecloth,
     tube,
 )
 from airwright.pictures.mesh.foil import OutlineError
 from airwright.pictures.mesh.mesh import joined
 from airwright.pictures.printed import BOARDS, middle_of, printed_ink, triangles_of, words_on
 from airwright.pictures.shaped import FREE, Shaped, shaped
+from airwright.pictures.tables import TABLE
 
 MOST_TRIANGLES = 70_000
 """All balloons of a piece together have no more, so that a phone can turn it; the rest of what a
@@ -60,6 +62,7 @@ TIGHTNESS_STEP = 0.02
 """Degrees of inflation closer than this share one mesh."""
 STRAND_SIDES = 6
 MOST_STRAND_POINTS = 120
+CLOTH_SIDES = 90
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -249,11 +252,15 @@ def _hardware(model: Model, part: HardwarePlaced) -> None:
     if part.use in HARDWARE.standing:
         across, high = max(part.diameter_m, 0.01), max(part.height_m, 0.004)
         square = part.use in HARDWARE.square
-        key = ("plate" if square else "drum", round(across, 4), round(high, 4))
+        key = (
+            part.use if part.use == TABLE else "plate" if square else "drum",
+            round(across, 4),
+            round(high, 4),
+        )
         mesh = model.mesh(
             key,
             part.item,
-            lambda: plate(across, across, high) if square else cylinder(across / 2, high),
+            lambda: _standing(part.use, across, high, square=square),
         )
         model.fixed(part.item, mesh, material, first)
     elif part.use == "frame" and part.height_m > 0 and len(part.path) > 2:
@@ -268,6 +275,12 @@ def _hardware(model: Model, part: HardwarePlaced) -> None:
         _board(model, part)
     elif len(part.path) > 1:
         _tube(model, part.item, part.path, part.diameter_m or 0.004, material, sides=10)
+
+
+def _standing(use: str, across: float, high: float, *, square: bool) -> Mesh:
+    if use == TABLE:
+        return tablecloth(across, high, CLOTH_SIDES)
+    return plate(across, across, high) if square else cylinder(across / 2, high)
 
 
 def _board(model: Model, part: HardwarePlaced) -> None:

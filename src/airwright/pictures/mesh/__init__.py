@@ -7,7 +7,7 @@ y. A place in space is a 4 x 4 matrix (`placement`), so that a thousand balloons
 
 from airwright.pictures.mesh.contact import Contact, contacts, pressed
 from airwright.pictures.mesh.detail import DRAFT, FINE, SCREEN, WEB, Detail
-from airwright.pictures.mesh.fabric import fringe_sleeve, sleeve
+from airwright.pictures.mesh.fabric import fringe_sleeve, sleeve, tablecloth
 from airwright.pictures.mesh.flat import board, leaf, lettering
 from airwright.pictures.mesh.foil import (
     foil_balloon,
@@ -59,6 +59,7 @@ __all__ = [
     "sleeve",
     "strip",
     "swollen",
+    "tablecloth",
     "tail_outline",
     "tube",
 ]

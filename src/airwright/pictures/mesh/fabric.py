@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from airwright.pictures.mesh.lathe import lathe
 from airwright.pictures.mesh.mesh import Mesh, joined, normals_of
 
 Floats = NDArray[np.float64]
@@ -25,6 +26,12 @@ WRAPS_A_ROUND = 3
 """The strip is gathered: one round of it hangs as so many rings of strands. By eye."""
 INNERMOST = 0.35
 """Radius of the innermost wrap, of the outermost's: the others fill what lies between."""
+CLOTH_FOLDS = 15
+"""Folds of a cloth that falls from a round table. By eye."""
+CLOTH_SWING = 0.07
+"""How far they swing out at the hem, of the table's radius. By eye."""
+CLOTH_BEND = 0.03
+"""Rounding over the table's edge, of its radius."""
 GOLDEN = 0.6180339887498949
 """Steps of the golden ratio spread strands evenly without a pattern, and are repeatable."""
 
@@ -122,3 +129,24 @@ def sleeve(
         ]
     ).astype(np.int32)
     return Mesh(vertices, faces, normals_of(vertices, faces))
+
+
+def tablecloth(across_m: float, high_m: float, segments: int = 240) -> Mesh:
+    """A cloth over a round table, down to the floor: flat on top, in soft folds at the side [m]."""
+    if across_m <= 0 or high_m <= 0:
+        raise ValueError("a table needs a width and a height above zero")
+    radius = across_m / 2
+    bend = min(CLOTH_BEND * radius, high_m / 2)
+    turn = np.linspace(0.0, np.pi / 2, 6)
+    z = np.concatenate(
+        [np.linspace(0.0, high_m - bend, 24), high_m - bend + bend * np.sin(turn)[1:]]
+    )
+    rho = np.concatenate([np.full(24, radius), radius - bend + bend * np.cos(turn)[1:]])
+    z, rho = np.append(z, high_m), np.append(rho, 0.0)
+    plain = lathe(z, rho, segments)
+    points = plain.vertices.copy()
+    fall = np.clip(1.0 - points[:, 2] / high_m, 0.0, 1.0)
+    way = np.arctan2(points[:, 1], points[:, 0])
+    wave = np.cos(CLOTH_FOLDS * way + 0.8 * np.sin(3 * way)) - 0.4
+    points[:, :2] *= (1.0 + CLOTH_SWING * np.sqrt(fall) * wave)[:, None]
+    return Mesh(points, plain.faces, normals_of(points, plain.faces))

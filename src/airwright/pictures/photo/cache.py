@@ -17,7 +17,7 @@ from airwright.pictures.photo.places import Place, place_named
 from airwright.pictures.photo.quality import PROPOSAL, Quality, quality_named
 from airwright.pictures.photo.render import Cancel, Progress
 
-LOOK = "7"
+LOOK = "8"
 """Raised whenever light, materials or meshes change, so that old pictures are made anew."""
 STEP_M = 1e-5
 """Moves smaller than this (a hundredth of a millimetre) change no picture."""
@@ -53,6 +53,7 @@ def fingerprint(
         ],
         "hardware": [asdict(part) for part in assembly.hardware],
         "strands": [asdict(strand) for strand in assembly.strands],
+        "on_table": assembly.on_table,
         "fabrics": [asdict(fabric) for fabric in assembly.fabrics],
         "place": asdict(where) | {"help": ""},
         "quality": asdict(effort) | {"help": ""},

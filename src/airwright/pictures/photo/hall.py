@@ -15,7 +15,6 @@ from airwright.pictures.photo.render import renderer
 from airwright.pictures.photo.stage import (
     Stage,
     grey,
-    half_depth,
     moved,
     rectangle,
     room_light,
@@ -23,6 +22,7 @@ from airwright.pictures.photo.stage import (
     sky_light,
     softbox,
     turned,
+    wall_behind,
 )
 from airwright.pictures.photo.textures import floorboards, plaster
 
@@ -41,7 +41,7 @@ LARGE_M = 2.2
 def hall(place: Place, stage: Stage) -> Scene:
     """A hall in the client's colours, by day or in the evening."""
     r, far = stage.reach, stage.distance
-    back = half_depth(stage) + 0.9 + 0.35 * r
+    back = wall_behind(stage)
     tall = max(3.6, float(stage.high[2]) + 1.2, _seen_top(stage, back) + 0.3)
     if stage.hung:
         tall = float(stage.high[2])
@@ -243,7 +243,7 @@ def _door_x(stage: Stage) -> float:
 
 def door_at(stage: Stage) -> Floats:
     """(2, 3) lower left and upper right corner of the door in the scene [m]."""
-    back = half_depth(stage) + 0.9 + 0.35 * stage.reach
+    back = wall_behind(stage)
     x = _door_x(stage)
     c, s = np.cos(stage.camera.turn_rad), np.sin(stage.camera.turn_rad)
     corners = []

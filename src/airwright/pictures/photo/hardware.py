@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from airwright.decor.assembly import Assembly, Fabric, HardwarePlaced, Shade, Strand
 from airwright.decor.parts.foliage import LEAF
+from airwright.pictures.hardware_colours import HARDWARE_COLOURS
 from airwright.pictures.mesh import (
     Detail,
     Mesh,
@@ -22,6 +23,7 @@ from airwright.pictures.mesh import (
     plate,
     sleeve,
     strip,
+    tablecloth,
     tube,
 )
 from airwright.pictures.photo.colour import shade_linear
@@ -34,6 +36,7 @@ from airwright.pictures.photo.materials import (
 )
 from airwright.pictures.photo.parts import Part
 from airwright.pictures.printed import BOARDS, middle_of, printed_ink, triangles_of, words_on
+from airwright.pictures.tables import TABLE
 
 Floats = NDArray[np.float64]
 
@@ -109,6 +112,8 @@ def _hardware(part: HardwarePlaced, detail: Detail) -> tuple[Mesh, dict[str, Any
     material = _hardware_material(part)
     if part.use in ("base", "stand", "weight", "cylinder") and part.height_m > 0 and len(path) == 1:
         return _block(part, path[0]), material, part.use in ("weight", "cylinder")
+    if part.use == TABLE:
+        return tablecloth(part.diameter_m, part.height_m).placed(_at(path[0])), material, True
     if part.use in BOARDS:
         return board(path, max(part.diameter_m, THINNEST_M)), material, False
     if part.use == "panel":
@@ -127,9 +132,13 @@ def _block(part: HardwarePlaced, at: Floats) -> Mesh:
         mesh = cylinder(across / 2, height)
     else:
         mesh = plate(across, across, height, corner=across / 2.02)
+    return mesh.placed(_at(at))
+
+
+def _at(place: Floats) -> Floats:
     matrix = np.eye(4)
-    matrix[:3, 3] = at
-    return mesh.placed(matrix)
+    matrix[:3, 3] = place
+    return matrix
 
 
 def _panel(part: HardwarePlaced, path: Floats) -> Mesh:
@@ -151,6 +160,8 @@ def _panel(part: HardwarePlaced, path: Floats) -> Mesh:
 def _hardware_material(part: HardwarePlaced) -> dict[str, Any]:
     if part.shade is not None:
         return painted(shade_linear(part.shade.colour), 0.45)
+    if part.use == TABLE:
+        return painted(shade_linear(HARDWARE_COLOURS[TABLE]), 0.8)
     if part.use in ("pole", "stand"):
         return metal(0.78, 0.3)
     if part.use == "base":

@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from airwright.decor.assembly import Assembly, Role
+from airwright.decor.assembly import Assembly, HardwarePlaced, Role
 from airwright.pictures.mesh import DRAFT
 from airwright.pictures.person import PERSON_M
 from airwright.pictures.photo.camera import EYE_HEIGHT_M, Camera, fitted
@@ -27,6 +27,7 @@ from airwright.pictures.photo.render import Cancel, Progress, Window, loaded, re
 from airwright.pictures.photo.scene import decor
 from airwright.pictures.photo.stage import Stage
 from airwright.pictures.photo.surround import greenery, surround
+from airwright.pictures.tables import HIGH_M, TABLE, on_its_table
 
 Floats = NDArray[np.float64]
 Scene = dict[str, Any]
@@ -44,6 +45,8 @@ OVERHEAD_M = 1.9
 CEILING_NEAR_M = 0.05
 CORD_SEEN_M = 0.3
 """So much of a cord that comes down from there is shown [m]."""
+CLOTH_SEEN_M = 0.25
+"""Of what stands on tables the picture shows so much of their cloths, and no floor [m]."""
 CLEAR_BOUNCES = 6
 CARD = 0.5
 """Reflectance of the grey card that sets exposure and white balance."""
@@ -98,6 +101,7 @@ def photograph(
     effort = quality_named(quality)
     check_size(size)
     check_assembly(assembly)
+    assembly = on_its_table(assembly)
     stage, extras = staged(assembly, where, size, eye_m, turn_rad)
     extras += greenery(where, stage)
     around = surround(where, stage)
@@ -178,10 +182,11 @@ def staged(
         points = np.concatenate(
             [points, [foot - across, foot + across, head - across, head + across]]
         )
-    stage = Stage(low, high, fitted(points, size, eye_m=eye_m, turn_rad=turn_rad), overhead)
+    held = (overhead, on_wall(assembly))
+    stage = Stage(low, high, fitted(points, size, eye_m=eye_m, turn_rad=turn_rad), *held)
     if place.door and place.kind == "hall":
         points = np.concatenate([points, door_at(stage)])
-        stage = Stage(low, high, fitted(points, size, eye_m=eye_m, turn_rad=turn_rad), overhead)
+        stage = Stage(low, high, fitted(points, size, eye_m=eye_m, turn_rad=turn_rad), *held)
     return stage, extras
 
 
@@ -209,12 +214,23 @@ def tied_overhead(assembly: Assembly) -> bool:
     return max(hooks, default=0.0) > max(OVERHEAD_M, top - CEILING_NEAR_M)
 
 
+def on_wall(assembly: Assembly) -> bool:
+    """Whether some of it hangs from hooks that are in no ceiling: there is a wall behind it."""
+    hooked = any(part.use == "anchor" for part in assembly.hardware)
+    return hooked and not tied_overhead(assembly)
+
+
 def outline_points(assembly: Assembly) -> Floats:
     """(N, 3) points on the decor's hull that must be in the picture [m].
 
     Of decor that hangs the ceiling is shown, and no more of a cord that comes down than begins.
     """
     points = _hull_points(assembly)
+    tables = [part for part in assembly.hardware if part.use == TABLE]
+    if tables and float((assembly.centre[:, 2] - assembly.radius).min()) > HIGH_M - CLOTH_SEEN_M:
+        rims = [_rim(part) for part in tables]
+        seen = points[points[:, 2] >= HIGH_M - CLOTH_SEEN_M]
+        return np.concatenate([seen, *rims])
     if not hangs(assembly):
         low, high = assembly.bounds
         return np.concatenate([points, [[(low[0] + high[0]) / 2, (low[1] + high[1]) / 2, 0.0]]])
@@ -222,6 +238,19 @@ def outline_points(assembly: Assembly) -> Floats:
     top = assembly.bounds[1]
     ceiling = [[x, top[1], top[2] + 0.1] for x in (assembly.bounds[0][0], top[0])]
     return np.concatenate([points[points[:, 2] >= lowest], ceiling])
+
+
+def _rim(table: HardwarePlaced) -> Floats:
+    """Points round a table, as far down its cloth as is shown."""
+    x, y, _ = table.path[0]
+    half = table.diameter_m / 2
+    return np.array(
+        [
+            [x + right * half, y + away * half, table.height_m - down]
+            for right, away in ((1, 0), (-1, 0), (0, 1), (0, -1))
+            for down in (0.0, CLOTH_SEEN_M)
+        ]
+    )
 
 
 def _hull_points(assembly: Assembly) -> Floats:

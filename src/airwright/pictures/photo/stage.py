@@ -17,6 +17,9 @@ from airwright.pictures.photo.render import renderer
 Floats = NDArray[np.float64]
 Scene = dict[str, Any]
 
+TOUCHING_M = 0.02
+"""Between what hangs on a wall and the wall [m]."""
+
 
 @dataclass(frozen=True, slots=True)
 class Stage:
@@ -26,12 +29,14 @@ class Stage:
         low, high: corners of the decor's box (3,) [m].
         camera: where it is seen from.
         hung: whether it hangs, so that there must be something above to hang from.
+        on_wall: whether it hangs from hooks below a ceiling, so that a wall must be behind it.
     """
 
     low: Floats
     high: Floats
     camera: Camera
     hung: bool = False
+    on_wall: bool = False
 
     @property
     def middle(self) -> Floats:
@@ -106,6 +111,12 @@ def half_depth(stage: Stage) -> float:
     c, s = abs(np.cos(stage.camera.turn_rad)), abs(np.sin(stage.camera.turn_rad))
     dx, dy, _ = (stage.high - stage.low) / 2
     return float(s * dx + c * dy)
+
+
+def wall_behind(stage: Stage) -> float:
+    """From the box's middle to the wall behind it [m], which holds what hangs on it."""
+    deep = half_depth(stage)
+    return deep + TOUCHING_M if stage.on_wall else deep + 0.9 + 0.35 * stage.reach
 
 
 def moved(mesh: Mesh, at: tuple[float, float, float]) -> Mesh:

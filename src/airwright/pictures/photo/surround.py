@@ -30,12 +30,14 @@ from airwright.pictures.photo.stage import (
     sky_light,
     softbox,
     turned,
+    wall_behind,
 )
 from airwright.pictures.photo.textures import meadow
 
 Floats = NDArray[np.float64]
 Scene = dict[str, Any]
 
+SCREEN_RIM_M, SCREEN_THICK_M = 0.6, 0.04
 HAZE = np.array([0.86, 0.80, 0.70])
 """Radiance of the bright sky low behind the photographer."""
 
@@ -45,7 +47,20 @@ def surround(place: Place, stage: Stage) -> Scene:
     built = {"sweep": _sweep, "hall": hall, "lawn": _lawn}[place.kind](place, stage)
     if stage.hung and place.kind != "hall":
         built |= _canopy(stage)
+    if stage.on_wall and place.kind != "hall":
+        built |= _screen(stage)
     return built
+
+
+def _screen(stage: Stage) -> Scene:
+    """A white wall for what hangs on one, where the place has none."""
+    c, s = abs(np.cos(stage.camera.turn_rad)), abs(np.sin(stage.camera.turn_rad))
+    dx, dy, _ = stage.high - stage.low
+    wide, top = float(c * dx + s * dy) + SCREEN_RIM_M, float(stage.high[2]) + SCREEN_RIM_M / 2
+    panel = plate(wide, SCREEN_THICK_M, top, 0.01)
+    back = wall_behind(stage) + SCREEN_THICK_M / 2
+    white = grey(0.78)
+    return {"screen": shape(moved(panel, (0.0, back, 0.0)), stage, painted(white, 0.6), white)}
 
 
 def _canopy(stage: Stage) -> Scene:
