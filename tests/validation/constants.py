@@ -9,6 +9,7 @@ from __future__ import annotations
 from airwright.plan.hours import Done
 from tests.plan.samples import column
 from tests.validation import effects as show
+from tests.validation.constants_of_limits import LIMITS
 from tests.validation.spoiling import Constant, Effect, Guard
 
 PRACTICE = "common practice, no source"
@@ -391,4 +392,5 @@ CONSTANTS: tuple[Constant, ...] = (
     Constant("settings:pricing.labour_rate", "wage of an hour", 17, 86, "USD", SOLD),
     Constant("settings:pricing.overhead", "overhead on costs", 0, 1.6, "-", SOLD),
     Constant("settings:pricing.margin", "margin of a price", 0.54, 0.85, "-", SOLD),
+    *LIMITS,
 )

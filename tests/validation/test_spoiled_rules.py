@@ -1,7 +1,8 @@
 """Rules that were once spoiled on purpose without any test noticing, held against the world.
 
 NIOSH: load constant of the revised lifting equation (Applications Manual 94-110), 23 kg. Beams:
-the middle of three supports under an even load (closed form). Decorators' habits: from memory.
+the middle of three supports under an even load (closed form). Hours: the clock. Decorators'
+habits: from memory.
 """
 
 from __future__ import annotations
@@ -11,11 +12,13 @@ import math
 import pytest
 
 from airwright.job.studio import Studio
+from airwright.plan.ageing import ageing
 from airwright.plan.crew import elapsed
 from airwright.plan.silhouette import WIDENED
 from airwright.plan.stability import GUST_OVER_MEAN, forecast_step
 from airwright.plan.strength import Hanging
-from tests.plan.samples import column, plan
+from airwright.plan.surroundings import surroundings
+from tests.plan.samples import column, job, plan
 from tests.validation.conftest import Compare
 
 BASE = "column base plate"
@@ -67,6 +70,21 @@ def test_the_beaufort_step_told_is_that_of_the_mean_wind(gust: float, step: int)
     """WMO: steps 3, 4 and 5 name means of 3.4 to 5.4, 5.5 to 7.9 and 8.0 to 10.7 m/s; gusts are
     half as strong again."""
     assert forecast_step(gust) == step
+
+
+@pytest.mark.closed_form
+def test_latex_ages_from_access_and_guests_see_it_from_their_coming(compare: Compare) -> None:
+    """Access 06:30, guests 10:00, taken down 18:00: 11 h 30 at the venue, 8 h of them seen."""
+    text = column().replace('guests   = "10:00"', 'guests   = "10:00"\nahead    = "16 h"')
+    around = surroundings(job(text), Studio())
+    life = ageing(around)
+    source = "the clock: 06:30 to 18:00 and 10:00 to 18:00"
+    for what, ours, hours in (
+        ("hours latex ages at the venue", life.hours - life.ahead_hours, 11.5),
+        ("hours helium must hold", around.float_hours, 11.5),
+        ("hours guests see the decor", around.guest_hours, 8.0),
+    ):
+        compare(ours, hours, rtol=1e-9, source=source, what=what, unit="h")
 
 
 @pytest.mark.closed_form

@@ -37,7 +37,8 @@ CONSTANTS_INTRO = """## Numbers the job uses
 
 Each number may lie anywhere in its range; beyond it, the effect that guards it leaves a band
 known from outside, and `tests/validation/test_constants.py` fails. The tests prove that, too:
-they spoil every number on purpose. Wide ranges say how little is known, not how sure we are."""
+they spoil every number on purpose. Wide ranges say how little is known, not how sure we are.
+Rules that are no number, like from when on latex ages, are held under "Spoiled rules"."""
 EMPTY = "No test run has been recorded here yet: run `make test`, then `make docs`."
 
 
