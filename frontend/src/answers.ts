@@ -171,11 +171,12 @@ export interface PictureState {
   fabrics: FabricState[];
 }
 
-/** A piece. `places`: right, away [m] and turn, anticlockwise from above [rad], of each copy. */
+/** A piece. `has_chart`: whether its balloons can be painted one by one. */
 export interface PieceState {
   index: number;
   name: string;
   kind: string;
+  has_chart: boolean;
   count: number;
   key: string | null;
   spot: SpotState | null;

@@ -58,12 +58,12 @@ class DesignPage {
     this.tongue = root.dataset["grid"] === "foot" ? "foot" : "metre";
     this.lengths = lengths(this.tongue);
     this.rooms = { decor: this.roomFor("decor"), chart: this.roomFor("chart"), floor: this.roomFor("floor") };
-    const edit = (changes: Change[], version: number): void => this.edit({ changes, version });
+    const edit = (changes: Change[], version: number): Promise<void> => this.edit({ changes, version });
     this.chart = new Chart(this.rooms.chart, edit);
-    this.floor = new FloorPlan(this.rooms.floor, this.lengths, edit, (index) => this.store.choose(index));
+    this.floor = new FloorPlan(this.rooms.floor, this.lengths, (changes, version) => void edit(changes, version), (index) => this.store.choose(index));
     this.hours = new HoursBox(must("hours") as HTMLDetailsElement, root.dataset["job"] ?? "");
     this.side = new Side(must("side"), {
-      edit: (changes, version, after) => this.edit({ changes, version, ...(after ? { after } : {}) }),
+      edit: (changes, version, after) => void this.edit({ changes, version, ...(after ? { after } : {}) }),
       choose: (chosen, name) => this.store.choose(chosen, name),
       underway: () => this.store.underway,
     }, this.lengths);
@@ -146,7 +146,7 @@ class DesignPage {
   private place(piece: number, x: number, y: number, facing: number): void {
     const { write } = this.lengths;
     const value = { x: write(x), y: write(y), facing: Math.round(facing) };
-    this.edit({ changes: [{ do: "put", path: ["pieces", piece, "spot"], value }], version: this.store.version });
+    void this.edit({ changes: [{ do: "put", path: ["pieces", piece, "spot"], value }], version: this.store.version });
   }
 
   private still(): void {
@@ -156,10 +156,10 @@ class DesignPage {
     this.stage.querySelector(".still")?.replaceChildren(image);
   }
 
-  private edit(request: Request): void {
+  private edit(request: Request): Promise<void> {
     clearTimeout(this.thinking);
     this.thinking = window.setTimeout(() => this.tally.classList.add("is-thinking"), THINKING_MS);
-    void this.store.edit(request).finally(() => this.thought());
+    return this.store.edit(request).finally(() => this.thought());
   }
 
   private done(state: JobState, request: Request): void {
@@ -194,7 +194,7 @@ class DesignPage {
     if (problem.status === 401) location.assign("/sign-in");
     this.say(`${problem.what} ${problem.mend}`, true);
     if (problem.status !== 409) return;
-    if (request && problem.rivals.length) showConflict(this.conflicts, problem, request, (again) => this.edit(again));
+    if (request && problem.rivals.length) showConflict(this.conflicts, problem, request, (again) => void this.edit(again));
     void this.store.refresh();
   }
 
@@ -249,7 +249,7 @@ class DesignPage {
       const form = event.currentTarget as HTMLFormElement;
       const changes = changesOf(form, new FormData(form, event.submitter));
       gallery.hidePopover();
-      if (changes?.length) this.edit({ changes, version: this.store.version, after: "focus" });
+      if (changes?.length) void this.edit({ changes, version: this.store.version, after: "focus" });
     });
   }
 

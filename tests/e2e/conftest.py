@@ -168,3 +168,13 @@ class Tab:
 
     def close(self) -> None:
         self.context.close()
+
+
+@pytest.fixture
+def tab(browser: Any, desk: RunningDesk) -> Iterator[Tab]:
+    """A page that may complain of nothing."""
+    opened = Tab(browser, desk)
+    yield opened
+    complaints = opened.complaints
+    opened.close()
+    assert complaints == []

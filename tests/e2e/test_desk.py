@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from typing import Any
 
 import pytest
@@ -22,15 +21,6 @@ PAGES = ("/", "/enquiry", "/studio", "/team", "/sign-in", "{job}", "{job}?piece=
          "/workshop/mix", "/workshop/mosaic", "/workshop/lettering",
          "/stock", "/stock/count", "/buying", "/calendar", "/money", "{job}/money",
          "/nothing")  # fmt: skip
-
-
-@pytest.fixture
-def tab(browser: Any, desk: RunningDesk) -> Iterator[Tab]:
-    opened = Tab(browser, desk)
-    yield opened
-    complaints = opened.complaints
-    opened.close()
-    assert complaints == []
 
 
 def fact(tab: Tab, name: str) -> str:
@@ -124,28 +114,6 @@ def test_pieces_come_go_mirror_and_change_shades(tab: Tab) -> None:
     text = tab.context.request.get(f"{job}/job.toml").text()
     assert 'shades  = ["teal", "sand", "teal", "white"]' in text
     assert "# floor to the top of the packed body" in text
-
-
-def test_the_chart_is_painted_by_mouse_and_by_keys(tab: Tab) -> None:
-    job = tab.new_job()
-    tab.bench(f"{job}?piece=0")
-    page = tab.page
-    page.click(".segment >> text=Chart")
-    page.click(".palette >> text=white")
-    cell = page.locator("[data-cell='0-0']")
-    assert "coral" in str(cell.get_attribute("aria-label"))
-    cell.click()
-    tab.version(2)
-    page.locator("[data-cell='0-0']").focus()
-    page.keyboard.press("ArrowUp")
-    page.keyboard.press("ArrowRight")
-    page.keyboard.press("Enter")
-    tab.version(3)
-    import tomllib
-
-    chart = tomllib.loads(tab.context.request.get(f"{job}/job.toml").text())["pieces"][0]["chart"]
-    assert chart[0][0] == chart[1][1] == "white"
-    assert len(chart) == 9
 
 
 def test_pieces_move_on_the_floor(tab: Tab) -> None:

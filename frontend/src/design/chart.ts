@@ -1,49 +1,74 @@
 // The chart: the chosen piece unrolled, one row a layer, one place a slot, to be painted.
 import type { JobState, PieceState } from "../answers";
 import type { Change } from "./api_client";
-import { shorts } from "../scene/decode";
+import { press, segment, toggles } from "./buttons";
+import { type Cell, ChartSheet } from "./chart_sheet";
 import { t } from "../words";
 
-const BODY = 0;
+const BARE = "#9a9a9a"; // a shade that is not told
+
+type Tool = "paint" | "line" | "fill" | "pick";
 
 export class Chart {
   private brush = "";
-  private rows: string[][] = [];
+  private tool: Tool = "paint";
+  private mirrored = false;
+  private sheet: ChartSheet | null = null;
   private dirty = false;
+  private from: Cell | null = null; // where a line begins
+  private before: string[][] = []; // rows as they were when the line began
   private piece: PieceState | null = null;
+  private colours: Record<string, string> = {};
   private version = 0;
   private held = false; // a stroke is being painted
+  private underway = 0; // strokes whose answer has not come
   private later: [JobState, number | null] | null = null;
+  private readonly tools: HTMLElement;
+  private readonly body = document.createElement("div");
 
-  constructor(private readonly host: HTMLElement, private readonly commit: (changes: Change[], version: number) => void) {
-    host.addEventListener("pointerdown", () => (this.held = true));
-    for (const end of ["pointerup", "pointerleave", "pointercancel"]) host.addEventListener(end, () => this.release());
+  constructor(private readonly host: HTMLElement, private readonly commit: (changes: Change[], version: number) => Promise<void>) {
+    this.tools = segment(t("Painting"), [["paint", t("Paint")], ["line", t("Line")], ["fill", t("Fill")], ["pick", t("Pick shade")]], this.tool, (key) => this.take(key as Tool));
+    const ways = document.createElement("div");
+    ways.className = "chart-tools";
+    ways.append(this.tools, toggles(t("Both sides"), [["mirror", t("Mirror")]], (_key, on) => (this.mirrored = on)));
+    host.append(ways, this.body);
+    this.body.addEventListener("pointerdown", () => (this.held = true));
+    for (const end of ["pointerup", "pointerleave", "pointercancel"]) this.body.addEventListener(end, () => this.release());
   }
 
   show(state: JobState, chosen: number | null): void {
-    if (this.held) {
-      this.later = [state, chosen]; // never under a hand
+    // Never under a hand, and not before the desk knows what was painted last.
+    if (this.held || (this.underway && this.piece?.name === state.pieces.find((entry) => entry.index === chosen)?.name)) {
+      this.later = [state, chosen];
       return;
     }
+    this.later = null;
     this.version = state.version;
     const piece = state.pieces.find((entry) => entry.index === chosen && entry.picture);
     this.piece = piece ?? null;
-    this.rows = piece ? rowsOf(piece) : [];
+    this.sheet = piece?.has_chart && piece.picture ? ChartSheet.of(piece.picture) : null;
     const names = Object.keys(state.shades);
     if (!names.includes(this.brush)) this.brush = names[0] ?? "";
-    const colours = Object.fromEntries(names.map((name) => [name, state.shades[name]?.colour ?? "#9a9a9a"]));
-    for (const shade of piece?.picture?.shades ?? []) colours[shade.name] ??= shade.colour;
+    this.colours = Object.fromEntries(names.map((name) => [name, state.shades[name]?.colour ?? BARE]));
+    for (const shade of piece?.picture?.shades ?? []) this.colours[shade.name] ??= shade.colour;
     const focus = (document.activeElement as HTMLElement | null)?.dataset["cell"];
-    this.host.replaceChildren();
-    if (!this.rows.length) {
-      this.host.append(note(chosen === null ? t("Choose a piece to see its chart.") : t("This piece has no layers to paint.")));
+    this.host.querySelector<HTMLElement>(".chart-tools")!.hidden = !this.sheet;
+    this.body.replaceChildren();
+    if (!this.sheet) {
+      this.body.append(note(chosen === null ? t("Choose a piece to see its chart.") : t("This piece has no chart: its shades are dealt out by rule. Choose them beside the picture.")));
       return;
     }
-    this.host.append(this.palette(names, colours), this.grid(colours));
-    if (focus) this.host.querySelector<HTMLElement>(`[data-cell="${focus}"]`)?.focus();
+    this.body.append(this.palette(names), this.grid(this.sheet));
+    if (focus) this.body.querySelector<HTMLElement>(`[data-cell="${focus}"]`)?.focus();
   }
 
-  private palette(names: string[], colours: Record<string, string>): HTMLElement {
+  private take(tool: Tool): void {
+    this.tool = tool;
+    this.from = null;
+    press(this.tools, tool);
+  }
+
+  private palette(names: string[]): HTMLElement {
     const box = document.createElement("div");
     box.className = "palette";
     box.setAttribute("role", "radiogroup");
@@ -53,116 +78,155 @@ export class Chart {
       button.type = "button";
       button.setAttribute("role", "radio");
       button.setAttribute("aria-checked", String(name === this.brush));
-      button.append(dot(colours[name] ?? "#9a9a9a"), name);
-      button.addEventListener("click", () => {
-        this.brush = name;
-        for (const other of box.children) other.setAttribute("aria-checked", String(other === button));
-      });
+      button.dataset["shade"] = name;
+      button.append(dot(this.colours[name] ?? BARE), name);
+      button.addEventListener("click", () => this.dip(name));
       box.append(button);
     }
     return box;
   }
 
-  private grid(colours: Record<string, string>): HTMLElement {
+  private dip(name: string): void {
+    this.brush = name;
+    for (const other of this.body.querySelectorAll<HTMLElement>(".palette [role=radio]")) other.setAttribute("aria-checked", String(other.dataset["shade"] === name));
+  }
+
+  private grid(sheet: ChartSheet): HTMLElement {
     const grid = document.createElement("div");
-    grid.className = this.piece?.picture?.cells ? "chart-grid is-wall" : "chart-grid";
+    grid.className = sheet.wall ? "chart-grid is-wall" : "chart-grid";
     grid.setAttribute("role", "grid");
     grid.setAttribute("aria-label", t("Chart of {name}, top layer first", { name: this.piece?.name ?? "" }));
-    for (let layer = this.rows.length - 1; layer >= 0; layer--) {
+    for (let layer = sheet.rows.length - 1; layer >= 0; layer--) {
       const line = document.createElement("div");
       line.setAttribute("role", "row");
       line.className = layer % 2 ? "chart-row is-odd" : "chart-row";
       const head = document.createElement("span");
       head.setAttribute("role", "rowheader");
       head.textContent = String(layer + 1);
-      line.append(head);
-      line.append(...(this.rows[layer] ?? []).map((name, slot) => this.cell(layer, slot, name, colours)));
+      line.append(head, ...(sheet.rows[layer] ?? []).map((name, slot) => this.cell({ layer, slot }, name)));
       grid.append(line);
     }
-    grid.addEventListener("keydown", (event) => this.key(event, colours));
+    grid.addEventListener("keydown", (event) => this.key(event));
     return grid;
   }
 
-  private cell(layer: number, slot: number, name: string, colours: Record<string, string>): HTMLElement {
+  private cell(at: Cell, name: string): HTMLElement {
     const wrap = document.createElement("span");
     wrap.setAttribute("role", "gridcell");
     const button = document.createElement("button");
     button.type = "button";
-    button.dataset["cell"] = `${layer}-${slot}`;
-    button.tabIndex = layer === this.rows.length - 1 && slot === 0 ? 0 : -1;
-    button.append(dot(colours[name] ?? "#9a9a9a"));
-    label(button, layer, slot, name);
-    const paint = (): void => this.paint(button, layer, slot, colours);
+    button.dataset["cell"] = `${at.layer}-${at.slot}`;
+    button.tabIndex = at.slot === 0 && at.layer === (this.sheet?.rows.length ?? 0) - 1 ? 0 : -1;
+    button.append(dot(this.colours[name] ?? BARE));
+    label(button, at, name);
     button.addEventListener("pointerdown", (event) => {
       button.releasePointerCapture(event.pointerId);
-      paint();
+      this.begin(at);
     });
-    button.addEventListener("pointerenter", (event) => event.buttons === 1 && paint());
+    button.addEventListener("pointerenter", (event) => event.buttons === 1 && this.held && this.goOn(at));
     wrap.append(button);
     return wrap;
   }
 
-  private key(event: KeyboardEvent, colours: Record<string, string>): void {
+  private key(event: KeyboardEvent): void {
     const target = event.target as HTMLElement;
-    const at = target.dataset["cell"]?.split("-").map(Number);
-    if (!at) return;
-    const [layer = 0, slot = 0] = at;
+    const [layer, slot] = target.dataset["cell"]?.split("-").map(Number) ?? [];
+    if (layer === undefined || slot === undefined) return;
     if (event.key === "Enter" || event.key === " ") {
       event.preventDefault();
-      this.paint(target, layer, slot, colours);
-      this.send();
+      this.byKey({ layer, slot });
       return;
     }
     const move = { ArrowUp: [1, 0], ArrowDown: [-1, 0], ArrowLeft: [0, -1], ArrowRight: [0, 1] }[event.key];
     if (!move) return;
     event.preventDefault();
-    const next = this.host.querySelector<HTMLElement>(`[data-cell="${layer + move[0]!}-${slot + move[1]!}"]`);
+    const next = this.button({ layer: layer + move[0]!, slot: slot + move[1]! });
     if (!next) return;
     target.tabIndex = -1;
     next.tabIndex = 0;
     next.focus();
   }
 
-  private paint(button: HTMLElement, layer: number, slot: number, colours: Record<string, string>): void {
-    const row = this.rows[layer];
-    if (!row || row[slot] === this.brush || !this.brush) return;
-    row[slot] = this.brush;
-    button.replaceChildren(dot(colours[this.brush] ?? "#9a9a9a"));
-    label(button, layer, slot, this.brush);
-    this.dirty = true;
+  // ---- strokes ---------------------------------------------------------------------------------
+
+  private begin(at: Cell): void {
+    const sheet = this.sheet;
+    if (!sheet) return;
+    if (this.tool === "pick") {
+      this.dip(sheet.shade(at));
+      this.take("paint");
+      return;
+    }
+    if (this.tool === "line") [this.from, this.before] = [at, sheet.rows.map((row) => [...row])];
+    this.paint(this.tool === "fill" ? sheet.patch(at) : [at]);
+  }
+
+  private goOn(at: Cell): void {
+    const sheet = this.sheet;
+    if (!sheet || this.tool === "fill") return;
+    if (this.from) this.shown(sheet.restore(this.before));
+    this.paint(this.from ? sheet.between(this.from, at) : [at]);
+  }
+
+  // By keys a line has a first end and a second one.
+  private byKey(at: Cell): void {
+    if (this.tool === "line" && !this.from) {
+      this.begin(at);
+      return;
+    }
+    if (this.from) this.goOn(at);
+    else this.begin(at);
+    this.from = null;
+    this.send();
+  }
+
+  private paint(cells: Cell[]): void {
+    const sheet = this.sheet;
+    if (!sheet || !this.brush) return;
+    const both = this.mirrored ? cells.flatMap((cell) => [cell, sheet.opposite(cell) ?? cell]) : cells;
+    const changed = sheet.paint(both, this.brush);
+    this.shown(changed);
+    this.dirty ||= changed.length > 0;
+  }
+
+  private shown(cells: Cell[]): void {
+    for (const at of cells) {
+      const button = this.button(at);
+      const name = this.sheet?.shade(at) ?? "";
+      button?.replaceChildren(dot(this.colours[name] ?? BARE));
+      if (button) label(button, at, name);
+    }
+  }
+
+  private button({ layer, slot }: Cell): HTMLElement | null {
+    return this.body.querySelector<HTMLElement>(`[data-cell="${layer}-${slot}"]`);
   }
 
   private release(): void {
+    if (!this.held) return;
     this.held = false;
+    this.from = null;
     this.send();
-    const later = this.later;
-    this.later = null;
-    if (later) this.show(...later);
+    this.catchUp();
   }
 
   private send(): void {
-    if (!this.dirty || !this.piece) return;
+    if (!this.dirty || !this.piece || !this.sheet) return;
     this.dirty = false;
-    this.commit([{ do: "paint", piece: this.piece.index, rows: this.rows.map((row) => [...row]) }], this.version);
+    this.underway += 1;
+    const change: Change = { do: "paint", piece: this.piece.index, rows: this.sheet.rows.map((row) => [...row]) };
+    void this.commit([change], this.version).finally(() => {
+      this.underway -= 1;
+      this.catchUp();
+    });
+  }
+
+  private catchUp(): void {
+    if (this.later && !this.underway && !this.held) this.show(...this.later);
   }
 }
 
-function rowsOf(piece: PieceState): string[][] {
-  const picture = piece.picture;
-  if (!picture) return [];
-  const { row: layers, place: slots } = picture.cells ?? { row: picture.layer, place: picture.slot };
-  const [layer, slot, role, shade] = [layers, slots, picture.role, picture.shade].map(shorts) as [Int16Array, Int16Array, Int16Array, Int16Array];
-  const rows: string[][] = [];
-  for (let at = 0; at < layer.length; at++) {
-    if (role[at] !== BODY || layer[at]! < 0 || slot[at]! < 0) continue;
-    const row = rows[layer[at]!] ?? [];
-    row[slot[at]!] = picture.shades[shade[at]!]?.name ?? "";
-    rows[layer[at]!] = row;
-  }
-  return rows.length && rows.every((row) => row?.length && !row.includes(undefined as never)) ? rows : [];
-}
-
-function label(button: HTMLElement, layer: number, slot: number, name: string): void {
+function label(button: HTMLElement, { layer, slot }: Cell, name: string): void {
   button.setAttribute("aria-label", t("Layer {layer}, slot {slot}: {name}", { layer: layer + 1, slot: slot + 1, name }));
   button.title = name;
 }

@@ -47,7 +47,8 @@ def _stays(table: Mapping[str, Any]) -> dict[str, Any]:
     return {}
 
 
-def _as_chart(table: Mapping[str, Any], rows: Rows) -> dict[str, Any]:
+def as_chart(table: Mapping[str, Any], rows: Rows) -> dict[str, Any]:
+    """The keys of a piece made of layers that say how its rows were painted."""
     return {"pattern": "chart", "chart": [list(row) for row in rows]}
 
 
@@ -162,8 +163,13 @@ class PieceKind(Generic[Spec]):
     mirrored: Callable[[Mapping[str, Any]], dict[str, Any]] = _stays
     overhead: Callable[[Spec], bool] = _never
     under_ceiling: Callable[[Spec], bool] = _never
-    painted: Callable[[Mapping[str, Any], Rows], dict[str, Any]] = _as_chart
+    painted: Callable[[Mapping[str, Any], Rows], dict[str, Any]] = as_chart
     cells: Callable[[Assembly], tuple[Numbers, Numbers]] | None = None
+
+    @property
+    def has_chart(self) -> bool:
+        """Whether its balloons can be painted one by one."""
+        return self.cells is not None or "chart" in self.spec.model_fields
 
     @property
     def shade_keys(self) -> frozenset[str]:

@@ -25,7 +25,7 @@ from airwright.decor.assembly import Assembly, Floats, HardwarePlaced
 from airwright.decor.colouring import pattern_rule, shade_rows
 from airwright.decor.context import Context
 from airwright.decor.draft import Draft, path
-from airwright.decor.kinds import PieceKind, swirl_mirrored
+from airwright.decor.kinds import PieceKind, Rows, as_chart, swirl_mirrored
 from airwright.decor.packing import Packed, Rail
 from airwright.decor.parts.facing import cluster_word, facing
 from airwright.decor.parts.fillers import add_fillers
@@ -458,6 +458,14 @@ def _mirrored(table: Mapping[str, Any]) -> dict[str, Any]:
     return changed
 
 
+def _painted(table: Mapping[str, Any], rows: Rows) -> dict[str, Any]:
+    """Its chart; legs that were alike stay so only where they were painted alike."""
+    painted = as_chart(table, rows)
+    if table.get("legs") == "alike" and painted["chart"] != painted["chart"][::-1]:
+        painted["legs"] = "in turn"
+    return painted
+
+
 KIND = PieceKind(
     name="arch",
     summary=message("Clusters pushed together along a curve from floor to floor."),
@@ -468,6 +476,7 @@ KIND = PieceKind(
     walked_through=True,
     grows=("width", "height"),
     mirrored=_mirrored,
+    painted=_painted,
     example="""\
 name    = "Gangway arch"
 kind    = "arch"

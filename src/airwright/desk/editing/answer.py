@@ -190,6 +190,7 @@ def _piece(
         index=int(piece.place[len("pieces[") : -1]),
         name=spec.name,
         kind=spec.kind,
+        has_chart=spec.kind in KINDS and KINDS[spec.kind].has_chart,
         count=spec.count,
         key=piece.key if made is not None else None,
         spot=None if spot is None else told.SpotState(x=spot.x, y=spot.y, facing=spot.facing),

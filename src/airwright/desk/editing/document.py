@@ -266,6 +266,11 @@ def _paint(piece: Any, rows: Sequence[Sequence[str]]) -> None:
             message("A piece of no known kind cannot be painted."),
             message("Choose its kind first."),
         )
+    if not kind.has_chart:
+        raise EditError(
+            message("A piece of this kind has no chart."),
+            message("Choose its shades beside the picture."),
+        )
     try:
         keys = kind.painted(piece.unwrap(), rows)
     except PaintError as problem:

@@ -118,11 +118,15 @@ class SpotState(Answer):
 
 
 class PieceState(Answer):
-    """A piece. `places`: right, away [m] and turn, anticlockwise from above [rad], of each copy."""
+    """A piece. `has_chart`: whether its balloons can be painted one by one.
+
+    `places`: right, away [m] and turn, anticlockwise from above [rad], of each copy.
+    """
 
     index: int
     name: str
     kind: str
+    has_chart: bool
     count: int
     key: str | None
     spot: SpotState | None
