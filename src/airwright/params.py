@@ -44,7 +44,8 @@ class Param:
         shades: whether the texts in it name shades.
         label: what forms call it; the key itself, where it is "".
         words: how forms say a choice, where the choice itself is too short a word.
-        widget: how a form asks for it, where its type does not say: "area", "colour".
+        widget: how a form asks for it, where its type does not say: "area" (several lines),
+            "wide" (one long line), "colour", "elsewhere" (by a tool of its own).
     """
 
     help: str

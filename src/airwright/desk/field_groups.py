@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from airwright.catalog import default_catalog
@@ -17,9 +17,6 @@ from airwright.job.records import FieldSpec, job_records, records, studio_record
 from airwright.job.studio import Cylinder
 from airwright.language import file_word, joined, message
 
-LEFT_TO_OTHERS = ("chart", "spot", "kind")
-"""Keys with a tool of their own: the chart, the floor plan."""
-
 
 @dataclass(frozen=True, slots=True)
 class Field:
@@ -27,7 +24,7 @@ class Field:
 
     Attributes:
         path: of its key, as JSON for the browser and for the form.
-        widget: text, area, number, choice, date, lines or shades.
+        widget: text, wide, area, number, choice, date, lines, shade or shades.
         steppers: where the text is balloon notation, the same as steppers.
         value: as it stands in the file, "" when it does not.
         help: a sentence below it, "" where it would only repeat the label.
@@ -45,6 +42,11 @@ class Field:
     rare: bool
     findings: tuple[Finding, ...]
     steppers: Steppers | None = None
+
+    @property
+    def is_wide(self) -> bool:
+        """Whether it takes the whole width of the panel."""
+        return self.widget in ("lines", "area", "shades", "wide") or self.steppers is not None
 
     @property
     def worst(self) -> str:
@@ -81,7 +83,7 @@ def groups_of(
     plain: dict[str, list[Field]] = {}
     nested: list[Group] = []
     for row in rows:
-        if "." in row.path or row.name in LEFT_TO_OTHERS:
+        if "." in row.path or _is_settled(row):
             continue
         value, path = table.get(row.name), (*prefix, row.name)
         if row.name in inner:
@@ -145,17 +147,28 @@ def _starting_table(rows: list[FieldSpec]) -> dict[str, Any]:
         elif row.type == "whole number":
             start[row.name] = int(row.low or 1) if not row.example else int(row.example)
         else:
-            start[row.name] = row.example or ("white" if row.name == "shade" else "")
+            start[row.name] = row.example or ("white" if row.shades else "")
     return start
+
+
+def _is_settled(row: FieldSpec) -> bool:
+    """Whether a form need not ask: a tool of its own does, or there is but one choice."""
+    return row.widget == "elsewhere" or len(row.choices) == 1
 
 
 def _fields(
     row: FieldSpec, value: Any, path: tuple[str | int, ...], findings: tuple[Finding, ...]
 ) -> list[Field]:
-    if row.name == "shades" and isinstance(value, dict):
+    if row.shades and isinstance(value, dict):
         return [
-            _field(row, _lines(names), (*path, size), findings, joined([_label(row.name), size]))
-            for size, names in value.items()
+            _field(
+                row if isinstance(of, list) else replace(row, widget="number"),
+                _lines(of),
+                (*path, key),
+                findings,
+                joined([_label(row.name), key]),
+            )
+            for key, of in value.items()
         ]
     text = _lines(value) if isinstance(value, list) else _written(value)
     return [_field(row, text, path, findings, row.label or _label(row.name))]
@@ -192,18 +205,18 @@ def _notation(row: FieldSpec) -> str:
     """Which steppers a key can have: none, or those of a balloon, a cluster, or several."""
     if row.type in ("balloon", "cluster"):
         return row.type
-    return "clusters" if row.name == "body" else ""
+    return "clusters" if row.items == "cluster" else ""
 
 
 def _widget(row: FieldSpec) -> str:
+    if row.widget:
+        return row.widget
     if row.choices:
         return "choice"
-    if row.name in ("shades", "shade"):
-        return "shades" if row.name == "shades" else "shade"
     if row.type.startswith("list"):
-        return "lines"
-    if row.name in ("note", "terms"):
-        return "area"
+        return "shades" if row.shades else "lines"
+    if row.shades and row.type == "text":
+        return "shade"
     return {"whole number": "number", "date": "date"}.get(row.type, "text")
 
 

@@ -32,11 +32,13 @@ Clock = Annotated[
 class JobHead(Table):
     """Who, when and for how much."""
 
-    title: Annotated[str, Param(message("What the job is called."), longest=200)] = Field(
-        min_length=1
+    title: Annotated[str, Param(message("What the job is called."), longest=200, widget="wide")] = (
+        Field(min_length=1)
     )
     client: Annotated[str, Param(message("Who it is for."), longest=200)] = ""
-    contact: Annotated[str, Param(message("Telephone or mail of the client."), longest=200)] = ""
+    contact: Annotated[
+        str, Param(message("Telephone or mail of the client."), longest=200, widget="wide")
+    ] = ""
     date: Annotated[dt.date, Param(message("The day of the event."), example="2027-05-22")]
     guests: Annotated[
         Clock, Param(message("When guests come; all must stand by then."), example="10:00")
@@ -92,7 +94,7 @@ class JobHead(Table):
         Spoken | None,
         Param(message("A second language, side by side with the first on the make sheet.")),
     ] = None
-    note: Annotated[str, Param(message("Anything else about the job."))] = ""
+    note: Annotated[str, Param(message("Anything else about the job."), widget="area")] = ""
 
     @field_validator("currency")
     @classmethod
@@ -113,7 +115,7 @@ class Venue(Table):
     """Where it is built, and what the balloons meet there."""
 
     name: Annotated[str, Param(message("Name of the venue."), longest=200)] = ""
-    address: Annotated[str, Param(message("Address for the van."), longest=300)] = ""
+    address: Annotated[str, Param(message("Address for the van."), longest=300, widget="wide")] = ""
     setting: Annotated[Setting, Param(message("Roof and walls, roof only, or neither."))] = "indoor"
     sun: Annotated[
         Literal["shade", "sun"], Param(message("Whether the sun falls on the balloons."), rare=True)
@@ -236,7 +238,9 @@ class OptionSpec(Table):
         min_length=1
     )
     pieces: Annotated[list[str], Param(message("Names of the pieces in it."))] = Field(min_length=1)
-    note: Annotated[str, Param(message("One line for the proposal."), longest=300)] = ""
+    note: Annotated[
+        str, Param(message("One line for the proposal."), longest=300, widget="area")
+    ] = ""
     counts: Annotated[
         dict[str, Annotated[int, Field(ge=1, le=500)]],
         Param(message("How many of a piece, where this option takes another number of it.")),

@@ -207,9 +207,12 @@ class PieceSpec(Table):
     setting: Annotated[
         Setting | None, Param(message("Where it stands, when not as the venue says."), rare=True)
     ] = None
-    note: Annotated[str, Param(message("Anything the crew should know about it."), rare=True)] = ""
+    note: Annotated[
+        str, Param(message("Anything the crew should know about it."), rare=True, widget="area")
+    ] = ""
     spot: Annotated[
-        Spot | None, Param(message("Where it stands on the floor plan."), rare=True)
+        Spot | None,
+        Param(message("Where it stands on the floor plan."), rare=True, widget="elsewhere"),
     ] = None
     copies: Annotated[
         Copies | None,
@@ -272,5 +275,6 @@ class Coloured(PieceSpec):
             group=message("Color"),
             rare=True,
             shades=True,
+            widget="elsewhere",
         ),
     ] = Field(default_factory=list)

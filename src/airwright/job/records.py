@@ -27,6 +27,7 @@ class FieldSpec:
         path: "pieces.topper.lean"; lists and tables share the dots.
         name: the key itself.
         type: "length", "text", "number", "choice", "list", "table", …
+        items: type of what a list holds, "" for what is no list.
         kind: the quantity it is, None for others.
         exact: whether a number is kept as it was typed: amounts of money.
         low, high: bounds as written, None where there are none.
@@ -55,6 +56,7 @@ class FieldSpec:
     widget: str = ""
     per: float = 0.0
     exact: bool = False
+    items: str = ""
 
     @property
     def is_share(self) -> bool:
@@ -112,6 +114,7 @@ def _record(name: str, field: FieldInfo, param: Param, prefix: str) -> FieldSpec
         widget=param.widget,
         per=param.per,
         exact=Decimal in _arms(field.annotation),
+        items=_items(field.annotation),
     )
 
 
@@ -170,6 +173,15 @@ _WORDS = {
     "tuple": "list",
     "dict": "table",
 }
+
+
+def _items(annotation: Any) -> str:
+    """The word for what a list holds."""
+    for arm in _arms(annotation):
+        if get_origin(arm) in (list, tuple):
+            inner = _arms(get_args(arm)[0])
+            return _WORDS.get(getattr(inner[0], "__name__", ""), "") if inner else ""
+    return ""
 
 
 def _type_word(annotation: Any, param: Param, choices: tuple[str, ...]) -> str:

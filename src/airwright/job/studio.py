@@ -60,7 +60,11 @@ class House(Table):
     validity_days: Annotated[int, Param(message("Days a quote holds."), low=1, high=365)] = 21
     terms: Annotated[
         str,
-        Param(message("Terms printed on the proposal; the usual ones if left out."), longest=4000),
+        Param(
+            message("Terms printed on the proposal; the usual ones if left out."),
+            longest=4000,
+            widget="area",
+        ),
     ] = ""
     bad_weather: Annotated[
         str,
