@@ -11,9 +11,10 @@ from PIL import Image
 from airwright.desk.api.palette import apart, palette
 from airwright.desk.designs import in_units, starts
 from airwright.desk.editing.document import apply
-from airwright.desk.editing.edits import EditError
+from airwright.desk.editing.edits import EditError, Put
 from airwright.desk.editing.writing import resolved
 from airwright.job.studio import Studio
+from airwright.language import speaking
 from airwright.units import System
 from tests.desk.conftest import House
 from tests.desk.test_edits import DEMO, done, edit, put
@@ -43,11 +44,28 @@ def test_a_bare_number_is_in_the_unit_it_replaces_or_the_studios() -> None:
 
     height: list[str | int] = ["pieces", 0, "height"]
     assert written(height, "7", System.FEET) == "7 ft"
-    assert written(height, "7,5", System.METRIC) == "7,5 ft"
+    assert written(height, "7,5", System.METRIC) == "7.5 ft"
+    assert written(height, "2,25 m", System.FEET) == "2.25 m"
+    assert written(height, "1,200 mm", System.FEET) == "1,200 mm"  # asked again, not guessed
     assert written(["venue", "ceiling"], "3", System.METRIC) == "3 m"
     assert written(["venue", "peak_temperature"], "86", System.FEET) == "86 F"
     assert written(["venue", "drive"], "12", System.FEET) == "12 km"  # it stood in kilometres
     assert written(["pieces", 0, "count"], "3", System.FEET) == 3
+
+
+@pytest.mark.parametrize(
+    ("language", "typed", "held"),
+    [("de", "1.500", 1500), ("de", "1.234,56", 1234.56), ("de", "250,50", 250.5),
+     ("en-US", "1,500", 1500), ("en-US", "$1,234.56", 1234.56),
+     ("en-US", "1.500", "1.500"), ("de", "262,505", "262,505")],
+)  # fmt: skip
+def test_a_sum_is_read_as_the_language_writes_it(language: str, typed: str, held: object) -> None:
+    """What can be read in two ways stays as typed, and the reader asks."""
+    for path in (["job", "budget"], ["pieces", 0, "price"]):
+        change = edit({"do": "write", "path": path, "text": typed}).changes
+        with speaking(language):
+            (made,) = resolved(DEMO, change, System.METRIC)
+        assert made == Put(do="put", path=path, value=held)
 
 
 def test_a_table_is_begun_where_there_was_none() -> None:

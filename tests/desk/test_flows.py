@@ -14,6 +14,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from PIL import Image
 
+from airwright import units
 from airwright.desk.seed import demo_text, design_texts
 from airwright.plan.load import groups_of
 from airwright.store.jobs import Jobs
@@ -38,6 +39,35 @@ def test_a_call_becomes_a_job_with_a_price_band(house: House) -> None:
     assert 'guests = "14:30"' in job
     assert "budget = 1200.0" in job
     assert "Mrs Ahern" in visitor.get("/").text
+
+
+@pytest.mark.parametrize(
+    ("said", "held"),
+    [("7 pm", "19:00"), ("7:30 p.m.", "19:30"), ("12 am", "00:00"), ("19 Uhr", "19:00"),
+     ("9h", "09:00"), ("14.30", "14:30")],
+)  # fmt: skip
+def test_a_time_and_a_drive_are_taken_down_as_callers_say_them(
+    house: House, said: str, held: str
+) -> None:
+    visitor = house.visitor()
+    visitor.page("/enquiry")
+    call = {"client": "Mrs Ahern", "guests": said, "strike": "23:30", "drive": "12,5"}
+    answer = visitor.post("/enquiry", call)
+    assert answer.status_code == 303
+    job = visitor.get(answer.headers["location"].split("?")[0] + "/job.toml").text
+    assert f'guests = "{held}"' in job
+    found = re.search(r'drive = "(.+)"', job)
+    assert found is not None  # the studio counts in feet, so miles
+    assert units.parse(found[1], units.LENGTH) == pytest.approx(12.5 * 1609.344)
+
+
+def test_a_time_that_is_none_is_asked_again(house: House) -> None:
+    visitor = house.visitor()
+    visitor.page("/enquiry")
+    for said in ("25", "19 pm", "0 am", "noon"):
+        answer = visitor.post("/enquiry", {"client": "Mrs Ahern", "guests": said})
+        assert answer.status_code == 422
+        assert "no time" in answer.text
 
 
 def ends_of(band: str) -> tuple[Decimal, Decimal]:

@@ -9,6 +9,7 @@ from decimal import Decimal
 
 import pytest
 from beancount import loader
+from bs4 import BeautifulSoup
 
 from airwright.papers.edition import read
 from airwright.store.editions import Editions, Yes
@@ -221,9 +222,14 @@ def test_a_slip_is_taken_back_and_stays_on_the_books(house: House, agreed: str) 
 def test_billing_goes_into_the_job_and_onto_the_invoice(house: House, agreed: str) -> None:
     visitor = house.visitor()
     visitor.get(f"/jobs/{agreed}/money")
-    wrong = visitor.post(f"/jobs/{agreed}/billing", {"country": "Ireland"})
+    typed = {"country": "Ireland", "name": "O'Brien & Sons", "street": "Pier 1"}
+    wrong = visitor.post(f"/jobs/{agreed}/billing", typed)
     assert wrong.status_code == 422
     assert "no country" in wrong.text
+    form = BeautifulSoup(wrong.text, "html.parser").select_one("form[action$=billing]")
+    assert form is not None
+    kept = {name: form.select_one(f"[name={name}]")["value"] for name in typed}  # type: ignore[index]
+    assert kept == typed
     fields = {"name": "Ferries Ltd", "city": "Saltmarsh", "country": "ie", "street": "Pier 1"}
     assert visitor.post(f"/jobs/{agreed}/billing", fields).status_code == 303
     assert 'name = "Ferries Ltd"' in house.text_of(agreed)

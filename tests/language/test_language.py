@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import pickle
+import re
 from copy import deepcopy
 from decimal import Decimal
+from importlib.resources import files
 
 import pytest
 from babel.core import Locale
+from babel.messages.pofile import read_po
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -26,6 +29,19 @@ from airwright.language import (
 )
 from airwright.language import catalogs as books
 from airwright.units import LENGTH, System, show
+
+
+@pytest.mark.parametrize(
+    ("language", "foreign"),
+    [("de", r"[ñ¿¡áíóú]|ción\b"), ("es", r"[ßäö]|\b(der|die|und|nicht)\b")],
+)
+def test_no_translation_stands_in_the_wrong_book(language: str, foreign: str) -> None:
+    """Letters that German (Duden) or Spanish (RAE) does not write."""
+    file = files("airwright.language").joinpath("translations", f"{language}.po")
+    with file.open("rb") as source:
+        told = [str(entry.string) for entry in read_po(source) if entry.id]
+    assert len(told) > 1000
+    assert [words for words in told if re.search(foreign, words)] == []
 
 
 def test_a_sentence_is_its_english() -> None:

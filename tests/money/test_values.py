@@ -7,10 +7,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from airwright.language import speaking
 from airwright.money.amount import Amount, MoneyError, number, total_of
 from airwright.money.currency import Rate, convert, factor
 from airwright.money.lines import Line, LineKind, line, sum_of
-from airwright.money.reading import read_money
+from airwright.money.reading import read_amount, read_money
 from airwright.money.tax import Tax, TaxBasis, TaxCategory
 from airwright.money.totals import Adjustment, broken_rules, net_lines, told, totals
 
@@ -59,6 +60,41 @@ def test_amounts_are_read_as_people_write_them(text: str, found: str) -> None:
 def test_wrong_amounts_say_what_is_wrong(text: str, word: str) -> None:
     with pytest.raises(MoneyError, match=word):
         read_money(text, "USD", least=Decimal("0.01"))
+
+
+@pytest.mark.parametrize(
+    ("language", "text", "found"),
+    [("de", "1.500", "1500"), ("de", "1.234.567", "1234567"), ("de", "262,50 €", "262.50"),
+     ("es", "1.500,00", "1500"), ("en-US", "1,500", "1500"), ("en-GB", "0.500", "0.50")],
+)  # fmt: skip
+def test_thousands_are_parted_as_the_language_parts_them(
+    language: str, text: str, found: str
+) -> None:
+    """Decimal signs of the languages: Unicode CLDR, as Babel carries it."""
+    with speaking(language):
+        assert read_money(text, "EUR").number == Decimal(found)
+
+
+@pytest.mark.parametrize(
+    ("language", "text", "why"),
+    [("en-US", "1.500", "two ways"), ("en-US", "1.505", "precise"), ("de", "262,505", "precise"),
+     ("de", "1,500", "two ways")],
+)  # fmt: skip
+def test_a_sum_that_can_be_read_in_two_ways_is_asked_again(
+    language: str, text: str, why: str
+) -> None:
+    with speaking(language), pytest.raises(MoneyError) as problem:
+        read_money(text, "EUR")
+    assert why in problem.value.what
+
+
+def test_a_price_in_thousandths_has_the_comma_of_its_language() -> None:
+    assert read_amount("0,125") == Decimal("0.125")
+    assert read_amount("1,125") == Decimal(1125)
+    with speaking("de"):
+        assert [read_amount(text) for text in ("1,125", "1.125", "1.234,56")] == [
+            Decimal("1.125"), Decimal("1.125"), Decimal("1234.56")
+        ]  # fmt: skip
 
 
 def test_a_refund_may_be_negative() -> None:

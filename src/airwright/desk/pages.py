@@ -35,7 +35,7 @@ from airwright.language import (
     say,
     speaking,
 )
-from airwright.language.figures import locale, said_hours, said_money
+from airwright.language.figures import locale, said_hours, said_money, said_part
 from airwright.language.saying import gettext, ngettext
 from airwright.store.types import new_id
 from airwright.units import Shown
@@ -94,6 +94,7 @@ def environment() -> jinja2.Environment:
     made.globals |= {"gettext": _gettext, "ngettext": _ngettext, "_": _gettext}
     made.filters |= {
         "day": day,
+        "part": said_part,
         "money": money,
         "hours": said_hours,
         "moment": moment,

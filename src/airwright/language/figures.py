@@ -21,11 +21,30 @@ def locale() -> str:
     return "en_US" if spoken == PSEUDO else spoken.replace("-", "_")
 
 
+def parts_with_comma() -> bool:
+    """Whether the language being spoken writes 4.20 as "4,20"."""
+    from babel.numbers import get_decimal_symbol
+
+    return str(get_decimal_symbol(locale())) == ","
+
+
 def said_date(day: dt.date, length: Literal["short", "medium", "long", "full"] = "full") -> str:
     """A date in words: "Saturday, May 22, 2027", "Samstag, 22. Mai 2027"."""
     from babel.dates import format_date
 
     return str(format_date(day, length, locale=locale()))
+
+
+def said_part(day: dt.date, parts: str) -> str:
+    """Some parts of a date: "yMMM" is "May 2027", "yMMMM" "May 2027" in full, "MMMEEE" "Sat, May".
+
+    Args:
+        day: the date.
+        parts: letters of CLDR's skeletons.
+    """
+    from babel.dates import format_skeleton
+
+    return str(format_skeleton(parts, day, locale=locale()))
 
 
 def said_share(share: Decimal) -> str:

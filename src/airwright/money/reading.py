@@ -7,18 +7,23 @@ from decimal import Decimal
 from typing import Final
 
 from airwright.language import message
+from airwright.language.figures import parts_with_comma
 from airwright.money.amount import LARGEST, Amount, MoneyError, cent, is_currency
 
 _CURRENCY: Final = r"(?:[A-Za-z]{3}|[^\w\s.,+-])?"
 _AMOUNT: Final = re.compile(rf"{_CURRENCY}\s*(?P<digits>\d[\d.,' \u00a0\u202f]*){_CURRENCY}")
 _LONGEST: Final = 24
+_POINTS: Final = re.compile(r"[^\d]*[1-9]\d{0,2}(?:\.\d{3})+[^\d]*")
+_COMMAS: Final = re.compile(r"[^\d]*[1-9]\d{0,2}(?:,\d{3})+[^\d]*")
 
 
 def read_amount(text: str) -> Decimal | None:
     """A plain amount, not negative, in whatever currency; None for what is none.
 
     A last comma or point with one or two digits behind it parts the cents ("4,20"); a comma
-    before three digits parts thousands ("1,200"), a point alone does not ("1.125" is a price).
+    before three digits parts thousands ("1,200"), unless the language being spoken parts
+    decimals by it or nothing but a zero stands before it; a point alone does not ("1.125" is
+    a price).
     """
     text = text.strip()
     match = _AMOUNT.fullmatch(text) if len(text) <= _LONGEST else None
@@ -26,11 +31,26 @@ def read_amount(text: str) -> Decimal | None:
         return None
     digits = re.sub(r"['\s]", "", match["digits"])
     comma, point = digits.rfind(","), digits.rfind(".")
-    if comma > point and (point >= 0 or len(digits) - comma <= 3):
+    decimal = len(digits) - comma <= 3 or digits.startswith("0,") or parts_with_comma()
+    if comma > point and (point >= 0 or (decimal and digits.count(",") == 1)):
         digits = digits.replace(".", "").replace(",", ".")
     else:
         digits = digits.replace(",", "")
     return Decimal(digits) if re.fullmatch(r"\d+(\.\d*)?", digits) else None
+
+
+def read_sum(text: str) -> Decimal | None:
+    """A sum that is paid or asked, which nobody writes in thousandths; None for what is none.
+
+    "1.500" is 1500 where a comma parts the cents, and "1,500" where a point does. Written with
+    the other sign it may be meant either way ("1.500" of an English desk) and is none.
+    """
+    comma = parts_with_comma()
+    if _POINTS.fullmatch(text.strip()):
+        return read_amount(text.replace(".", "")) if comma else None
+    if comma and _COMMAS.fullmatch(text.strip()):
+        return None
+    return read_amount(text)
 
 
 def read_money(
@@ -57,7 +77,13 @@ def read_money(
     below = said[:1] in "-−"
     _same_currency(bare, currency)
     # a sign of several letters ("US$", "kr") is known by now; the digits are read without it
-    found = read_amount(re.sub(r"^[^\d]+|[^\d]+$", "", bare))
+    digits = re.sub(r"^[^\d]+|[^\d]+$", "", bare)
+    found = read_amount(digits) if cent(currency) < Decimal("0.01") else read_sum(digits)
+    if found is None and (found := read_amount(digits)) is not None and _whole(found, currency):
+        raise MoneyError(
+            message('"{said}" can be read in two ways.', said=said[:20]),
+            message("Leave out what parts the thousands, or write the cents with two digits."),
+        )
     if found is None:
         raise MoneyError(
             message('"{said}" is no amount.', said=said[:20]),
@@ -72,7 +98,7 @@ def read_money(
             message("{said} is too large.", said=said[:20]),
             message("Stay below {largest}.", largest=f"{LARGEST:f}"),
         )
-    if found != found.quantize(cent(currency)):
+    if not _whole(found, currency):
         raise MoneyError(
             message(
                 "{said} is more precise than {currency} can be paid.",
@@ -88,6 +114,10 @@ def read_money(
             message("The least is {least}.", least=f"{least:f}"),
         )
     return amount
+
+
+def _whole(amount: Decimal, currency: str) -> bool:
+    return amount > LARGEST or amount == amount.quantize(cent(currency))
 
 
 def _example(currency: str) -> str:

@@ -12,6 +12,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from airwright.language import message
+from airwright.language.figures import said_date
 from airwright.store.errors import Missing, Overtaken, StoreError
 from airwright.store.jobs import Jobs
 from airwright.store.offer_tables import (
@@ -235,7 +236,7 @@ class Editions:
             return Refusal(
                 message(
                     'This offer was accepted on {day} by {name}: "{option}". That stands.',
-                    day=f"{yes.at:%Y-%m-%d %H:%M} UTC",
+                    day=said_date(yes.at.date(), "long"),
                     name=yes.name,
                     option=yes.option,
                 ),
@@ -246,7 +247,9 @@ class Editions:
             "overtaken": message(
                 "A newer edition of this offer has been sent; this one is no longer open."
             ),
-            "expired": message("This offer was open until {day}.", day=row.valid_until.isoformat()),
+            "expired": message(
+                "This offer was open until {day}.", day=said_date(row.valid_until, "long")
+            ),
         }
         if standing == "open":
             return None

@@ -13,6 +13,7 @@ from airwright.desk.editing.edits import AnyChange, Clear, EditError, Put, Write
 from airwright.desk.editing.tables import NoTables, tables_of
 from airwright.job.records import FieldSpec, job_records, studio_records
 from airwright.language import message
+from airwright.money.reading import read_sum
 from airwright.units import System
 
 _WHOLE = re.compile(r"[+-]?\d{1,15}")
@@ -44,9 +45,31 @@ def _resolve(tables: Mapping[str, Any], change: Write, system: System) -> Put | 
     record = record_at(tables, change.path)
     if words == "":
         return Clear(do="clear", path=change.path) if _is_there(tables, change.path) else _nothing()
+    if record is not None and record.path in SUMS:
+        amount = read_sum(words)
+        return Put(do="put", path=change.path, value=words if amount is None else float(amount))
+    if record is not None and (record.kind is not None or record.type in _BALLOONS):
+        words = decimal_points(words)
     if record is not None and _NUMBER.fullmatch(words):
         words = with_unit(record, words, value_at(tables, change.path), system)
     return Put(do="put", path=change.path, value=value_of(record, words))
+
+
+SUMS = frozenset(
+    ("job.budget", "pieces.price", "options.package_price", "options.amount_off",
+     "charges.delivery", "charges.set_up", "charges.take_down", "charges.permits")
+)  # fmt: skip
+"""Keys of the job file that hold a sum of money, typed like any other ("1.500,50")."""
+_BALLOONS = ("cluster", "balloon")
+_DECIMAL_COMMA = re.compile(r"(?<![\d.,])(\d+),(\d{1,2})(?![\d.,])")
+
+
+def decimal_points(words: str) -> str:
+    """Text of a quantity with its decimal commas as points: "4,5 m" is "4.5 m".
+
+    A comma before three digits ("1,200 mm") may part thousands and stays for the reader to ask.
+    """
+    return _DECIMAL_COMMA.sub(r"\1.\2", words)
 
 
 _METRIC = {"ft": "m", "in": "cm", "mi": "km"}

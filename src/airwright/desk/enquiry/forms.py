@@ -9,10 +9,13 @@ from decimal import Decimal
 
 from airwright import units
 from airwright.desk.access import RequestContext
+from airwright.desk.editing.writing import decimal_points
 from airwright.language import message
-from airwright.money.reading import read_amount
+from airwright.money.reading import read_sum
 
-_CLOCK = re.compile(r"([01]?\d|2[0-3])[:.h]?([0-5]\d)?")
+_CLOCK = re.compile(
+    r"([01]?\d|2[0-3])(?:[:.h]?([0-5]\d))?\s*(?:([ap])\.?m\.?|o'clock|uhr|h)?", re.IGNORECASE
+)
 MOST_OF_ONE = 500
 FARTHEST_M = 2_000_000.0
 
@@ -35,8 +38,8 @@ class Call:
     wrong: tuple[tuple[str, str, str], ...] = field(default=())
 
 
-def read_call(context: RequestContext, today: dt.date) -> Call:
-    """The form of a call."""
+def read_call(context: RequestContext, today: dt.date, system: units.System) -> Call:
+    """The form of a call; a bare number for the drive counts miles or kilometres."""
     wrong: list[tuple[str, str, str]] = []
     client, title = context.text("client", 200), context.text("title", 200)
     if not client and not title:
@@ -57,7 +60,7 @@ def read_call(context: RequestContext, today: dt.date) -> Call:
         guests=guests,
         strike=strike,
         venue=context.text("venue", 200),
-        drive_m=_drive(context.text("drive", 40), wrong),
+        drive_m=_drive(context.text("drive", 40), system, wrong),
         budget=_budget(context.text("budget"), wrong),
         note=context.text("note"),
         wanted=_wanted(context),
@@ -69,11 +72,14 @@ SOME_DAY = dt.date(2099, 6, 1)
 """Stands in for a day nobody has named yet: a price does not hang on it."""
 
 
-def _drive(text: str, wrong: list[tuple[str, str, str]]) -> float | None:
+def _drive(text: str, system: units.System, wrong: list[tuple[str, str, str]]) -> float | None:
     if not text:
         return None
+    far = decimal_points(text)
+    if re.fullmatch(r"\d+(\.\d+)?", far):
+        far += " km" if system is units.System.METRIC else " mi"
     try:
-        metres = units.parse(text, units.LENGTH)
+        metres = units.parse(far, units.LENGTH)
     except units.UnitError:
         metres = -1.0
     if not 0 <= metres <= FARTHEST_M:
@@ -121,7 +127,8 @@ def _clock(name: str, text: str, usual: str, wrong: list[tuple[str, str, str]]) 
     if not text:
         return usual
     match = _CLOCK.fullmatch(text)
-    if match is None:
+    half = (match[3] or "").lower() if match else ""
+    if match is None or (half and not 1 <= int(match[1]) <= 12):
         wrong.append(
             (
                 name,
@@ -130,16 +137,17 @@ def _clock(name: str, text: str, usual: str, wrong: list[tuple[str, str, str]]) 
             )
         )
         return usual or "12:00"
-    return f"{int(match[1]):02d}:{match[2] or '00'}"
+    hour = int(match[1]) % 12 + (12 if half == "p" else 0) if half else int(match[1])
+    return f"{hour:02d}:{match[2] or '00'}"
 
 
 def _budget(text: str, wrong: list[tuple[str, str, str]]) -> Decimal | None:
     if not text:
         return None
-    amount = read_amount(text)
+    amount = read_sum(text)
     if amount is None:  # "about 800, if that"
         found = re.search(r"\d[\d.,]*", text)
-        amount = read_amount(found[0].rstrip(".,")) if found and "-" not in text else None
+        amount = read_sum(found[0].rstrip(".,")) if found and "-" not in text else None
     if amount is None or amount > 10_000_000:
         wrong.append(
             (

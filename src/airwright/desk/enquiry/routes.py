@@ -15,6 +15,7 @@ from airwright.desk.pages import about, render
 from airwright.store.jobs import Jobs
 from airwright.store.studio import Designs, StudioFile
 from airwright.store.tables import SavedDesign
+from airwright.units import System
 
 router = APIRouter()
 
@@ -30,15 +31,15 @@ def blank(context: ByDesigner) -> Response:
 def band(context: ByDesigner) -> Response:
     """The price band of what is ticked so far."""
     rows, studio_text = _offered(context)
-    call = read_call(context, context.desk.settings.today())
+    call = read_call(context, context.desk.settings.today(), _system(context, studio_text))
     return render(context, _page(context, rows, call, studio_text))
 
 
 @router.post("/enquiry")
 def take(context: ByDesigner) -> Response:
     """Write the call into the jobs."""
-    call = read_call(context, context.desk.settings.today())
     rows, studio_text = _offered(context)
+    call = read_call(context, context.desk.settings.today(), _system(context, studio_text))
     if call.wrong:
         return render(context, _page(context, rows, call, studio_text), status=422)
     studio = context.desk.builder.studio(studio_text)
@@ -55,6 +56,10 @@ def _offered(context: RequestContext) -> tuple[list[SavedDesign], str]:
         studio_text = StudioFile(session).get()[0]
         rows = service.offered(Designs(session), context.desk.builder, studio_text)
     return rows, studio_text
+
+
+def _system(context: RequestContext, studio_text: str) -> System:
+    return context.desk.builder.studio(studio_text).studio.units
 
 
 def _page(

@@ -55,6 +55,7 @@ def _page(
     code, studio = found.ledger.currency, evaluation.studio
     bill = evaluation.job.billing if evaluation.job else Billing()
     deposit = agreed.option.deposit if agreed else None
+    billed = wrong is not None and "street" in context.form  # refused: what was typed stays
     page = JobMoneyPage(
         job=job_bar(row, "money"),
         currency=code,
@@ -68,7 +69,8 @@ def _page(
         open=money(found.ledger.open, code),
         unplaced=money(found.ledger.unplaced, code) if found.ledger.unplaced else "",
         billing=tuple(
-            (name, words, str(getattr(bill, name))) for name, words in forms.BILLING_WORDS.items()
+            (name, words, context.text(name, 200) if billed else str(getattr(bill, name)))
+            for name, words in forms.BILLING_WORDS.items()
         ),
         series_note=series_of(studio.business.invoice_prefix, today.year),
         plain_because=""
@@ -82,7 +84,9 @@ def _page(
         means=tuple(forms.MEANS_WORDS.items()),
         key=new_id(),
         wrong=wrong,
-        typed={name: context.text(name, 200) if wrong else "" for name in forms.FIELDS},
+        typed={
+            name: context.text(name, 200) if wrong and not billed else "" for name in forms.FIELDS
+        },
     )
     return render(context, page, status=status)
 

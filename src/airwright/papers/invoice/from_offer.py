@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from decimal import Decimal
 
-from airwright.language import message
+from airwright.language import known_language, message, say
 from airwright.money.amount import ZERO, MoneyError
 from airwright.money.invoices import (
     Earlier,
@@ -63,8 +63,12 @@ def sums_for(
             f"With {amount:f} more than the agreed {option.total:f} would be asked.",
             f"At the most {option.total - asked:f} are left.",
         )
-    form = "Deposit for {title}" if kind is InvoiceKind.DEPOSIT else "Part payment for {title}"
-    return part_invoice(kind, str(message(form, title=edition.title)), amount, whole)
+    what = (
+        message("Deposit for {title}", title=edition.title)
+        if kind is InvoiceKind.DEPOSIT
+        else message("Part payment for {title}", title=edition.title)
+    )
+    return part_invoice(kind, say(what, known_language(edition.language)), amount, whole)
 
 
 def credit_for(invoice: Invoice, what: str = "", gross: Decimal | None = None) -> InvoiceSums:
