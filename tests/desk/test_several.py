@@ -158,7 +158,7 @@ def test_undo_takes_back_ones_own_change_only(guarded: House) -> None:
     pieces = tomllib.loads(house.text_of(job_id))["pieces"]
     assert [(p["name"], p["height"]) for p in pieces] == [
         ("Swirl column", "6 ft"),
-        ("Pebble column", "6 ft"),
+        ("Pebble column", "6 ft 4 in"),
     ]
     bo.send(f"{address}/undo", {"have": []})
     assert len(tomllib.loads(house.text_of(job_id))["pieces"]) == 3
