@@ -107,6 +107,8 @@ class DesignPage {
       void this.lookRound();
     });
     setInterval(() => void this.lookRound(), LOOK_EVERY_MS);
+    window.addEventListener("online", () => void this.lookRound());
+    window.addEventListener("beforeunload", (event) => this.store.unsaved && event.preventDefault());
   }
 
   // Picture, counts, price and findings change in one frame, unless the picture takes its time.

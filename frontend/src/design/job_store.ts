@@ -3,6 +3,7 @@
 import { ApiError, post, text } from "./api_client";
 import type { JobState, PictureState } from "../answers";
 import type { Change } from "./api_client";
+import { t } from "../words";
 
 /** Changes as a hand made them, and the version it saw while it made them. */
 export interface Request {
@@ -37,6 +38,7 @@ export class JobStore {
   private own: number[] = [];
   private queue: Promise<unknown> = Promise.resolve();
   private readonly waiting = new Set<Request>();
+  private readonly unsent: Request[] = [];
   private asks = 0;
   private panelAsked: AbortController | null = null;
   private panelShown = "";
@@ -63,7 +65,22 @@ export class JobStore {
     return new Set(paths);
   }
 
+  /** Whether something typed has not reached the desk yet. */
+  get unsaved(): boolean {
+    return this.unsent.length > 0;
+  }
+
   edit(request: Request): Promise<void> {
+    this.sendAgain();
+    return this.send(request);
+  }
+
+  // What was typed while the desk did not answer goes out before anything newer.
+  private sendAgain(): void {
+    for (const request of this.unsent.splice(0)) void this.send(request);
+  }
+
+  private send(request: Request): Promise<void> {
     this.waiting.add(request);
     const body = (): object => ({
       version: request.version,
@@ -77,15 +94,24 @@ export class JobStore {
         if (request.after === "focus" && state.focus !== null) this.pick(state.focus, state);
         this.tell.done(state, request);
       })
-      .catch((problem: unknown) => this.fail(problem, request))
-      .finally(() => this.waiting.delete(request));
+      .catch((problem: unknown) => this.fail(this.kept(problem, request), request))
+      .finally(() => this.unsent.includes(request) || this.waiting.delete(request));
   }
 
   refresh(): Promise<void> {
     return this.inTurn("state", () => ({})).then(() => undefined, (problem: unknown) => this.fail(problem, null));
   }
 
+  // Typing twice what may have arrived does no harm; adding a piece twice does.
+  private kept(problem: unknown, request: Request): unknown {
+    if (!(problem instanceof ApiError) || problem.status !== 0) return problem;
+    if (!request.changes.every((change) => change.do === "write")) return problem;
+    this.unsent.push(request);
+    return new ApiError(problem.what, t("What you typed is kept and goes out once it does."), 0);
+  }
+
   step(forward: boolean): Promise<void> {
+    this.sendAgain();
     return this.inTurn(forward ? "redo" : "undo", () => ({})).then(() => undefined, (problem: unknown) => this.fail(problem, null));
   }
 
@@ -94,6 +120,10 @@ export class JobStore {
     if (this.busy) return false;
     const answer = await fetch(`/api/jobs/${this.job}/version`).catch(() => null);
     if (!answer?.ok || this.busy) return false;
+    if (this.unsaved) {
+      this.sendAgain();
+      return false;
+    }
     const { version } = (await answer.json()) as { version: number };
     if (version === this.version) {
       if (this.panelShown !== this.panelKey()) this.askPanel();

@@ -46,8 +46,7 @@ def _resolve(tables: Mapping[str, Any], change: Write, system: System) -> Put | 
     if words == "":
         return Clear(do="clear", path=change.path) if _is_there(tables, change.path) else _nothing()
     if record is not None and record.path in SUMS:
-        amount = read_sum(words)
-        return Put(do="put", path=change.path, value=words if amount is None else float(amount))
+        return Put(do="put", path=change.path, value=_sum(words))
     if record is not None and (record.kind is not None or record.type in _BALLOONS):
         words = decimal_points(words)
     if record is not None and _NUMBER.fullmatch(words):
@@ -70,6 +69,13 @@ def decimal_points(words: str) -> str:
     A comma before three digits ("1,200 mm") may part thousands and stays for the reader to ask.
     """
     return _DECIMAL_COMMA.sub(r"\1.\2", words)
+
+
+def _sum(words: str) -> int | float | str:
+    amount = read_sum(words)
+    if amount is None:
+        return words  # the reader says what is wrong with it
+    return int(amount) if amount == amount.to_integral_value() else float(amount)
 
 
 _METRIC = {"ft": "m", "in": "cm", "mi": "km"}
