@@ -111,6 +111,64 @@ def test_rows_are_merged_on_the_safe_side() -> None:
             assert row.sandbags_kg >= one.sandbags_kg
 
 
+def of(setting: str, piece: str) -> Plan:
+    """A job with one piece, the rest of its file as short as may be."""
+    text = (
+        'format = "airwright-job/1"\n[job]\ntitle = "One"\ndate = 2027-05-22\n'
+        'guests = "11:00"\nstrike = "16:00"\n[venue]\n'
+        f'setting = "{setting}"\n[shades]\ncoral = "#f0705a"\n[[pieces]]\nname = "It"\n{piece}'
+    )
+    reading = read_job(text, SPECS)
+    assert reading.job is not None, reading.findings
+    return make_plan(reading.job)
+
+
+BOUQUET = (
+    'kind = "bouquet"\nheight = "7 ft"\n'
+    'balloons = [{ balloon = "11in @ 11in", count = 3, shades = ["coral"] }]\n'
+)
+LOOSE = 'kind = "ceiling"\nheight = "10 ft"\nballoon = "11in @ 11in"\nshades = ["coral"]\n'
+COLUMN = 'kind = "column"\nheight = "8 ft"\nbody = ["4 x 11in @ 9.5in"]\nshades = ["coral"]\n'
+FOIL = 'kind = "foils"\ntext = "4"\nshades = ["coral"]\n'
+DROP = 'kind = "drop"\nheight = "14 ft"\nlength = "8 ft"\nshades = ["coral"]\n'
+
+
+@pytest.mark.parametrize("piece", [BOUQUET, LOOSE])
+def test_what_rises_by_itself_asks_for_no_ladder(piece: str) -> None:
+    """Bouquets are tied on the ground, loose balloons let go: nobody climbs for them."""
+    plan = of("indoor", piece)
+    text = " ".join(pdf.whole_text(sheet(plan)).split())
+    assert "The highest work" not in text
+    assert "Nothing is built from a ladder" in text
+    assert not [f for f in plan.findings if f.code == "ladder"]
+
+
+@pytest.mark.parametrize(
+    ("setting", "piece", "told", "untold"),
+    [
+        (
+            "indoor",
+            COLUMN,
+            {"can choke", "allergies"},
+            {"flies off", "Foil conducts", "Live wires"},
+        ),
+        ("indoor", BOUQUET, {"to a weight before you let go"}, {"doors and windows shut"}),
+        ("indoor", LOOSE, {"doors and windows shut"}, {"to a weight before you let go"}),
+        ("indoor", FOIL, {"Foil conducts electricity"}, {"flies off"}),
+        ("open air", COLUMN, {"Live wires kill", "10 ft (3 m)"}, {"Foil conducts"}),
+        ("indoor", DROP, {"can choke"}, {"blows away", "Live wires"}),
+        ("open air", DROP, {"blows away", "Live wires kill"}, {"flies off"}),
+    ],
+)
+def test_everyday_dangers_are_told_where_the_job_has_them(
+    setting: str, piece: str, told: set[str], untold: set[str]
+) -> None:
+    """16 CFR 1500.19 (small children); 29 CFR 1910.333(c)(3): 10 ft from overhead lines (from
+    memory); foil and release: California Penal Code 653.1."""
+    text = " ".join(pdf.whole_text(sheet(of(setting, piece))).split())
+    assert {words for words in told | untold if words in text} == told
+
+
 def test_the_same_plan_gives_the_same_bytes() -> None:
     assert sheet(example_plan()) == sheet(example_plan())
 

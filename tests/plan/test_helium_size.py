@@ -121,12 +121,12 @@ def test_obeying_the_cure_makes_nothing_worse(
 
 @pytest.mark.closed_form
 def test_filling_later_is_reckoned_back_from_take_down() -> None:
-    """Down at 20:00: what is safe for 9 h and some minutes is filled at 11:00 or later at best."""
-    row = only(make_plan(floating("10in", "20:00", "18 C")))
+    """Down at 22:30: what is safe for 12 h and some minutes is filled at 10:15 or later."""
+    row = only(make_plan(floating("11in", "22:30", "18 C")))
     assert row.fill_before_h is not None
     assert row.fill_from is not None
     quarters = int(row.most_safe_h * 4)
-    clock = 20 * 60 - 15 * quarters
+    clock = 22 * 60 + 30 - 15 * quarters
     assert row.fill_from == f"{clock // 60:02d}:{clock % 60:02d}"
     assert row.fill_before_h == quarters / 4
 
@@ -164,13 +164,28 @@ def test_the_largest_size_not_too_tight_floats_longest() -> None:
 
 
 def test_both_ways_out_of_a_narrow_choice() -> None:
-    """Too tight at 11 in, too early at 9 in: the hole between serves both."""
-    tight, early = (only(make_plan(floating(made, "16:00"))) for made in ("11in", "9in"))
+    """Too tight at 11 in in the heat, too early at 9 in: the hole between serves both."""
+    tight, early = (only(make_plan(floating(made, "16:00", "45 C"))) for made in ("11in", "9in"))
     assert tight.tight
     assert not tight.early
     assert early.early
     assert not early.tight
-    assert tight.serves_m == early.serves_m == pytest.approx(10 * INCH_M)
+    assert tight.serves_m == early.serves_m == pytest.approx(10.5 * INCH_M)
+
+
+@pytest.mark.common_practice
+@pytest.mark.parametrize(("peak", "fine"), [("21 C", True), ("30 C", True), ("45 C", False)])
+def test_floating_latex_is_filled_to_the_size_it_is_sold_for(peak: str, fine: bool) -> None:
+    """Common practice, no source: an 11 in balloon is filled with helium to 11 in (half a cubic
+    foot, 10 g of lift), and half an inch smaller where it stands in the heat."""
+    row = only(make_plan(floating("11in", "16:00", peak)))
+    assert row.tight == (not fine)
+    assert row.most_m == pytest.approx((11 if fine else 10.5) * INCH_M)
+
+
+def test_a_studio_may_fill_floating_latex_smaller() -> None:
+    own = Studio(helium=Helium(size_margin=0.05))
+    assert only(make_plan(floating("11in"), own)).most_m == pytest.approx(10 * INCH_M)
 
 
 def test_a_size_filled_with_air_and_with_helium_is_told_of_each() -> None:

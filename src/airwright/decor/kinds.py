@@ -142,6 +142,7 @@ class PieceKind(Generic[Spec]):
         mirrored: keys as written → those that change in a mirror, beside left and right.
         overhead: whether one may hang over people.
         under_ceiling: whether it floats loose under a ceiling, which holds it in place of weights.
+        lets_fall: whether its balloons are let fall loose.
         painted: its table and the rows somebody painted → the keys that say so; may raise
             PaintError.
         cells: row from the floor and place from the left (N,) of each balloon, for a kind whose
@@ -163,6 +164,7 @@ class PieceKind(Generic[Spec]):
     mirrored: Callable[[Mapping[str, Any]], dict[str, Any]] = _stays
     overhead: Callable[[Spec], bool] = _never
     under_ceiling: Callable[[Spec], bool] = _never
+    lets_fall: bool = False
     painted: Callable[[Mapping[str, Any], Rows], dict[str, Any]] = as_chart
     cells: Callable[[Assembly], tuple[Numbers, Numbers]] | None = None
 

@@ -308,6 +308,20 @@ class Helium(Table):
     waste: Annotated[
         float, Param(message("Gas lost at the nozzle and in pops, as a share."), low=0.0, high=1.0)
     ] = 0.05
+    size_margin: Annotated[
+        float,
+        Param(
+            message(
+                "Share of its nominal size that a floating latex balloon keeps free at the "
+                "warmest; below 0: it may grow so much beyond."
+            ),
+            low=-0.1,
+            high=0.4,
+            rare=True,
+        ),
+    ] = -0.02
+    """Floating latex is filled to the size it is sold for (common practice, no source); 0.02 is
+    what it grows by from 20 to 37 °C, as from a cool shop to a hot room."""
 
 
 class Cylinder(Table):

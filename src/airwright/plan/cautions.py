@@ -26,7 +26,7 @@ OVERHEAD_M = 1.0
 """What hangs with its lowest point above this may come down on somebody."""
 
 
-def protecting(pieces: Sequence[PiecePlan]) -> list[Finding]:
+def protecting(job: Job, pieces: Sequence[PiecePlan]) -> list[Finding]:
     """Cautions every job needs, and those that any of the pieces on offer brings."""
     found = [_choking(), _latex()]
     foil = [p for p in pieces if holds_foil_or_helium(p.assembly)[0]]
@@ -38,6 +38,12 @@ def protecting(pieces: Sequence[PiecePlan]) -> list[Finding]:
     overhead = [p for p in pieces if _hangs(p)]
     if overhead:
         found.append(_rigging(overhead))
+    outside = [p for p in pieces if job.setting_of(p.spec) == "open air"]
+    if outside:
+        found.append(_power(outside))
+    loose = [p for p in outside if KINDS[p.spec.kind].lets_fall]
+    if loose:
+        found.append(_blown_away(loose))
     return found
 
 
@@ -106,6 +112,37 @@ def _foil(pieces: Sequence[PiecePlan]) -> Finding:
         message("Keep foil balloons indoors or weighted down, never tied with metallic ribbon."),
         message("California Penal Code 653.1 and laws like it elsewhere"),
         (piece.name for piece in pieces),
+    )
+
+
+def _power(pieces: Sequence[PiecePlan]) -> Finding:
+    return caution(
+        "power",
+        "",
+        message(
+            "In the open, ladders, poles and wet inflators can bring people to live wires: "
+            "that kills."
+        ),
+        message(
+            "Look up first: keep everything 10 ft (3 m) from overhead lines, or as far as the "
+            "utility says. Plug inflators into a socket with ground-fault protection and keep "
+            "them dry. Local rules and licensed electricians decide."
+        ),
+        message("29 CFR 1910.333(c)(3), 1926.404(b)(1), 1926.1053(b)(12)"),
+        (piece.name for piece in pieces),
+    )
+
+
+def _blown_away(pieces: Sequence[PiecePlan]) -> Finding:
+    return caution(
+        "blown-away",
+        "",
+        message("{pieces}: balloons let fall in the open blow away.", pieces=_names(pieces)),
+        message(
+            "Let them fall indoors or within walls, gather every one with its burst pieces, and "
+            "check the local law on releases and litter."
+        ),
+        pieces=(piece.name for piece in pieces),
     )
 
 

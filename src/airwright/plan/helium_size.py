@@ -191,7 +191,7 @@ class _Weighed:
         return (line.good_h, line.safe_h, line.usual_h) if line.floats else (0.0, 0.0, 0.0)
 
     def stock_at(self, row: Balloon, across_m: float) -> Stock:
-        return Stock(row.size, row.family, row.nominal_in * INCH_M, across_m)
+        return Stock(row.size, row.family, row.nominal_in * INCH_M, across_m, helium=True)
 
     def larger(self, row: Balloon) -> tuple[str, float] | None:
         """The next larger balloon sold to float that lasts, and the size to fill it to [m]."""

@@ -196,7 +196,7 @@ def _ballast_words(need: Need) -> str:
 def _tools(
     pieces: Sequence[PiecePlan], needs: Sequence[Need], catalog: Catalog
 ) -> tuple[Item, ...]:
-    tall = any(piece.assembly.height_m > REACH_M for piece in pieces)
+    tall = any(piece.assembly.height_m > REACH_M and not piece.rises_by_itself for piece in pieces)
     names = [*ALWAYS_TOOLS, *(["step ladder"] if tall else [])]
     listed = {need.item for need in needs}
     rows = [_tool(name, catalog) for name in names if name not in listed and _has(catalog, name)]

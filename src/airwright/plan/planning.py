@@ -321,7 +321,7 @@ def _findings(
 ) -> list[Finding]:
     words = Words(studio.studio.units)
     return [
-        *cautions.protecting(pieces),
+        *cautions.protecting(job, pieces),
         *cautions.about_height(chosen, words),
         *cautions.about_time(job, options, studio.crew.hands),
         *cautions.about_room(job, pieces, words),

@@ -44,6 +44,7 @@ class Surroundings:
         friction: between base and floor [-].
         push_n: horizontal push of a guest [N].
         margin: share of nominal size kept free for warmth [-].
+        float_margin: the same of floating latex; below zero it may grow so much beyond [-].
     """
 
     setting: Setting
@@ -64,6 +65,7 @@ class Surroundings:
     friction: float
     push_n: float
     margin: float
+    float_margin: float
 
     @property
     def outdoors(self) -> bool:
@@ -111,6 +113,7 @@ def surroundings(job: Job, studio: Studio, setting: Setting | None = None) -> Su
         friction=care.friction,
         push_n=care.guest_push,
         margin=care.size_margin,
+        float_margin=studio.helium.size_margin,
     )
 
 
@@ -150,5 +153,6 @@ EVERYDAY: Final = Surroundings(
     friction=FRICTION,
     push_n=GUEST_PUSH_N,
     margin=0.05,
+    float_margin=-0.02,
 )
 """An indoor day at sea level, for questions that belong to no job."""

@@ -118,6 +118,7 @@ def warmth(
     around: Surroundings,
     *,
     in_sun: bool,
+    margin: float | Floats | None = None,
 ) -> Warmth:
     """Latex taken to the warmest it meets.
 
@@ -127,6 +128,7 @@ def warmth(
         absorbed, emittance: (N,) of each shade and finish [-].
         around: temperatures, altitudes, wanted margin.
         in_sun: whether the sun falls on them.
+        margin: wanted instead of that of `around` [-].
 
     Raises:
         PhysicsError: a diameter no such balloon can have.
@@ -142,7 +144,8 @@ def warmth(
     else:
         hot = np.full(np.shape(diameter_m), around.peak_c)
     then = inflation.carry(skin, tied, hot, there)
-    most = inflation.diameter_for_margin(skin, around.margin, around.workshop_c, here, hot, there)
+    wanted = around.margin if margin is None else margin
+    most = inflation.diameter_for_margin(skin, wanted, around.workshop_c, here, hot, there)
     return Warmth(
         gas_c=np.asarray(hot),
         then_m=np.asarray(then.diameter_m),
@@ -174,11 +177,17 @@ def size_checks(
             family=kind.stock.family.value,
             count=sum(kinds[kind].values()),
             pieces=tuple(kinds[kind]),
-            wanted_margin=around.margin,
+            wanted_margin=_wanted(kind.stock, around),
             **row,
         )
         for kind, row in zip([*latex, *foil], rows, strict=True)
     )
+
+
+def _wanted(stock: Stock, around: Surroundings) -> float:
+    """What stays free of the nominal size: floating latex is filled up to it [-]."""
+    floating = stock.helium and stock.family in ROUND_FAMILIES
+    return around.float_margin if floating else around.margin
 
 
 def skins(stocks: Sequence[Stock], catalog: Catalog) -> inflation.Skin:
@@ -204,7 +213,7 @@ def _latex(
             (row.nominal_in, row.mass_g, row.flat_width_in, kind.stock.inflated_m, kind.shade)
             for kind, row in zip(kinds, balloons, strict=True)
         ),
-        tuple(kind.stock.family for kind in kinds),
+        tuple((kind.stock.family, _wanted(kind.stock, around)) for kind in kinds),
         around,
     )
 
@@ -215,7 +224,7 @@ _Measures = tuple[float, float, float, float, Shade]
 
 @lru_cache(maxsize=256)
 def _swept(
-    kinds: tuple[_Measures, ...], families: tuple[Family, ...], around: Surroundings
+    kinds: tuple[_Measures, ...], wants: tuple[tuple[Family, float], ...], around: Surroundings
 ) -> tuple[Mapping[str, float], ...]:
     """All kinds in one sweep; remembered, because most changes to a job leave its kinds alone."""
     if not kinds:
@@ -223,11 +232,13 @@ def _swept(
     size, mass, flat, made = (np.array([row[at] for row in kinds]) for at in range(4))
     skin = inflation.skin(size * INCH_M, mass / 1000, flat * INCH_M)
     absorbed = np.array(
-        [absorptance(row[4], family) for row, family in zip(kinds, families, strict=True)]
+        [absorptance(row[4], family) for row, (family, _) in zip(kinds, wants, strict=True)]
     )
     emits = np.array([sun.FINISHES[row[4].finish].emittance for row in kinds])
-    there = warmth(skin, made, absorbed, emits, around, in_sun=around.in_sun)
-    sunny = there if around.in_sun else warmth(skin, made, absorbed, emits, around, in_sun=True)
+    margin = np.array([wanted for _, wanted in wants])
+    values = (skin, made, absorbed, emits, around)
+    there = warmth(*values, in_sun=around.in_sun, margin=margin)
+    sunny = there if around.in_sun else warmth(*values, in_sun=True, margin=margin)
     return tuple(
         {
             "inflated_m": float(made[at]),

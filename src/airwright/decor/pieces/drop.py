@@ -316,6 +316,7 @@ KIND = PieceKind(
     grows=("length",),
     counted=_counted,
     overhead=lambda spec: True,
+    lets_fall=True,
     example="""\
 name     = "Midnight drop"
 kind     = "drop"

@@ -6,22 +6,14 @@ Findings speak to whoever designs the job and name rules and remedies; hands nee
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from airwright.language import Text, counted, listing, message, sentences
+from airwright.papers.common.dangers import Warned, everyday
 from airwright.plan.cautions import REACH_M
 from airwright.plan.stability import Stability
 from airwright.plan.strength import Hanging
 from airwright.plan.values import PiecePlan, Plan
 from airwright.plan.wording import Words
-
-
-@dataclass(frozen=True, slots=True)
-class Warned:
-    """A danger: what it is, and what the crew does."""
-
-    what: str
-    do: str
 
 
 def warnings_of(plan: Plan) -> tuple[Warned, ...]:
@@ -34,7 +26,7 @@ def warnings_of(plan: Plan) -> tuple[Warned, ...]:
         *_wind(pieces, words),
         *_hanging(pieces, words),
         *_ladder(pieces, words),
-        *_everyday({found.code for found in plan.findings}),
+        *everyday(plan),
         *_over_tight(plan, words),
     )
 
@@ -144,37 +136,6 @@ def _ladder(pieces: Sequence[PiecePlan], words: Words) -> Iterator[Warned]:
         )
 
 
-def _everyday(codes: set[str]) -> Iterator[Warned]:
-    yield Warned(
-        message("Children under eight can choke on empty or burst balloons."),
-        message("Keep balloons away from them and pick up every scrap at once."),
-    )
-    yield Warned(
-        message("Latex can cause allergies."),
-        message("Ask guests and crew; whoever is allergic stays away from latex balloons."),
-    )
-    if "helium" in codes:
-        yield Warned(
-            message("Never breathe helium: it kills within seconds."),
-            message(
-                "Chain cylinders upright. Valve closed and capped in the van, a window open. If "
-                "gas hisses, leave the room, then air it."
-            ),
-        )
-    if "no-release" in codes:
-        yield Warned(
-            message("No balloon flies off."),
-            message("Tie every floating balloon to a weight before you let go of it."),
-        )
-    if "foil" in codes:
-        yield Warned(
-            message("Foil conducts electricity."),
-            message(
-                "Keep foil balloons away from power lines and never tie them with metallic ribbon."
-            ),
-        )
-
-
 def _over_tight(plan: Plan, words: Words) -> Iterator[Warned]:
     if plan.physics is None:
         return
@@ -189,7 +150,10 @@ def _over_tight(plan: Plan, words: Words) -> Iterator[Warned]:
             )
             for row in tight[:6]
         ]
-        yield Warned(message("In this warmth these burst if they are too large."), sentences(*rows))
+        yield Warned(
+            message("In this warmth these get too tight, and may burst, if they are too large."),
+            sentences(*rows),
+        )
     if any(row.over_tight and row.family == "foil" for row in plan.physics.sizes):
         yield Warned(
             message("Foil bursts in the warmth if it is full."),

@@ -32,11 +32,18 @@ FOR_CLIENTS: Final[dict[str, tuple[str, str]]] = {
     ),
     "no-release": (
         message("Balloons that fly off harm animals and power lines, and many places forbid it."),
-        message("Please leave every floating balloon tied to its weight."),
+        message(
+            "Please leave floating balloons tied to their weight or under the ceiling, and let "
+            "none out of doors."
+        ),
     ),
     "foil": (
         message("Foil balloons conduct electricity."),
         message("Please keep them away from power lines and never untie them outdoors."),
+    ),
+    "blown-away": (
+        message("Balloons let fall in the open blow away."),
+        message("We let them fall only in calm air and gather them; local rules come first."),
     ),
     "overhead": (
         message("Some decor hangs above people."),

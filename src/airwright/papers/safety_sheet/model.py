@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from airwright.language import message
+from airwright.papers.common.dangers import Warned, everyday
 from airwright.papers.common.parts import Masthead, Occasion, Swatch, masthead, occasion, swatches
 from airwright.physics.ladder import ladder_length, ladder_setting
 from airwright.physics.lifting import frequency_multiplier, recommended_weight
@@ -96,13 +97,14 @@ class SafetySheet:
         held: pieces on bases and weights, the weakest first.
         hung: pieces on hooks, the hardest pull first.
         take_in_gust_m_s, take_in_beaufort: the lowest limit of all pieces, None indoors.
-        work_m: highest point of the decor [m].
+        work_m: highest point hands reach, what rises by itself left out [m].
         ladder: None where nobody needs one, or where it is too high for one.
         cylinders: helium that goes along.
         room_oxygen, van_oxygen: left if the fullest cylinder empties there, None unknown [-].
         oxygen_limit: [-].
         lift_limit_kg: what one person lifts off the floor, recommended [kg].
         heavy: what is heavier than that, or nearly, the heaviest first.
+        everyday: children, allergy, flying off, foil, live wires; helium has its own part.
     """
 
     masthead: Masthead
@@ -125,6 +127,7 @@ class SafetySheet:
     oxygen_limit: float
     lift_limit_kg: float
     heavy: tuple[Heavy, ...]
+    everyday: tuple[Warned, ...] = ()
 
 
 def safety_sheet_of(plan: Plan) -> SafetySheet:
@@ -139,7 +142,8 @@ def safety_sheet_of(plan: Plan) -> SafetySheet:
     held = _held(pieces)
     limits = [piece.take_in_gust_m_s for piece in pieces]
     lowest = min((limit for limit in limits if limit is not None), default=None)
-    work = max((piece.assembly.height_m for piece in pieces), default=0.0)
+    built = (piece.assembly.height_m for piece in pieces if not piece.rises_by_itself)
+    work = max(built, default=0.0)
     limit = lift_limit()
     return SafetySheet(
         masthead=masthead(plan),
@@ -162,6 +166,7 @@ def safety_sheet_of(plan: Plan) -> SafetySheet:
         oxygen_limit=OXYGEN_LIMIT if gas is None else gas.oxygen_limit,
         lift_limit_kg=limit,
         heavy=_heavy(plan, limit),
+        everyday=tuple(everyday(plan, gas=False)),
     )
 
 

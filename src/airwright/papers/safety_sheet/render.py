@@ -59,6 +59,7 @@ def render(model: SafetySheet, page: Page, system: System, mark: PaperMark) -> P
         "beaufort": model.take_in_beaufort,
         "work": words.sizes(model.work_m),
         "ladder": _ladder(model, words),
+        "built": model.work_m > 0.0,
         "high": model.work_m > REACH_M,
         "cylinders": [
             message(
@@ -72,6 +73,7 @@ def render(model: SafetySheet, page: Page, system: System, mark: PaperMark) -> P
         "oxygen": _oxygen(model),
         "lift_limit": words.mass(model.lift_limit_kg),
         "heavy": [_heavy(row, model.lift_limit_kg, words) for row in model.heavy[:MOST_HEAVY]],
+        "everyday": [{"what": row.what, "do": row.do} for row in model.everyday],
         "author": model.masthead.studio,
     }
     title = message("Safety sheet: {title}", title=model.occasion.title)
