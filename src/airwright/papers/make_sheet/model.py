@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from airwright.catalog import Family
 from airwright.decor.assembly import Assembly
 from airwright.language import message
+from airwright.papers.common.dangers import Warned
 from airwright.papers.common.parts import (
     Masthead,
     Occasion,
@@ -21,7 +22,7 @@ from airwright.papers.common.parts import (
 from airwright.papers.common.trade_words import kind_word, role_word
 from airwright.papers.make_sheet.clusters import ClusterCard, cluster_cards
 from airwright.papers.make_sheet.techniques import techniques_for
-from airwright.papers.make_sheet.watch_out import Warned, fill_words, warnings_of
+from airwright.papers.make_sheet.watch_out import fill_words, warnings_of
 from airwright.plan.cautions import REACH_M
 from airwright.plan.float_words import float_words
 from airwright.plan.piece_values import BalloonLine
