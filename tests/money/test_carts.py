@@ -146,3 +146,34 @@ def test_job_lines_are_above_zero_and_on_price_points(facts: JobFacts) -> None:
     for one in job_lines(facts, JobCharges(permits=Decimal(7)), house, "USD"):
         assert one.price > 0
         assert one.kind is LineKind.PERMITS or one.price % 5 == 0
+
+
+def of_kind(facts: JobFacts, kind: LineKind, house: Studio, **charges: Any) -> Decimal:
+    """Price of the one line of a kind."""
+    lines = job_lines(facts, JobCharges(**charges), house, "USD")
+    (price,) = [one.price for one in lines if one.kind is kind]
+    return price
+
+
+@pytest.mark.parametrize(("told_as", "price"), [("with tax", 120), ("before tax", 100)])
+def test_what_is_passed_on_bears_its_tax_where_prices_include_it(told_as: Any, price: int) -> None:
+    """Closed form: 120 told with 20 % leaves the fee of 100 that was paid."""
+    facts = JobFacts(0.0, *[Decimal(0)] * 5, Decimal(100), early_or_late=False)
+    house = Studio(pricing=Pricing(tax=Decimal("0.20"), told=told_as))
+    assert of_kind(facts, LineKind.PERMITS, house, permits=Decimal(100)) == price
+
+
+def test_a_charge_by_cost_carries_overhead_and_margin() -> None:
+    """Closed form: 60 with a tenth of overhead is 66, and 66 / (1 - 0.4) is 110."""
+    rules = Pricing(overhead=Decimal("0.1"), line_margin=Decimal("0.4"), price_step=Decimal(1))
+    nothing = Decimal(0)
+    facts = JobFacts(0.0, nothing, Decimal(60), *[nothing] * 3, Decimal(100), early_or_late=False)
+    assert of_kind(facts, LineKind.SET_UP, Studio(pricing=rules)) == 110
+
+
+def test_a_reduced_rate_of_nought_is_zero_rated_and_no_tax_is_outside() -> None:
+    """Codes of UNCL 5305, from memory: Z zero rated, O outside the scope, E exempt."""
+    nought = Pricing(tax=Decimal("0.19"), tax_reduced=Decimal(0))
+    assert tax_of(nought, "reduced").category.value == "Z"
+    assert tax_of(Pricing(tax=Decimal(0)), "standard").category.value == "O"
+    assert tax_of(nought, "exempt").category.value == "E"

@@ -162,6 +162,12 @@ def test_payments_pay_the_oldest_first_and_what_they_name() -> None:
     assert over.days_late(dt.date(2027, 9, 1)) == 4
 
 
+def test_the_oldest_is_paid_first_in_whatever_order_invoices_stand() -> None:
+    rows = [receivable("2", "50", dt.date(2027, 4, 9)), receivable("1", "100", dt.date(2027, 4, 1))]
+    ledger = put_to(rows, [pay("a", "100", 5)], "USD")
+    assert [account.open for account in ledger.accounts] == [50, 0]
+
+
 @given(
     st.lists(st.decimals("0.01", 500, places=2), min_size=1, max_size=6),
     st.lists(st.decimals("0.01", 500, places=2), max_size=6),
@@ -185,6 +191,8 @@ def test_the_same_money_twice_is_seen() -> None:
     first = Payment("a", Decimal(5), "USD", EVENT, "", "REF 7")
     again = Payment("b", Decimal(5), "USD", EVENT, "1", "ref 7")
     assert booked_twice([first], again) is first
+    assert booked_twice([again], first) is again
+    assert booked_twice([first], Payment("c", Decimal(5), "USD", EVENT, "", " Ref 7 ")) is first
     assert booked_twice([first], first) is None
     with pytest.raises(MoneyError):
         put_to([], [again], "USD")

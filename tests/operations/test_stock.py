@@ -9,7 +9,7 @@ from decimal import Decimal
 from hypothesis import given
 from hypothesis import strategies as st
 
-from airwright.operations.goods import Goods, Lot
+from airwright.operations.goods import Goods, Lot, good_until
 from airwright.operations.stock.helium import Cylinder, usable_litres
 from airwright.operations.stock.ledger import (
     Expected,
@@ -60,6 +60,31 @@ def test_any_day_follows_from_the_movements() -> None:
     assert SHELF.levels(at(70), DAY)[CORAL].free == 120
 
 
+def test_the_last_good_day_is_a_good_day() -> None:
+    assert SHELF.levels(at(65), DAY)[CORAL].too_old == 0
+    assert SHELF.levels(at(66), DAY)[CORAL].too_old == 43
+
+
+def test_latex_keeps_a_year_and_hardware_for_ever() -> None:
+    """Common practice, no source: latex in its bag, cool and dark, is used within a year."""
+    assert good_until("11in round balloon", dt.date(2027, 5, 3)) == dt.date(2028, 5, 2)
+    assert good_until("pole", DAY) is None
+    assert good_until("11in round balloon", DAY, 90) == at(90)
+
+
+def test_of_equals_the_opened_bag_is_used_up_first() -> None:
+    closed = ShelfLot("a", CORAL, at(-10), at(355))
+    opened = ShelfLot("b", CORAL, at(-10), at(355), opened=True)
+    came = [Movement(at(-10), Kind.RECEIVED, CORAL, 10, name) for name in ("a", "b")]
+    assert taking(Shelf({"a": closed, "b": opened}, came), CORAL, 12, DAY) == ({"b": 10, "a": 2}, 0)
+
+
+def test_a_firm_promise_stands_in_place_of_a_soft_one() -> None:
+    firm = Movement(DAY, Kind.RESERVED, CORAL, 20, "", "Fair", at(40))
+    after = Shelf(SHELF.lots, (*SHELF.movements, firm), SHELF.expected)
+    assert after.levels(at(40), DAY)[CORAL] == Level(93, 50, 0, 100, 0)
+
+
 def test_what_ages_first_goes_out_first() -> None:
     assert taking(SHELF, CORAL, 60, DAY) == ({"old": 43, "new": 17}, 0)
     assert taking(SHELF, CORAL, 100, DAY) == ({"old": 43, "new": 50}, 7)
@@ -94,7 +119,8 @@ def test_below_zero_is_said() -> None:
 
 def test_value_and_what_grows_too_old() -> None:
     assert SHELF.value() == 43 * Decimal("0.15") + 50 * Decimal("0.20")
-    assert SHELF.ageing(DAY, 60) == []
+    assert SHELF.ageing(DAY, 64) == []
+    assert SHELF.ageing(DAY, 65) == [(OLD, 43)]
     assert SHELF.ageing(DAY, 70) == [(OLD, 43)]
 
 
@@ -116,3 +142,5 @@ def test_a_half_empty_cylinder_and_its_rent() -> None:
     assert full.rent(at(9), "EUR") == Decimal("12.00")
     assert half.rent(at(9), "EUR") == Decimal("4.80")
     assert usable_litres((full, half), at(9)) == full.usable_litres
+    assert usable_litres((full, half), at(3)) == full.usable_litres  # it went back that day
+    assert usable_litres((half,), at(2)) == half.usable_litres

@@ -27,6 +27,7 @@ def test_years_of_daily_backups_leave_days_weeks_and_months() -> None:
     for day in range(800):
         folder.add(name(START + dt.timedelta(days=day)))
         folder -= set(superfluous(folder))
+    assert (DAYS, WEEKS, MONTHS) == (7, 4, 12)
     moments = sorted((made_at(one) for one in folder), reverse=True)
     last = START + dt.timedelta(days=799)
     assert moments[:DAYS] == [last - dt.timedelta(days=n) for n in range(DAYS)]

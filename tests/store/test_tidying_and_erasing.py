@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 import datetime as dt
+import os
 from dataclasses import replace
 from decimal import Decimal
+from pathlib import Path
 
 import pytest
 from sqlalchemy import func, select
 
 from airwright.job.keeping import Keeping
-from airwright.store import Database
+from airwright.store import Database, open_database
 from airwright.store.contacts import Card, Contacts
-from airwright.store.door_tables import LogEntry
+from airwright.store.door_tables import Invitation, LogEntry
 from airwright.store.editions import Editions, FrozenFile, Yes
 from airwright.store.erasing import erase, gathered, held, without_client
 from airwright.store.files import Files
+from airwright.store.invitations import Invitations
 from airwright.store.invoices import Invoices
 from airwright.store.jobs import Head, Jobs
 from airwright.store.links import Links
@@ -117,6 +120,35 @@ def test_the_link_of_an_agreement_stays(database: Database) -> None:
         Editions(session).accept(edition.id, Yes("Classic", "Mara", link_id=link.id), TODAY)
     tidy(database, RULES, now())
     assert counts(database)["client_links"] == 1
+
+
+@pytest.mark.parametrize(("days", "goes"), [(29, 0), (31, 1)])
+def test_ended_invitations_and_copies_before_a_change_stay_a_month(
+    days: int, goes: int, tmp_path: Path
+) -> None:
+    """What the pages on safe keeping promise: 30 days."""
+    desk = open_database(f"sqlite:///{tmp_path / 'desk.db'}")
+    moment = now()
+    copy = tmp_path / "desk-before-0001.db"
+    copy.touch()
+    ended = moment - dt.timedelta(days=days)
+    os.utime(copy, (ended.timestamp(), ended.timestamp()))
+    with desk.writing() as session:
+        Invitations(session).make("Cleo", "crew", "Ada")
+        session.flush()
+        session.scalars(select(Invitation)).one().ends = ended
+    found = {share.heap: share.count for share in tidy(desk, RULES, moment)}
+    desk.close()
+    assert (found["doors"], found["copies"]) == (goes, goes)
+    assert copy.exists() == (not goes)
+
+
+def test_an_invitation_ends_after_a_week(database: Database) -> None:
+    with database.writing() as session:
+        Invitations(session).make("Cleo", "crew", "Ada")
+        session.flush()
+        (row,) = Invitations(session).open()
+        assert dt.timedelta(days=6.9) < row.ends - now() <= dt.timedelta(days=7)
 
 
 def test_room_is_told_and_given_back(database: Database) -> None:
