@@ -20,7 +20,7 @@ copyFileSync(join(here, "node_modules", "zxing-wasm", "dist", "reader", "zxing_r
 const shared = { bundle: true, minify: true, target: "es2022", legalComments: "none", logLevel: "warning" };
 await esbuild.build({
   ...shared,
-  entryPoints: ["desk", "design", "offer", "papers", "day", "client", "count"].map((name) => join(here, "src", `${name}.ts`)),
+  entryPoints: ["desk", "design", "offer", "papers", "day", "client", "count", "room"].map((name) => join(here, "src", `${name}.ts`)),
   outdir: out,
   format: "esm",
   splitting: true,

@@ -21,6 +21,8 @@ from airwright.store.links import Links
 from airwright.store.mails import Mails, NewMail
 from airwright.store.purchases import Purchases
 from airwright.store.studio import StudioFile
+from airwright.store.venue_photos import VenuePhotos
+from tests import rooms
 from tests.desk.conftest import PASSWORD, TODAY, House
 from tests.desk.test_offers import KEPT
 from tests.papers.invoices import invoices
@@ -77,7 +79,9 @@ def addresses(guarded: House) -> dict[str, str]:
         new_mail = NewMail("offer", "mara@example.org", "Offer", "<1@x>", letter, job_id=job_id)
         mail = Mails(session).put(new_mail, "Ada").id
         contact = Contacts(session).put(Card("client", "Saltmarsh Ferries")).id
+        photo = VenuePhotos(session).put("Pier hall", "door", "image/jpeg", rooms.photo()).id
     values = {"mail_id": mail, "feed_token": feed, "contact_id": contact, "key": "ours-0",
+              "photo_id": photo,
               "job_id": job_id, "file_id": secret.id, "token": token, "name": "pear-86",
               "edition_id": edition.id,
               "purchase_id": purchase, "piece": "0", "step": "1",

@@ -44,6 +44,7 @@ from airwright.desk.once import Once
 from airwright.desk.outcome.routes import router as outcome
 from airwright.desk.pages import STATIC
 from airwright.desk.papers.routes import router as papers
+from airwright.desk.room.routes import router as room
 from airwright.desk.state import Desk, desk_key
 from airwright.desk.stock.routes import router as stock
 from airwright.desk.studio.routes import router as studio
@@ -147,6 +148,7 @@ def create_app(settings: DeskSettings | None = None) -> FastAPI:
         design,
         offer,
         papers,
+        room,
         day,
         outcome,
         studio,

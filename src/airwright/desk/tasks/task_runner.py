@@ -7,6 +7,8 @@ Everything it needs comes in as text; everything it makes goes out through a pip
 from __future__ import annotations
 
 import datetime as dt
+import io
+import math
 import os
 import signal
 import tempfile
@@ -15,7 +17,7 @@ from dataclasses import dataclass
 from importlib import import_module
 from multiprocessing.connection import Connection
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from airwright.job import Studio, read_job
 from airwright.job.studio_reading import read_studio
@@ -23,10 +25,13 @@ from airwright.language import message
 from airwright.plan.planning import evaluate
 from airwright.plan.values import Plan
 
+if TYPE_CHECKING:
+    from airwright.papers.photographs import Shot
+
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """What to make, all of it plain values."""
+    """What to make, all of it plain values; `room` is a photograph of the client's room."""
 
     kind: str
     text: str
@@ -34,6 +39,7 @@ class Order:
     today: dt.date
     details: dict[str, Any]
     photos: dict[str, bytes]
+    room: bytes = b""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +81,7 @@ def be_nice() -> None:
 def _carry_out(pipe: Connection, order: Order) -> None:
     try:
         plan = _plan(order)
-        maker = _papers if order.kind == "papers" else _photo
+        maker = {"papers": _papers, "room": _in_room}.get(order.kind, _photo)
         for message in maker(plan, order):
             pipe.send(message)
         pipe.send(("end", ""))
@@ -131,15 +137,9 @@ def _written(photos: dict[str, bytes], folder: Path) -> dict[str, Path]:
 
 def _photo(plan: Plan, order: Order) -> Iterator[tuple[Any, ...]]:
     """A photograph as the papers show it: the same pieces in the same row, place and frame."""
-    from airwright.papers.photographs import shot_of
     from airwright.pictures.photo import PhotoError, photograph, save_png
 
-    name = str(order.details.get("name", ""))
-    shot = shot_of(plan, name)
-    if shot is None:
-        raise CannotWork(
-            message('There is nothing called "{name}" in this job any more.', name=name)
-        )
+    name, shot = _shot(plan, order)
     yield "progress", 0, 1, message("setting up the light")
     try:
         picture = photograph(shot.assembly, shot.place, size=shot.size)
@@ -150,6 +150,55 @@ def _photo(plan: Plan, order: Order) -> Iterator[tuple[Any, ...]]:
         save_png(picture, path)
         yield "made", Made(f"photo {name}.png", "image/png", path.read_bytes(), "photo")
     yield "progress", 1, 1, "done"
+
+
+def _in_room(plan: Plan, order: Order) -> Iterator[tuple[Any, ...]]:
+    """The same decor in a photograph of the client's own room."""
+    from airwright.params import WRITTEN
+    from airwright.pictures.photo import PhotoError, photograph_in_room, read_venue
+    from airwright.pictures.photo.marks import Marks
+
+    name, shot = _shot(plan, order)
+    if not order.room:
+        raise CannotWork(message("The photo of the room is gone. Send it again."))
+    yield "progress", 0, 1, message("setting up the light")
+    try:
+        marks = Marks.model_validate(order.details.get("marks"), context=WRITTEN)
+        taken = photograph_in_room(
+            shot.assembly,
+            marks.room(read_venue(order.room)),
+            (marks.right, marks.away),
+            math.radians(marks.facing),
+        )
+    except PhotoError as problem:
+        raise CannotWork(f"{problem.what} {problem.mend}") from problem
+    room = str(order.details.get("room", ""))
+    yield (
+        "made",
+        Made(f"photo {name} in {room}.jpg", "image/jpeg", _jpeg(taken.pixels), "room photo"),
+    )
+    yield "progress", 1, 1, "done"
+
+
+def _shot(plan: Plan, order: Order) -> tuple[str, Shot]:
+    """What is to be photographed. Raises CannotWork."""
+    from airwright.papers.photographs import shot_of
+
+    name = str(order.details.get("name", ""))
+    shot = shot_of(plan, name)
+    if shot is None:
+        raise CannotWork(
+            message('There is nothing called "{name}" in this job any more.', name=name)
+        )
+    return name, shot
+
+
+def _jpeg(pixels: Any) -> bytes:
+    from PIL import Image
+
+    out = io.BytesIO()
+    Image.fromarray(pixels).save(out, "JPEG", quality=92)
+    return out.getvalue()
 
 
 MEDIA = {

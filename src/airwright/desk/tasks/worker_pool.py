@@ -25,6 +25,7 @@ from airwright.store.jobs import Jobs
 from airwright.store.studio import StudioFile
 from airwright.store.tasks import CANCELLED, DONE, FAILED, Tasks
 from airwright.store.types import new_id
+from airwright.store.venue_photos import VenuePhotos
 
 log = logging.getLogger("airwright.desk.tasks")
 
@@ -137,6 +138,7 @@ class Workers:
                     self.today(),
                     dict(details),
                     photos,
+                    VenuePhotos(session).content(str(details.get("photo", ""))),
                 )
                 version = row.version
         except Missing:
@@ -190,7 +192,7 @@ class Workers:
                     file.content,
                     job_id=job_id,
                     version=version,
-                    holds_money=file.use not in ("photo", "crew paper"),
+                    holds_money=file.use not in ("photo", "room photo", "crew paper"),
                 )
 
     def _insist(self, write: Callable[[], None]) -> None:
