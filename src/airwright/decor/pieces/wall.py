@@ -19,21 +19,18 @@ from pydantic import Field
 
 from airwright import units
 from airwright.decor import checks
-from airwright.decor.assembly import Assembly, HardwarePlaced, Role, Stock
+from airwright.decor.assembly import Assembly, Role, Stock
 from airwright.decor.context import Context
-from airwright.decor.draft import Draft, path
+from airwright.decor.draft import Draft
 from airwright.decor.kinds import PaintError, PieceKind, Rows
-from airwright.decor.parts.edges import cornered
 from airwright.decor.parts.facing import cluster_word
 from airwright.decor.parts.grid import ROW_RISE, Grid, Row, cells, places_in, settle_grid
+from airwright.decor.parts.wall_frame import add_frame
 from airwright.job.cluster import Cluster
 from airwright.job.findings import Finding, error, has_errors, hint
 from airwright.job.pieces import PieceSpec
 from airwright.language import Text, message, sentences
 from airwright.params import Param
-
-PANEL_BEHIND = 0.42
-"""How far the panels stand behind the balloons' middles, in diameters."""
 
 LEAST_WIDE = 4
 """Balloons across the narrowest wall: two quads side by side."""
@@ -43,12 +40,6 @@ SIZE_OFF_M = 0.05
 
 TOO_SMALL = 1.25
 """A wall that comes out so many times as large as asked for is another wall."""
-
-FRAME_INSIDE = 0.5
-"""How far the panels end inside the balloons, in diameters, so that they hide it."""
-
-FOOT_EVERY_M = 2.0
-"""Most distance between two feet of the frame (common practice)."""
 
 
 class WallSpec(PieceSpec):
@@ -131,7 +122,7 @@ def build(spec: WallSpec, ctx: Context) -> Assembly:
     """A wall standing on the floor, its balloons' middles in the plane y = 0."""
     draft = Draft(spec.name, spec.kind)
     grid = grid_of(spec, ctx)
-    _add_frame(draft, grid, ctx)
+    add_frame(draft, grid, ctx)
     stock = ctx.stock(spec.cluster.slots[0])
     neck = stock.inflated_m * ctx.balloon(spec.cluster.slots[0]).neck_ratio
     ties, offsets, axes, residual = settle_grid(grid, neck, ctx.pressure(spec.cluster.slots[0]))
@@ -219,73 +210,7 @@ def _scattered(names: Sequence[str], grid: Grid, seed: int) -> list[list[str]]:
     return rows
 
 
-# ---- frame and steps --------------------------------------------------------------------------
-
-
-def _add_frame(draft: Draft, grid: Grid, ctx: Context) -> None:
-    """Panels behind the balloons and feet below them."""
-    panel = ctx.catalog.of_use("panel")[0]
-    foot = ctx.catalog.item("wide base plate")
-    inside = FRAME_INSIDE * grid.across_m
-    wide, tall = grid.size[0] - 2 * inside, grid.size[1] - inside
-    across, up = panel.width_m or 1.0, panel.height_m or 1.0
-    columns, rows = int(np.ceil(wide / across - 0.1)), int(np.ceil(tall / up - 0.1))
-    columns, rows = max(columns, 1), max(rows, 1)
-    behind = PANEL_BEHIND * grid.across_m
-    parts = []
-    for column in range(columns):
-        x = (column - (columns - 1) / 2) * wide / columns
-        parts.append(
-            draft.hardware(
-                HardwarePlaced(
-                    panel.item,
-                    "panel",
-                    rows,
-                    "each",
-                    _outline(x, wide / columns, tall, rows, behind),
-                    0.012,
-                )
-            )
-        )
-    feet = max(2, int(np.ceil(wide / FOOT_EVERY_M)) + 1)
-    for x in np.linspace(-1.0, 1.0, feet) * max(wide / 2 - (foot.width_m or 0.6) / 2, 0.0):
-        place = path([(x, behind, 0.0)])
-        parts.append(
-            draft.hardware(
-                HardwarePlaced(
-                    foot.item, "base", 1, "each", place, foot.width_m or 0.6, foot.height_m or 0.04
-                )
-            )
-        )
-    draft.step(
-        message("Stand the panels"),
-        sentences(
-            message(
-                "Join {panels} panels flat on the floor, {columns} wide and {rows} high.",
-                panels=columns * rows,
-                columns=columns,
-                rows=rows,
-            ),
-            message("Two people stand the frame up on {feet} feet.", feet=feet),
-            message("Fill the feet before anybody lets go."),
-            message("Mark the front with tape."),
-        ),
-        hardware=parts,
-    )
-
-
-def _outline(
-    x: float, wide: float, tall: float, rows: int, behind: float
-) -> tuple[tuple[float, float, float], ...]:
-    """One column of panels drawn in one line: its sides and the bars between."""
-    low, high = x - wide / 2, x + wide / 2
-    points = [(low, behind, 0.02)]
-    for row in range(rows):
-        top = 0.02 + (tall - 0.04) * (row + 1) / rows
-        bottom = 0.02 + (tall - 0.04) * row / rows
-        points += [(high, behind, bottom), (high, behind, top), (low, behind, top)]
-        points += [(low, behind, bottom), (low, behind, top)]
-    return cornered(points)
+# ---- steps -------------------------------------------------------------------------------------
 
 
 def _steps(

@@ -116,8 +116,6 @@ def _hardware(part: HardwarePlaced, detail: Detail) -> tuple[Mesh, dict[str, Any
         return tablecloth(part.diameter_m, part.height_m).placed(_at(path[0])), material, True
     if part.use in BOARDS:
         return board(path, max(part.diameter_m, THINNEST_M)), material, False
-    if part.use == "panel":
-        return _panel(part, path), material, True
     if part.use == "frame" and part.height_m > 0 and len(path) > 2:
         return strip(path, max(part.diameter_m, THINNEST_M), part.height_m), material, False
     if len(path) > 1 and float(np.ptp(path, axis=0).max()) > 1e-6:
@@ -139,22 +137,6 @@ def _at(place: Floats) -> Floats:
     matrix = np.eye(4)
     matrix[:3, 3] = place
     return matrix
-
-
-def _panel(part: HardwarePlaced, path: Floats) -> Mesh:
-    """A grid of thin rods over the panel's width and height, upright in x-z."""
-    low, high = path.min(axis=0), path.max(axis=0)
-    if len(path) == 1 or np.ptp(path[:, 0]) < 1e-6:
-        half = np.array([part.diameter_m / 2, 0, 0])
-        low, high = low - half, high + half
-    if high[2] - low[2] < 1e-6:
-        high = high + np.array([0, 0, max(part.height_m, part.diameter_m)])
-    y = float(path[:, 1].mean())
-    xs = np.linspace(low[0], high[0], max(2, round((high[0] - low[0]) / 0.2) + 1))
-    zs = np.linspace(low[2], high[2], max(2, round((high[2] - low[2]) / 0.2) + 1))
-    rods = [tube([[x, y, low[2]], [x, y, high[2]]], 0.006, 8) for x in xs]
-    rods += [tube([[low[0], y, z], [high[0], y, z]], 0.006, 8) for z in zs]
-    return joined(rods)
 
 
 def _hardware_material(part: HardwarePlaced) -> dict[str, Any]:
