@@ -1,4 +1,5 @@
 // Ticks on a phone: made at once, kept on the phone until the desk has them.
+import { Entries, entryOf } from "./day_entries";
 import { t } from "./words";
 
 interface Word { ticked: boolean; at: string }
@@ -43,8 +44,42 @@ function count(): void {
   }
 }
 
+const notes = { ticks: "", entries: "" };
+
+function tell(about: keyof typeof notes, text: string): void {
+  notes[about] = text;
+  if (net) net.textContent = [notes.ticks, notes.entries].filter(Boolean).join(" ");
+}
+
 function say(text: string): void {
-  if (net) net.textContent = text;
+  tell("ticks", text);
+}
+
+const entries = new Entries(`airwright-entries-${job}`, location.pathname, (text) => tell("entries", text));
+
+async function sendEntries(): Promise<void> {
+  const { arrived, refused } = await entries.send();
+  if (refused) {
+    refill(refused.entry.body);
+    tell("entries", refused.why);
+  } else if (arrived) location.replace(`${location.pathname}?said=saved`);
+}
+
+// What the desk refused stands in its field again.
+function refill(body: string): void {
+  for (const [name, value] of new URLSearchParams(body)) {
+    const field = root?.querySelector<HTMLInputElement>(`form[data-entry] input[name="${name}"]:not([type=hidden])`);
+    if (!field) continue;
+    field.value = value;
+    field.closest("details")?.setAttribute("open", "");
+  }
+}
+
+function enter(form: HTMLFormElement, event: SubmitEvent): void {
+  event.preventDefault();
+  if (!entries.add(entryOf(form, event.submitter), event.timeStamp)) return;
+  form.reset();
+  void sendEntries();
 }
 
 async function send(): Promise<void> {
@@ -87,6 +122,8 @@ async function send(): Promise<void> {
 
 if (root) {
   document.addEventListener("submit", (event) => {
+    const form = event.target as HTMLFormElement;
+    if (form.dataset["entry"] !== undefined) return enter(form, event as SubmitEvent);
     const button = (event as SubmitEvent).submitter as HTMLButtonElement | null;
     const item = button?.dataset["item"];
     if (!button || item === undefined) return;
@@ -102,7 +139,10 @@ if (root) {
     if (word) show(button, word.ticked, "You");
   }
   count();
-  window.addEventListener("online", () => void send());
+  window.addEventListener("online", () => {
+    void send();
+    void sendEntries();
+  });
   window.addEventListener("offline", () => say(t("No network. Ticks are kept on this phone.")));
   document.addEventListener("desk:news", (event) => {
     const { tables, everything } = (event as CustomEvent<{ tables: string[]; everything: boolean }>).detail;
@@ -110,8 +150,13 @@ if (root) {
     event.preventDefault();
     void send();
   });
-  setInterval(() => void (document.hidden || send()), 15_000);
+  setInterval(() => {
+    if (document.hidden) return;
+    void send();
+    if (entries.waiting.length) void sendEntries();
+  }, 15_000);
   void send();
+  if (entries.waiting.length) void sendEntries();
   // So that the page opens again without a network.
   void navigator.serviceWorker?.ready.then((worker) => {
     const files = [...document.querySelectorAll<HTMLLinkElement | HTMLScriptElement>("link[rel=stylesheet], link[rel=preload], link[rel=icon], link[rel=manifest], script[src]")];

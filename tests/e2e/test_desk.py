@@ -291,6 +291,38 @@ def test_ticks_are_made_without_a_network(browser: Any, desk: RunningDesk) -> No
     tab.close()
 
 
+def test_hours_and_receipts_are_written_down_without_a_network(
+    browser: Any, desk: RunningDesk
+) -> None:
+    tab = Tab(browser, desk, 390)
+    job = tab.new_job()
+    page = tab.page
+    page.goto(f"{job}/day")
+    page.evaluate("navigator.serviceWorker.ready.then(() => true)")
+    held = "caches.match(location.pathname).then(Boolean)"
+    tab.until(lambda: page.evaluate(held), "the page on the phone")
+    tab.context.set_offline(True)
+    page.dblclick("button:text-is('+ 15 min')")  # one press of an impatient hand
+    page.wait_for_selector("text=1 entry is kept")
+    page.click("summary:has-text('Bought something')")
+    page.fill("input[name=amount]", "4.20")
+    page.fill("input[name=what]", "tape")
+    page.click("button:text-is('Balloons, hardware')")
+    page.wait_for_selector("text=2 entries are kept")
+    page.reload()  # the phone was put away
+    page.wait_for_selector("text=2 entries are kept")
+    tab.context.set_offline(False)
+    page.wait_for_url("**/day?said=saved")
+    page.click("summary:has-text('Bought something')")
+    expect(page.locator(".day-hours li")).to_have_count(2)
+    expect(page.locator(".day-hours li", has_text="tape")).to_contain_text("4.20")
+    page.fill("input[name=amount]", "much")
+    page.click("button:text-is('Fuel, parking, other')")
+    page.wait_for_selector("[data-net] >> text=is no amount")
+    assert page.input_value("input[name=amount]") == "much"
+    tab.close()
+
+
 def test_the_last_change_of_a_call_is_never_dropped(tab: Tab) -> None:
     """A band that takes its time is asked for anew with all that was typed meanwhile."""
     page = tab.page
