@@ -240,6 +240,7 @@ export interface StockState {
   shape: string;
   size: string;
   mark: string | null;
+  letters: number[][] | null;
 }
 
 /** A modelling balloon or a ribbon along a path. */

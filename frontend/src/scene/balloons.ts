@@ -10,7 +10,7 @@ import {
   Vector3,
 } from "three";
 import { linear, type Rows } from "./decode";
-import type { Finish } from "./materials";
+import type { Finish, Letters } from "./materials";
 import { type Around, around, type Balls, CONTACTS } from "./neighbours";
 import type { Shape, Solid } from "./shapes";
 import type { PictureState, ShadeState } from "../answers";
@@ -22,6 +22,7 @@ interface Kind {
   shape: string;
   finish: Finish;
   mark: string | null;
+  letters: Letters;
   big: boolean;
   rows: number[];
   inner: boolean;
@@ -34,6 +35,7 @@ export interface Draw {
   big: boolean;
   finish: Finish;
   mark: string | null;
+  letters: Letters;
 }
 
 export interface Balloons {
@@ -57,7 +59,7 @@ export function build(picture: PictureState, rows: Rows, shapes: Map<string, Sha
     if (!shape) continue;
     const own = instances(kind, picture, rows, turn, near);
     const levels = shape.map((solid) => instanced(solid, own, whole));
-    draws.push({ levels, big: kind.big, finish: kind.finish, mark: kind.mark });
+    draws.push({ levels, big: kind.big, finish: kind.finish, mark: kind.mark, letters: kind.letters });
   }
   return { draws, around: near, balls };
 }
@@ -75,7 +77,7 @@ function kinds(picture: PictureState, rows: Rows): Map<string, Kind> {
     const shade = picture.shades[rows.shade[row] ?? 0];
     const radius = rows.radius[row] ?? 0;
     if (!stock || !shade || stock.shape === "long-0" || radius <= 0) continue;
-    const base = { shape: stock.shape, mark: stock.mark, big: radius >= BIG };
+    const base = { shape: stock.shape, mark: stock.mark, letters: stock.letters, big: radius >= BIG };
     put({ ...base, finish: finishOf(stock.shape, shade), inner: false }, row);
     if (shade.inner !== null) put({ ...base, mark: null, finish: "matte", inner: true }, row);
   }

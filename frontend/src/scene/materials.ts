@@ -29,6 +29,9 @@ export interface Shared {
   width: IUniform<number>;
 }
 
+/** Outlines of words on a balloon, x and z in turn, in radii; null where the desk has no shapes. */
+export type Letters = readonly (readonly number[])[] | null | undefined;
+
 export type Pass = "paint" | "mask" | "line";
 
 export class Materials {
@@ -47,17 +50,17 @@ export class Materials {
   private readonly fixture = new Map<Pass, ShaderMaterial>();
 
   /** Material of all balloons in one finish with one print; each mesh sets its maps as it is drawn. */
-  balloons(finish: Finish, mark: string | null, pass: Pass = "paint"): ShaderMaterial {
+  balloons(finish: Finish, mark: string | null, letters: Letters, pass: Pass = "paint"): ShaderMaterial {
     const key = pass === "paint" ? `${finish}|${mark ?? ""}` : pass;
     let made = this.balloon.get(key);
     if (!made) {
-      made = this.makeBalloons(finish, mark, pass);
+      made = this.makeBalloons(finish, mark, letters, pass);
       this.balloon.set(key, made);
     }
     return made;
   }
 
-  private makeBalloons(finish: Finish, mark: string | null, pass: Pass): ShaderMaterial {
+  private makeBalloons(finish: Finish, mark: string | null, letters: Letters, pass: Pass): ShaderMaterial {
     const words = mark !== null && mark.trim().toLowerCase() !== "dots";
     const made = new ShaderMaterial({
       defines: { FINISH: CODES[finish], MARK: mark === null ? 0 : words ? 2 : 1 },
@@ -65,7 +68,7 @@ export class Materials {
       vertexShader: BALLOON_VERTEX,
       fragmentShader: pass === "paint" ? BALLOON_FRAGMENT : OUTLINE_FRAGMENT,
     });
-    if (pass === "paint" && words && mark !== null) made.uniforms.print = { value: this.print(mark) };
+    if (pass === "paint" && words && mark !== null) made.uniforms.print = { value: this.print(mark, letters) };
     if (pass === "paint" && finish === "clear") seeThrough(made);
     return this.kept(outlining(made, pass));
   }
@@ -97,10 +100,10 @@ export class Materials {
     return material;
   }
 
-  private print(words: string): CanvasTexture {
+  private print(words: string, letters: Letters): CanvasTexture {
     let made = this.prints.get(words);
     if (!made) {
-      made = new CanvasTexture(written(words));
+      made = new CanvasTexture(letters ? drawn(letters) : written(words));
       made.anisotropy = 4;
       this.prints.set(words, made);
     }
@@ -140,6 +143,28 @@ function outlining(material: ShaderMaterial, pass: Pass): ShaderMaterial {
   }
   material.forceSinglePass = true;
   return material;
+}
+
+/** Outlined letters, white on black, where the shader looks for them: 1.5 radii are 512 pixels. */
+function drawn(letters: NonNullable<Letters>): HTMLCanvasElement {
+  const canvas = document.createElement("canvas");
+  canvas.width = canvas.height = 512;
+  const pen = canvas.getContext("2d");
+  if (!pen) return canvas;
+  pen.fillStyle = "#000";
+  pen.fillRect(0, 0, 512, 512);
+  pen.fillStyle = "#fff";
+  pen.beginPath();
+  for (const ring of letters) {
+    for (let k = 0; k + 1 < ring.length; k += 2) {
+      const [x, y] = [256 + ((ring[k] ?? 0) * 512) / 1.5, 256 - ((ring[k + 1] ?? 0) * 512) / 1.5];
+      if (k === 0) pen.moveTo(x, y);
+      else pen.lineTo(x, y);
+    }
+    pen.closePath();
+  }
+  pen.fill("evenodd");
+  return canvas;
 }
 
 /** A few words, white on black, as large as fits the face of a balloon. */

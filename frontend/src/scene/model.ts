@@ -40,7 +40,7 @@ export class Model {
   copy(pass: Pass): Group {
     const group = new Group();
     for (const draw of this.balloons.draws) {
-      const material = this.materials.balloons(draw.finish, draw.mark, pass);
+      const material = this.materials.balloons(draw.finish, draw.mark, draw.letters, pass);
       const mesh = new Mesh(draw.levels[draw.big ? FINEST : FINEST - 1], material);
       mesh.userData.draw = draw;
       mesh.onBeforeRender = () => {

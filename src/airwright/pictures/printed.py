@@ -1,4 +1,4 @@
-"""The words printed on a board, as shapes on its face, for every kind of picture."""
+"""The words printed on a board or stuck on a balloon, as shapes, for every kind of picture."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from airwright.catalog import own_font
-from airwright.decor.assembly import Floats, HardwarePlaced
+from airwright.decor.assembly import Floats, HardwarePlaced, Shade
 from airwright.pictures.lettering import FontRefused, letters_of, read_font
 
 if TYPE_CHECKING:
@@ -20,6 +20,9 @@ BOARDS = ("board", "sign")
 FONT = "serif"
 ROOM = {"sign": (0.74, 0.62), "board": (0.5, 0.25)}
 """Share of width and height that words may fill: all of a sign, the middle of a backdrop."""
+BALLOON_ROOM = (1.34, 0.86)
+"""Width and height that words on a balloon may fill [radii]: their corners stay within 0.8, where
+they still look at whoever stands before it."""
 LEADING = 1.7
 """From line to line, in cap heights."""
 MOST_LINES = 4
@@ -37,6 +40,11 @@ def printed_ink(colour: str) -> str:
     return DARK_INK if 0.3 * red + 0.59 * green + 0.11 * blue > 130 else LIGHT_INK
 
 
+def ink_for(shade: Shade) -> str:
+    """Ink that reads on a balloon of a shade; on a mirror dark ink, which no gloss drowns."""
+    return DARK_INK if shade.finish == "metallic" else printed_ink(shade.colour)
+
+
 def words_on(part: HardwarePlaced) -> tuple[Polygon, ...]:
     """The letters on a board's face, right and up from its middle [m]; none without a text."""
     if part.use not in BOARDS or not part.text.strip():
@@ -45,6 +53,18 @@ def words_on(part: HardwarePlaced) -> tuple[Polygon, ...]:
     wide, tall = float(np.ptp(ring[:, 0])), float(np.ptp(ring[:, 2]))
     room_wide, room_tall = ROOM[part.use]
     return _laid_out(part.text, round(room_wide * wide, 4), round(room_tall * tall, 4))
+
+
+def words_on_balloon(mark: str | None) -> tuple[Polygon, ...]:
+    """The letters on a balloon's front, right and up from its middle [radii]; none for dots."""
+    if mark is None or is_dots(mark) or not mark.strip():
+        return ()
+    return _laid_out(mark, *BALLOON_ROOM)
+
+
+def is_dots(mark: str) -> bool:
+    """Whether a print is dots all over, and no words."""
+    return mark.strip().lower() == "dots"
 
 
 def middle_of(part: HardwarePlaced) -> Floats:

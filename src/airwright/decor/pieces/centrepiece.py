@@ -82,6 +82,9 @@ class CentrepieceSpec(PieceSpec):
             shades=True,
         ),
     ] = None
+    crown_mark: Annotated[
+        str | None, Param(message("Words on the crown, like a name."), longest=40, rare=True)
+    ] = None
 
 
 def build(spec: CentrepieceSpec, ctx: Context) -> Assembly:
@@ -128,7 +131,7 @@ def _add_top(draft: Draft, spec: CentrepieceSpec, ctx: Context, tie_m: float) ->
 def _crown(spec: CentrepieceSpec) -> Topper:
     assert spec.crown is not None
     shade = spec.crown_shade or spec.shades[0]
-    return Topper(balloon=spec.crown, shade=shade, tie="none", ties=0)
+    return Topper(balloon=spec.crown, shade=shade, tie="none", ties=0, mark=spec.crown_mark)
 
 
 # ---- checks -----------------------------------------------------------------------------------

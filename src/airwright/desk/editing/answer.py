@@ -221,7 +221,12 @@ def picture(made: Assembly) -> told.PictureState:
         role=_packed(made.role, "<i2"),
         cells=_cells(made),
         stocks=[
-            told.StockState(shape=shape_name(stock), size=stock.size, mark=stock.mark)
+            told.StockState(
+                shape=shape_name(stock),
+                size=stock.size,
+                mark=stock.mark,
+                letters=_letters(stock.mark),
+            )
             for stock in made.stocks
         ],
         shades=[
@@ -257,6 +262,17 @@ def picture(made: Assembly) -> told.PictureState:
             for fabric in made.fabrics
         ],
     )
+
+
+def _letters(mark: str | None) -> list[list[float]] | None:
+    """Outlines of the words on a balloon, as all pictures lay them out; None without."""
+    from airwright.pictures.printed import words_on_balloon
+
+    shapes = words_on_balloon(mark)
+    rings = [ring for shape in shapes for ring in (shape.exterior, *shape.interiors)]
+    return [
+        [round(float(v), 4) for point in ring.coords[:-1] for v in point] for ring in rings
+    ] or None
 
 
 def _print(part: HardwarePlaced) -> list[list[float]] | None:

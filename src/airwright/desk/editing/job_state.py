@@ -27,11 +27,15 @@ class Answer(BaseModel):
 
 
 class StockState(Answer):
-    """One kind of balloon in a picture: which unit mesh, and what is printed on it."""
+    """One kind of balloon in a picture: which unit mesh, and what is printed on it.
+
+    `letters` are the outlines of a text, x and z of each corner in turn, in radii; holes too.
+    """
 
     shape: str
     size: str
     mark: str | None
+    letters: list[list[float]] | None
 
 
 class ShadeState(Answer):

@@ -15,7 +15,9 @@ from airwright.pictures.drawing.camera import Camera, camera
 from airwright.pictures.drawing.floor import floor_shadow
 from airwright.pictures.drawing.foil import Placed, frame_of, paint_foil
 from airwright.pictures.drawing.mark import paint_mark
+from airwright.pictures.drawing.paint import UNIT
 from airwright.pictures.drawing.props import colour_of, paint_board, paint_fabric, paint_plate
+from airwright.pictures.drawing.svg import number
 from airwright.pictures.drawing.tube import (
     Stretch,
     covered,
@@ -36,7 +38,7 @@ from airwright.pictures.drawing.values import (
     Sight,
     View,
 )
-from airwright.pictures.printed import BOARDS
+from airwright.pictures.printed import BOARDS, is_dots
 
 COLOUR = re.compile(r"#[0-9a-fA-F]{6}")
 
@@ -217,9 +219,10 @@ def _balloon(
     if stock.family is Family.FOIL:
         place = Placed(assembly.centre[i], float(assembly.radius[i]), assembly.axis[i])
         look = stock.outline or "round"
-        return paint_foil(
+        foil, rim = paint_foil(
             place, look, shade, canvas.camera, fade=fade, tag=f"f{i}-", defs=canvas.defs
         )
+        return foil + _on_foil(canvas, assembly, i, stock.mark, fade=fade), rim
     if stock.family is Family.MODELLING:
         return _modelling(canvas, assembly, i, shade.colour, fade=fade)
     mark = ""
@@ -233,6 +236,18 @@ def _balloon(
         found, i, shade, fade=fade, tag="c", defs=canvas.defs, mark=mark, strong=strong
     )
     return markup, edge
+
+
+def _on_foil(canvas: _Canvas, assembly: Assembly, i: int, mark: str | None, *, fade: bool) -> str:
+    """Words on the face of a foil."""
+    if not mark or is_dots(mark):
+        return ""
+    turn = canvas.camera.rows @ frame_of(assembly.axis[i])
+    words = paint_mark(mark, turn, assembly.shades[assembly.shade[i]], fade=fade)
+    x, y, _ = canvas.camera.rows @ assembly.centre[i]
+    size = float(assembly.radius[i]) * MM / UNIT
+    place = f"translate({number(x * MM)} {number(-y * MM)})scale({number(size, 4)})"
+    return f'<g transform="{place}">{words}</g>' if words else ""
 
 
 def _modelling(

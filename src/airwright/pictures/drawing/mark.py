@@ -2,18 +2,26 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import numpy as np
 
 from airwright.decor.assembly import Floats, Shade
 from airwright.pictures.drawing.paint import FADE, UNIT, mix
-from airwright.pictures.drawing.svg import escape, number, smooth
-from airwright.pictures.drawing.text import FONTS, fit, ink_on, wrap
+from airwright.pictures.drawing.svg import escape, number, polyline, smooth
+from airwright.pictures.drawing.text import FONTS, fit, wrap
+from airwright.pictures.printed import ink_for, is_dots, words_on_balloon
+
+if TYPE_CHECKING:
+    from shapely import Polygon
 
 DOTS = 46
 DOT = 0.15
 """Radius of a dot in balloon radii."""
 PRINT = 0.85
 """Where words sit, of the way from the centre to the edge: they wrap round the front."""
+TURNED_AWAY = -0.25
+"""Words whose middle looks away by more than this are not drawn (cosine to the viewer)."""
 GOLDEN_TURN = np.pi * (3.0 - np.sqrt(5.0))
 
 
@@ -26,11 +34,12 @@ def paint_mark(mark: str, turn: Floats, shade: Shade, *, fade: bool) -> str:
         shade: what it is printed on.
         fade: whether the balloon is in the background.
     """
-    ink = ink_on(shade.colour)
+    ink = ink_for(shade)
     colour = mix(ink, "#fbfaf8", FADE) if fade else ink
-    if mark.strip().lower() == "dots":
+    if is_dots(mark):
         return _dots(turn, colour)
-    return _words(mark, turn, colour)
+    shapes = words_on_balloon(mark)
+    return _letters(shapes, turn, colour) if shapes else _words(mark, turn, colour)
 
 
 def _dots(turn: Floats, colour: str) -> str:
@@ -53,9 +62,28 @@ def _dots(turn: Floats, colour: str) -> str:
     return f'<path fill="{colour}" fill-opacity=".82" d="{"".join(out)}"/>' if out else ""
 
 
+def _letters(shapes: tuple[Polygon, ...], turn: Floats, colour: str) -> str:
+    """Letters as they lie on a ball, each point of them straight behind where it is read."""
+    if (turn @ np.array([0.0, -1.0, 0.0]))[2] > TURNED_AWAY:
+        return ""
+    rings = [ring for shape in shapes for ring in (shape.exterior, *shape.interiors)]
+    drawn = "".join(
+        polyline(_on_ball(np.asarray(ring.coords), turn)[:, :2] * [UNIT, -UNIT], close=True)
+        for ring in rings
+    )
+    return f'<path fill="{colour}" fill-opacity=".92" fill-rule="evenodd" d="{drawn}"/>'
+
+
+def _on_ball(flat: Floats, turn: Floats) -> Floats:
+    """Points (n, 2), right and up on the front of a ball of radius 1, as seen (n, 3)."""
+    deep = np.sqrt(np.maximum(1.0 - (flat**2).sum(axis=1), 0.0))
+    seen: Floats = np.column_stack([flat[:, 0], -deep, flat[:, 1]]) @ turn.T
+    return seen
+
+
 def _words(mark: str, turn: Floats, colour: str) -> str:
     face = turn @ np.array([0.0, -1.0, 0.0])
-    if face[2] > -0.25:
+    if face[2] > TURNED_AWAY:
         return ""
     right, up = turn @ np.array([1.0, 0.0, 0.0]), turn @ np.array([0.0, 0.0, 1.0])
     lines = wrap(mark, 11)[:4]

@@ -26,6 +26,8 @@ from airwright.pictures.mesh import (
     Mesh,
     board,
     cylinder,
+    decal,
+    dots,
     foil_balloon,
     fringe_sleeve,
     leaf,
@@ -42,7 +44,16 @@ from airwright.pictures.mesh import (
 )
 from airwright.pictures.mesh.foil import OutlineError
 from airwright.pictures.mesh.mesh import joined
-from airwright.pictures.printed import BOARDS, middle_of, printed_ink, triangles_of, words_on
+from airwright.pictures.printed import (
+    BOARDS,
+    ink_for,
+    is_dots,
+    middle_of,
+    printed_ink,
+    triangles_of,
+    words_on,
+    words_on_balloon,
+)
 from airwright.pictures.shaped import FREE, Shaped, shaped
 from airwright.pictures.tables import TABLE
 
@@ -63,6 +74,8 @@ TIGHTNESS_STEP = 0.02
 STRAND_SIDES = 6
 MOST_STRAND_POINTS = 120
 CLOTH_SIDES = 90
+FILM = 0.012
+"""Print lies so far before a balloon's coarse mesh [radii]."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -188,10 +201,35 @@ def _balloon(
     material = material_of_shade(shade, foil=stock.family is Family.FOIL)
     centre = np.asarray(assembly.centre[row])
     model.parts.append(Part(name, mesh, model.material(material), centre, frame, radius))
+    _print(model, stock, shade, mesh, (name, centre, frame, radius))
     inner = _inner(assembly, shade)
     if inner is not None:
         inside = Part(f"{name} inner", mesh, model.material(inner), centre, frame, INNER * radius)
         model.parts.append(inside)
+
+
+def _print(
+    model: Model, stock: Stock, shade: Shade, skin: int, place: tuple[str, Floats, Floats, float]
+) -> None:
+    """What is printed on a balloon, as film on its skin."""
+    mark = stock.mark or ""
+    if not mark.strip() or (is_dots(mark) and stock.family is Family.FOIL):
+        return
+    shapes = words_on_balloon(mark)
+    if not shapes and not is_dots(mark):
+        return
+    name, centre, frame, radius = place
+
+    def made() -> Mesh:
+        if is_dots(mark):
+            return dots(model.meshes[skin], FILM)
+        corners = np.concatenate([triangles_of(shape) for shape in shapes])
+        return decal(corners, model.meshes[skin], FILM)
+
+    film = model.mesh(("print", mark, skin), mark, made)
+    ink = ink_for(shade)
+    material = model.material(material_of_shade(Shade(ink, ink)))
+    model.parts.append(Part(f"{name}: {mark}", film, material, centre, frame, radius))
 
 
 def _mesh_of(model: Model, stock: Stock, contact: Contact, level: tuple[int, int]) -> int:

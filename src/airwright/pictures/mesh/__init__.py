@@ -6,6 +6,7 @@ y. A place in space is a 4 x 4 matrix (`placement`), so that a thousand balloons
 """
 
 from airwright.pictures.mesh.contact import Contact, contacts, pressed
+from airwright.pictures.mesh.decal import decal, dots
 from airwright.pictures.mesh.detail import DRAFT, FINE, SCREEN, WEB, Detail
 from airwright.pictures.mesh.fabric import fringe_sleeve, sleeve, tablecloth
 from airwright.pictures.mesh.flat import board, leaf, lettering
@@ -36,7 +37,9 @@ __all__ = [
     "by_hand",
     "contacts",
     "cylinder",
+    "decal",
     "disc",
+    "dots",
     "foil_balloon",
     "foil_pillow",
     "foil_tail",

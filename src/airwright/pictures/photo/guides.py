@@ -43,18 +43,12 @@ def guides_of(frame: Scene, around: Scene, parts: Sequence[Part], eye: Sequence[
     solid = [part for part in (*around.values(), *parts) if isinstance(part, Part)]
     solid = [part for part in solid if part.guiding]
     flat = {name: part for name, part in around.items() if _type(part) in _FLAT + _ALONE}
-    plain = [part for part in solid if not part.painted]
-    merged, colours = _merged(plain, np.asarray(eye, dtype=float), rims=True)
+    merged, colours = _merged(solid, np.asarray(eye, dtype=float), rims=True)
     shown: Scene = {name: _shining(part, _colour(part)) for name, part in flat.items()}
     sloped: Scene = {name: _shining(part, rgb(_slope(part))) for name, part in flat.items()}
     if len(merged.faces):
         shown["all"] = _lamp(merged, colours)
         sloped["all"] = _lamp(merged, (merged.normals + 1) / 2)
-    for part in solid:
-        if part.painted:
-            mesh = joined([part.mesh.placed(matrix) for matrix in part.places])
-            shown[part.name] = _painted(mesh, part)
-            sloped[part.name] = _lamp(mesh, (mesh.normals + 1) / 2)
     level = {"type": "constant", "radiance": rgb(np.full(3, 0.5))}  # no slope where nothing is
     return Guides(loaded({**frame, **shown}), loaded({**frame, **sloped, "nothing": level}))
 
@@ -103,10 +97,6 @@ def _merged(parts: Sequence[Part], eye: Floats, *, rims: bool) -> tuple[Mesh, Fl
 def _lamp(mesh: Mesh, colours: Floats) -> Any:
     radiance = {"type": "mesh_attribute", "name": "vertex_color"}
     return to_shape(mesh, "lamp", None, smooth=False, colours=colours, radiance=radiance)
-
-
-def _painted(mesh: Mesh, part: Part) -> Any:
-    return to_shape(mesh, part.name, None, smooth=False, radiance=_reflectance(part.material))
 
 
 def _shining(part: Scene, radiance: Scene) -> Scene:

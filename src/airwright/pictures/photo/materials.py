@@ -41,8 +41,8 @@ def picture(pixels: Floats) -> dict[str, Any]:
     return {"type": "bitmap", "bitmap": bitmap, "raw": True, "filter_type": "bilinear"}
 
 
-def balloon_material(shade: Shade, *, foil: bool = False, paint: Floats | None = None) -> Material:
-    """Surface of a balloon in a shade; `paint` (H, W, 3) linear replaces the plain colour.
+def balloon_material(shade: Shade, *, foil: bool = False) -> Material:
+    """Surface of a balloon in a shade.
 
     PhotoError for a finish that is none of matte, pearl, metallic, clear.
     """
@@ -57,10 +57,9 @@ def balloon_material(shade: Shade, *, foil: bool = False, paint: Floats | None =
         return _mirror(colour, FOIL_ROUGHNESS) if foil else _chrome(colour)
     if shade.finish == "clear":
         return _clear(colour)
-    base = rgb(colour) if paint is None else picture(paint)
     if foil:
         return satin(colour, 0.65)
-    return _latex(base, pearl=shade.finish == "pearl")
+    return _latex(rgb(colour), pearl=shade.finish == "pearl")
 
 
 def guide_colour(shade: Shade) -> Floats:

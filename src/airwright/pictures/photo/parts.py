@@ -35,7 +35,6 @@ class Part:
         colour: (3,) linear colour the denoiser is told.
         places: (n, 4, 4) matrices.
         smooth: whether normals run smoothly over edges.
-        painted: whether its colour is a texture (kept apart in the guides).
         guiding: whether the guides show it; a clear skin round another balloon would hide that.
         opacity: how much it covers of a photo behind it; of what is not opaque the guides show
             the rim alone.
@@ -47,7 +46,6 @@ class Part:
     colour: Floats
     places: Floats = field(default_factory=lambda: _HERE)
     smooth: bool = True
-    painted: bool = False
     guiding: bool = True
     opacity: float = 1.0
 

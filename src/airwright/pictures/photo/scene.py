@@ -21,6 +21,8 @@ from airwright.pictures.mesh import (
     Contact,
     Detail,
     Mesh,
+    decal,
+    dots,
     foil_balloon,
     pressed,
     round_balloon,
@@ -29,9 +31,14 @@ from airwright.pictures.mesh.foil import OutlineError
 from airwright.pictures.photo.colour import shade_linear
 from airwright.pictures.photo.errors import PhotoError
 from airwright.pictures.photo.hardware import fixtures
-from airwright.pictures.photo.materials import balloon_material, guide_colour
+from airwright.pictures.photo.materials import balloon_material, guide_colour, painted
 from airwright.pictures.photo.parts import Part
-from airwright.pictures.photo.textures import print_on
+from airwright.pictures.printed import (
+    ink_for,
+    is_dots,
+    triangles_of,
+    words_on_balloon,
+)
 from airwright.pictures.shaped import shaped
 
 Floats = NDArray[np.float64]
@@ -42,6 +49,8 @@ ROUNDINGS = (24, 14, 9)
 """Steps per unit to which contact planes are rounded, finest first."""
 CLEAR_COVER = 0.45
 """Share of what is behind a clear balloon that it takes away in a client's photo. By eye."""
+FILM_DULL = 0.6
+"""Roughness of lettering film: what shone would not be read. By eye."""
 INNER_SIZE = 0.975
 """A balloon inside a clear one, against the outer one: it fills it all but for the skin."""
 
@@ -98,12 +107,30 @@ def _balloons(assembly: Assembly, detail: Detail) -> list[Part]:
                     material,
                     guide_colour(shade),
                     matrices[rows],
-                    painted=kind.stock.mark is not None,
                     guiding=layer == len(skins) - 1,
                     opacity=CLEAR_COVER if shade.finish == "clear" else 1.0,
                 )
             )
+        if kind.stock.mark:
+            parts += _print(kind, skins[0][0], f"print{number}", matrices[rows])
     return parts
+
+
+def _print(kind: Kind, skin: Mesh, name: str, places: Floats) -> list[Part]:
+    """What is printed on the balloons of a kind, as film on their skin."""
+    mark = kind.stock.mark or ""
+    ink = shade_linear(ink_for(kind.shade))
+    if is_dots(mark):
+        return [] if kind.stock.family is Family.FOIL else [_film(name, dots(skin), ink, places)]
+    shapes = words_on_balloon(mark)
+    if not shapes:
+        return []
+    corners = np.concatenate([triangles_of(shape) for shape in shapes])
+    return [_film(name, decal(corners, skin), ink, places)]
+
+
+def _film(name: str, mesh: Mesh, ink: Floats, places: Floats) -> Part:
+    return Part(name, mesh, painted(ink, FILM_DULL), ink, places)
 
 
 def _skins(
@@ -114,12 +141,10 @@ def _skins(
     if stock.family is Family.FOIL:
         return [(_foil(stock, detail), balloon_material(shade, foil=True), shade)]
     tightness = float(np.clip(stock.inflated_m / stock.nominal_m, 0.25, 1.15))
-    printed = stock.mark is not None
-    mesh = round_balloon(round(tightness, 3), detail, uv=printed)
+    mesh = round_balloon(round(tightness, 3), detail)
     if contact is not None:
         mesh = pressed(mesh, contact)
-    paint = print_on(stock.mark, shade_linear(shade.colour)) if stock.mark else None
-    skins = [(mesh, balloon_material(shade, paint=paint), shade)]
+    skins = [(mesh, balloon_material(shade), shade)]
     if shade.finish == "clear" and shade.inner is not None:
         core = np.diag([INNER_SIZE, INNER_SIZE, INNER_SIZE, 1.0])
         inner = _inner(assembly, shade)

@@ -1,4 +1,4 @@
-"""Surfaces painted by sum: floorboards, plaster, grass, and the print on a jumbo.
+"""Surfaces painted by sum: floorboards, plaster and grass.
 
 All are repeatable (fixed seeds) and in linear light.
 """
@@ -79,55 +79,3 @@ def meadow(seed: int = 11) -> Floats:
     green = to_linear(np.array([0.30, 0.43, 0.16]))
     straw = to_linear(np.array([0.50, 0.52, 0.24]))
     return np.clip((green * (1 - 0.5 * dry) + straw * 0.5 * dry) * np.exp(tone)[..., None], 0, 0.9)
-
-
-def print_on(mark: str, colour: Floats, ink: Floats | None = None) -> Floats:
-    """(512, 1024, 3) print round a balloon: "dots", or a text on its front and its back.
-
-    u runs round the balloon with the front in the middle, v from neck to crown. The ink is
-    white on dark shades and dark on light ones unless given (linear).
-    """
-    width, height = 1024, 512
-    if ink is None:
-        light = float(colour @ np.array([0.2126, 0.7152, 0.0722])) > 0.35
-        ink = np.full(3, 0.03) if light else np.full(3, 0.88)
-    cover = _dots(width, height) if mark.strip().lower() == "dots" else _text(mark, width, height)
-    upright = cover[::-1, :, None]  # the renderer counts rows from the neck
-    return np.asarray(colour * (1 - upright) + ink * upright)
-
-
-def _dots(width: int, height: int) -> Floats:
-    """Dots spread evenly over the ball: rows of equal pitch, each row with what fits round it."""
-    v, u = np.mgrid[0:height, 0:width]
-    polar = (v + 0.5) / height * np.pi  # from the neck; near enough to a ball
-    cover = np.zeros((height, width))
-    rows = 9
-    for row in range(1, rows):
-        angle = row * np.pi / rows
-        count = max(1, round(2 * rows * np.sin(angle)))
-        turn = (u / width * count + 0.5 * (row % 2)) % 1.0 - 0.5
-        east = turn / count * 2 * np.pi * np.sin(angle)
-        distance = np.hypot(east, polar - angle)
-        cover = np.maximum(cover, np.clip((0.085 - distance) / 0.008 + 0.5, 0, 1))
-    return cover
-
-
-def _text(mark: str, width: int, height: int) -> Floats:
-    from PIL import Image, ImageDraw, ImageFont
-
-    words = mark.strip()[:60]
-    lines = words.split() if len(words) > 9 and " " in words else [words]
-    lines = lines[:4]
-    room = width * 0.30  # about a third of the way round can be read from the front
-    longest = max(lines, key=len)
-    size = int(min(110, room / max(1, len(longest)) * 1.65, height * 0.36 / len(lines)))
-    font = ImageFont.load_default(size=max(size, 14))
-    canvas = Image.new("L", (width, height), 0)
-    pen = ImageDraw.Draw(canvas)
-    for at in (0, width // 2, width):
-        for number, line in enumerate(lines):
-            y = height * 0.42 + (number - (len(lines) - 1) / 2) * size * 1.12
-            pen.text(
-                (at, y), line, fill=255, font=font, anchor="mm", stroke_width=max(1, size // 28)
-            )
-    return np.asarray(canvas, dtype=float) / 255
