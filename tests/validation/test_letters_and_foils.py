@@ -13,6 +13,7 @@ import shapely
 
 from airwright.catalog import default_catalog
 from airwright.decor.parts.lift import net_lift
+from airwright.decor.parts.outline_fill import PRESSED_MOST, fill_outline
 from tests.decor.pieces.helpers import made
 from tests.decor.pieces.test_letters import outline
 from tests.validation.conftest import Compare
@@ -35,6 +36,46 @@ def test_discs_of_four_inches_in_a_letter(compare: Compare) -> None:
         unit="per ft2",
         source="hexagonal packing of discs",
         what="4 in balloons in a letter",
+    )
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(
+    ("ratio", "hard"), [(3.0, 7), (1 + np.sqrt(2) + np.sqrt(6), 19)], ids=["seven", "nineteen"]
+)
+def test_balloons_in_a_ring_of_a_known_number(compare: Compare, ratio: float, hard: int) -> None:
+    """Seven equal discs fill a circle of 3 radii, nineteen one of 1 + √2 + √6 radii (the best
+    there is). Soft ones are pressed on each other by 6 to 7 %: one or two more go in, never
+    fewer, and none is pressed by more than hands do."""
+    made_up = fill_outline(
+        shapely.Point(0, 0).buffer(ratio * 0.05, quad_segs=64), [0.05], [1.0], 0.05, 1
+    )
+    assert len(made_up.centre) >= hard
+    assert made_up.pressed <= PRESSED_MOST
+    compare(
+        float(len(made_up.centre)),
+        float(hard),
+        rtol=0.15,
+        unit="-",
+        source="densest packings of equal discs in a circle",
+        what=f"balloons in a ring that takes {hard} hard ones",
+    )
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize("long", [6, 10, 20])
+def test_a_stroke_as_wide_as_a_balloon_takes_a_single_file(compare: Compare, long: int) -> None:
+    """L / d hard discs in a file; pressed, a tenth more."""
+    made_up = fill_outline(shapely.box(0, 0, long * 0.1, 0.1), [0.05], [1.0], 0.05, 1)
+    assert np.ptp(made_up.centre[:, 1]) < 0.05  # none beside another
+    assert made_up.pressed <= PRESSED_MOST
+    compare(
+        float(len(made_up.centre)),
+        float(long),
+        rtol=0.17,
+        unit="-",
+        source="length over diameter",
+        what=f"balloons in a stroke of {long} diameters",
     )
 
 
