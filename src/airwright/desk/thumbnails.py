@@ -15,7 +15,7 @@ from airwright.decor.assembly import Assembly
 from airwright.desk.designs import built_alone
 from airwright.desk.editing.tables import tables_of
 from airwright.desk.state import Desk
-from airwright.pictures.drawing import Drawing, Options, draw, to_svg
+from airwright.pictures.drawing import Drawing, Options, best_look, draw, to_svg
 from airwright.store.thumbnails import Thumbnails
 
 HEIGHT_PX = 360
@@ -30,10 +30,10 @@ _PAGE = """#set page(width: auto, height: auto, margin: 0pt, fill: none)
 
 
 def front(made: Assembly | None) -> Drawing | None:
-    """A piece or a row of pieces from the front, on nothing; None where there is nothing."""
+    """A piece or a row of pieces as it is seen best, on nothing; None where there is nothing."""
     if made is None or len(made) == 0:
         return None
-    return draw(made, "front", options=Options(person=False))
+    return draw(made, best_look(made), options=Options(person=False))
 
 
 def thumbnail(drawing: Drawing) -> bytes:

@@ -78,7 +78,7 @@ def current(evaluation: Evaluation, number: int, today: dt.date) -> Edition | No
 def _pictures(
     evaluation: Evaluation, plan: Plan, photos: Mapping[str, bytes]
 ) -> tuple[dict[str, Drawn], dict[str, FrozenFile]]:
-    from airwright.pictures.drawing import Options, draw, to_svg
+    from airwright.pictures.drawing import Options, best_look, draw, to_svg
 
     drawn: dict[str, Drawn] = {}
     files: dict[str, FrozenFile] = {}
@@ -93,7 +93,7 @@ def _pictures(
             look = FrozenFile(f"look-{at}.png", "image/png", photo)
         else:
             look = FrozenFile(
-                f"look-{at}.svg", SVG, to_svg(draw(scene, "front"), prefix=f"l{at}-").encode()
+                f"look-{at}.svg", SVG, to_svg(draw(scene, best_look(scene)), prefix=f"l{at}-").encode()
             )
         files |= {file.name: file for file in (look, scale, *_solids(scene, at))}
         drawn[option.name] = Drawn(look.name, scale.name, picture.width_m)

@@ -1,6 +1,7 @@
 """Vector drawings of an Assembly: views, building steps, scenes, charts and rings."""
 
 from airwright.pictures.drawing.around import person_beside
+from airwright.pictures.drawing.best_look import best_look
 from airwright.pictures.drawing.chart import draw_chart
 from airwright.pictures.drawing.draw import draw
 from airwright.pictures.drawing.floor_plan import about, draw_floor_plan
@@ -32,6 +33,7 @@ __all__ = [
     "View",
     "about",
     "arrange",
+    "best_look",
     "draw",
     "draw_chart",
     "draw_floor_plan",
