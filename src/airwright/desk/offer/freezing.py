@@ -93,7 +93,9 @@ def _pictures(
             look = FrozenFile(f"look-{at}.png", "image/png", photo)
         else:
             look = FrozenFile(
-                f"look-{at}.svg", SVG, to_svg(draw(scene, best_look(scene)), prefix=f"l{at}-").encode()
+                f"look-{at}.svg",
+                SVG,
+                to_svg(draw(scene, best_look(scene)), prefix=f"l{at}-").encode(),
             )
         files |= {file.name: file for file in (look, scale, *_solids(scene, at))}
         drawn[option.name] = Drawn(look.name, scale.name, picture.width_m)

@@ -188,10 +188,12 @@ def traced(
     guides: Guides | None = None,
     seed: int = SEED,
     window: Window | None = None,
+    only: Window | None = None,
 ) -> Floats:
     """(H, W, 3) linear light: passes averaged, then denoised along the `guides` if given.
 
-    Outside the `window`, if there is one, fewer samples are taken.
+    Outside the `window`, if there is one, fewer samples are taken; of `only` one that alone is
+    traced.
     """
     mi = renderer()
     path = mi.load_dict(
@@ -205,14 +207,14 @@ def traced(
     first = mi.load_dict({"type": "path", "max_depth": 1})
     light, colours, slopes = _Film(), _Film(), _Film()
     work = [
-        (light, scene, path, n, seed + k, part)
+        (light, scene, path, n, seed + k, part or only)
         for k, (n, part) in enumerate(_rounds(quality, window))
     ]
     if guides is not None:
         for k, (n, part) in enumerate(_guide_rounds(quality, window)):
             work += [
-                (colours, guides.colours, first, n, seed + 997 + k, part),
-                (slopes, guides.normals, first, n, seed + 997 + k, part),
+                (colours, guides.colours, first, n, seed + 997 + k, part or only),
+                (slopes, guides.normals, first, n, seed + 997 + k, part or only),
             ]
     costs = [n * (1.0 if film is light else GUIDE_COST) for film, _, _, n, _, _ in work]
     begun, done = time.monotonic(), 0.0

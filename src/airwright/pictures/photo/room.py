@@ -10,7 +10,7 @@ that the decor and its shadow can reach is traced.
 from __future__ import annotations
 
 import time
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
@@ -22,9 +22,7 @@ from airwright.language import message
 from airwright.pictures.photo.camera import Camera
 from airwright.pictures.photo.colour import LUMINANCE, rolled_off, to_bytes, to_encoded, to_linear
 from airwright.pictures.photo.fit import Doubt, doubt_of
-from airwright.pictures.photo.guides import cover_of, guides_of
 from airwright.pictures.photo.match import Character, character_of, grained, softened
-from airwright.pictures.photo.parts import Part, as_instances
 from airwright.pictures.photo.photograph import (
     card_light,
     check_assembly,
@@ -33,15 +31,9 @@ from airwright.pictures.photo.photograph import (
 )
 from airwright.pictures.photo.pose import View
 from airwright.pictures.photo.quality import PROPOSAL, Quality, quality_named
-from airwright.pictures.photo.render import (
-    Cancel,
-    Progress,
-    Window,
-    loaded,
-    renderer,
-    traced,
-)
-from airwright.pictures.photo.room_light import Light, around, way_to_sun
+from airwright.pictures.photo.render import Cancel, Progress
+from airwright.pictures.photo.room_light import Light, Lit, around, lit_by, way_to_sun
+from airwright.pictures.photo.room_trace import Box, bare_floor, cover, decor_in_light
 from airwright.pictures.photo.room_view import fit_findings, in_view, seen_findings
 from airwright.pictures.photo.scene import decor
 from airwright.pictures.photo.stage import Stage
@@ -49,14 +41,11 @@ from airwright.pictures.photo.venue import Venue
 
 Floats = NDArray[np.float64]
 Scene = dict[str, Any]
-Box = tuple[int, int, int, int]
-"""Left, top, right, bottom [px]."""
 
-COVER_SAMPLES = 16
-"""Rays a pixel for the decor's edge against the photo."""
+OWN_RIM_PX = 18
+"""Round the decor so much is traced as finely as it [px]."""
 SOFT_SHADOW_M, SUN_SHADOW_M = 0.9, 4.0
 """How far from the decor a soft shadow is traced, and one of the sun at most [m]."""
-BARE_BOUNCES = 3
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -75,6 +64,16 @@ class Room:
     light: Light = field(default_factory=Light)
     in_front: tuple[Floats, ...] = ()
     _bare: dict[Any, tuple[Box, Floats]] = field(default_factory=dict)
+    _read: list[tuple[Floats, Character, Lit]] = field(default_factory=list)
+
+    def read(self) -> tuple[Floats, Character, Lit]:
+        """The photo in linear light (H, W, 3), what it is like, and the light it sheds: worked
+        out once for all options."""
+        if not self._read:
+            encoded = self.venue.pixels / 255.0
+            photo = to_linear(encoded)
+            self._read.append((photo, character_of(encoded, photo), lit_by(photo, self.view)))
+        return self._read[0]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -120,35 +119,30 @@ def photograph_in_room(
     view = room.view
     placed = assembly.moved((at[0], at[1], 0.0), turn_rad)
     in_view(placed, view)
-    encoded = room.venue.pixels / 255.0
-    photo = to_linear(encoded)
-    character = character_of(encoded, photo)
+    photo, character, lit = room.read()
     box = _reach(placed, room)
+    inner = _own_part(placed, view, box)
     parts = decor(placed, effort.detail)
     clearer = seen_through(placed, effort)
-    place = around(photo, view, room.light, at, float(placed.bounds[1][2]))
-    frame = {"type": "scene", "sensor": _sensor(view, box)}
-    scene = loaded({**frame, **place, **as_instances(parts)})
-    guides = guides_of(frame, place, parts, view.at.tolist())
+    place = around(lit, room.light, at, float(placed.bounds[1][2]), way_to_sun(room.light, view))
 
     def share(done: float, left: float) -> None:
         if progress is not None:
             progress(0.75 * done, left + 0.33 * left)
 
-    window = _window(placed, view, box)
-    full = traced(scene, clearer, share, cancel, guides=guides, window=window)
+    full = decor_in_light(view, place, parts, (box, inner), clearer, share, cancel)
     bare = _bare_floor(room, place, box, at, effort, cancel)
-    cover = _cover(frame, parts, view)
+    covered = cover(view, parts, box, inner)
     gain = _gain(photo, room, placed, place, character, (bare, box))
     front = _in_front(room, box)
     pixels = room.venue.pixels.copy()
     part = _part(box)
-    light = (full * gain, bare * gain, cover, front)
-    pixels[part] = _composed(photo[part], *light, _floor_mask(view)[part], character)
+    light = (full * gain, bare * gain, covered, front)
+    pixels[part] = _composed(photo[part], *light, _floor_mask(view, box), character)
     if progress is not None:
         progress(1.0, 0.0)
     doubt = doubt_of(view, np.array([at[0], at[1], 0.0]), float(placed.bounds[1][2]))
-    hidden = float((cover * front).sum() / max(float(cover.sum()), 1e-9))
+    hidden = float((covered * front).sum() / max(float(covered.sum()), 1e-9))
     findings = (*fit_findings(view, doubt), *seen_findings(placed, view, hidden))
     return RoomPhoto(
         pixels,
@@ -202,51 +196,20 @@ def _reach(placed: Assembly, room: Room) -> Box:
     return int(left), int(top), max(int(right), int(left) + 16), max(int(bottom), int(top) + 16)
 
 
-def _window(placed: Assembly, view: View, box: Box) -> Window | None:
-    """The decor within the part that is traced: round it, on the floor, fewer samples do."""
+def _own_part(placed: Assembly, view: View, box: Box) -> Box | None:
+    """The decor's own part of what is traced; None where that is nearly all of it."""
     points = outline_points(placed)
     at = view.project(points[((points - view.at) @ view.rotation.T)[:, 2] > 0.2])
-    left, top = np.clip(np.floor(at.min(axis=0)) - 6, box[:2], np.array(box[2:]) - 8).astype(int)
-    right, bottom = np.clip(np.ceil(at.max(axis=0)) + 6, np.array(box[:2]) + 8, box[2:]).astype(int)
+    rim = OWN_RIM_PX
+    left, top = np.clip(np.floor(at.min(axis=0)) - rim, box[:2], np.array(box[2:]) - 8).astype(int)
+    right, bottom = np.clip(np.ceil(at.max(axis=0)) + rim, np.array(box[:2]) + 8, box[2:]).astype(
+        int
+    )
     inner = (int(left), int(top), int(right), int(bottom))
     across, down = inner[2] - inner[0], inner[3] - inner[1]
     if min(across, down) < 8 or across * down > 0.8 * (box[2] - box[0]) * (box[3] - box[1]):
         return None
-    corner = (inner[0] - box[0], inner[1] - box[1])
-    return Window(corner, (across, down), _sensor(view, inner))
-
-
-def _sensor(view: View, box: Box) -> Scene:
-    t = renderer().ScalarTransform4f()
-    forward, down = view.rotation[2], view.rotation[1]
-    target = view.at + forward
-    width, height = view.size
-    left, top, right, bottom = box
-    return {
-        "type": "perspective",
-        "fov_axis": "x",
-        "fov": float(np.degrees(2 * np.arctan(0.5 * width / view.focal_px))),
-        "near_clip": 0.05,
-        "far_clip": 1000.0,
-        "to_world": t.look_at(
-            origin=[float(v) for v in view.at],
-            target=[float(v) for v in target],
-            up=[float(-v) for v in down],
-        ),
-        "film": {
-            "type": "hdrfilm",
-            "width": width,
-            "height": height,
-            "crop_offset_x": left,
-            "crop_offset_y": top,
-            "crop_width": right - left,
-            "crop_height": bottom - top,
-            "pixel_format": "rgb",
-            "component_format": "float32",
-            "rfilter": {"type": "box"},
-        },
-        "sampler": {"type": "multijitter"},
-    }
+    return inner
 
 
 def _bare_floor(
@@ -265,10 +228,7 @@ def _bare_floor(
         (left, top, _, _), bare = held
         return bare[box[1] - top : box[3] - top, box[0] - left : box[2] - left]
     wide = box if held is None else _both(held[0], box)
-    frame = {"type": "scene", "sensor": _sensor(room.view, wide)}
-    plain = guides_of(frame, place, [], room.view.at.tolist())
-    less = replace(effort, samples=max(2, effort.samples // 2), passes=1, bounces=BARE_BOUNCES)
-    bare = traced(loaded({**frame, **place}), less, None, cancel, guides=plain)
+    bare = bare_floor(room.view, place, wide, effort, cancel)
     room._bare[key] = (wide, bare)
     return bare[box[1] - wide[1] : box[3] - wide[1], box[0] - wide[0] : box[2] - wide[0]]
 
@@ -302,7 +262,7 @@ def _gain(
     """(3,) gain: a white card at the decor is as bright and as tinted as the photo's whites."""
     tint = np.array(character.white)
     traced_floor, box = bare
-    floor = _floor_mask(room.view)[_part(box)]
+    floor = _floor_mask(room.view, box)
     if way_to_sun(room.light, room.view) is not None and floor.any():
         # in the sun a card that faces the camera may lie in shade: the floor tells instead
         mine = float(np.median(traced_floor[floor] @ LUMINANCE))
@@ -317,15 +277,6 @@ def _gain(
     return np.asarray(white * tint / np.maximum(card, 1e-9))
 
 
-def _cover(frame: Scene, parts: list[Part], view: View) -> Floats:
-    """(H, W) share of each pixel that the decor covers."""
-    mi = renderer()
-    first = mi.load_dict({"type": "path", "max_depth": 1})
-    scene = cover_of(frame, parts, view.at.tolist())
-    image = np.array(mi.render(scene, integrator=first, spp=COVER_SAMPLES, seed=3))
-    return np.asarray(np.clip(image[..., 0], 0, 1), dtype=float)
-
-
 def _in_front(room: Room, box: Box) -> Floats:
     """(H, W) share of each pixel that something before the decor takes."""
     import cv2
@@ -338,10 +289,10 @@ def _in_front(room: Room, box: Box) -> Floats:
     return np.asarray(mask / 255.0)
 
 
-def _floor_mask(view: View) -> NDArray[np.bool_]:
-    """(H, W) pixels whose line of sight meets the floor within 30 m."""
+def _floor_mask(view: View, box: Box) -> NDArray[np.bool_]:
+    """(H, W) pixels of a part whose line of sight meets the floor within 30 m."""
     width, height = view.size
-    x, y = np.meshgrid(np.arange(width) + 0.5, np.arange(height) + 0.5)
+    x, y = np.meshgrid(np.arange(box[0], box[2]) + 0.5, np.arange(box[1], box[3]) + 0.5)
     local = np.stack([x - width / 2, y - height / 2, np.full_like(x, view.focal_px)], -1)
     way = local @ view.rotation
     reach = -view.at[2] / np.where(way[..., 2] < -1e-6, way[..., 2], np.nan)

@@ -82,17 +82,31 @@ def sun_of_shadow(foot: Floats, tip: Floats, height_m: float | None) -> tuple[fl
     return float(way[0]), float(way[1]), float(way[2])
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Lit:
+    """What a room's photo says about its light: from all round (256, 512, 3), and its floor's
+    colour (3,)."""
+
+    room: Floats
+    floor: Floats
+
+
+def lit_by(photo: Floats, view: View) -> Lit:
+    """The light of a photo (H, W, 3, linear), which all decor in that room shares."""
+    return Lit(environment(photo, view), np.clip(floor_colour(photo, view), 0.02, 0.9))
+
+
 def around(
-    photo: Floats, view: View, light: Light, spot: tuple[float, float], top_m: float
+    lit: Lit, light: Light, spot: tuple[float, float], top_m: float, sun: Floats | None
 ) -> Scene:
-    """Bare floor round a spot (x, y), the photo as light from all round, sun or soft lamp.
+    """Bare floor round a spot (x, y), the photo as light from all round, `sun` or soft lamp.
 
     `top_m` is how high the lamp has to hang at least [m]: the same for decor of nearly the same
     height, so that one picture of the bare floor serves all options.
     """
     t = renderer().ScalarTransform4f()
     x, y = spot
-    room = environment(photo, view)
+    room = lit.room
     brightness = float((room @ LUMINANCE).mean())
     tint = room.reshape(-1, 3).mean(axis=0) / max(brightness, 1e-6)
     gloss, rough = FLOORS[light.floor]
@@ -104,7 +118,7 @@ def around(
                 "type": "twosided",
                 "side": {
                     "type": "principled",
-                    "base_color": rgb(np.clip(floor_colour(photo, view), 0.02, 0.9)),
+                    "base_color": rgb(lit.floor),
                     "roughness": rough,
                     "specular": gloss,
                 },
@@ -117,7 +131,6 @@ def around(
             "to_world": t.rotate([1, 0, 0], 90),
         },
     }
-    sun = way_to_sun(light, view)
     if sun is not None:
         return scene | {"sun": _sun(sun, brightness, spot)}
     lift = 2.0 + 1.5 * np.ceil(top_m / 1.5)
@@ -176,13 +189,25 @@ def environment(photo: Floats, view: View) -> Floats:
     bright = photo * np.where(
         (photo.min(-1) > to_linear(np.array(LIGHTS_FROM)))[..., None], LIGHTS_GAIN, 1
     )
-    coarse = cv2.GaussianBlur(bright, (0, 0), max(view.size) / 25)
+    coarse = _blurred(bright, max(view.size) / 25)
 
     def sampled(image: NDArray[Any]) -> Floats:
         x, y = folded[..., 0].astype(np.float32), folded[..., 1].astype(np.float32)
         return np.asarray(cv2.remap(image.astype(np.float32), x, y, cv2.INTER_LINEAR), dtype=float)
 
     return np.where(inside[..., None], sampled(bright), sampled(coarse))
+
+
+def _blurred(image: Floats, spread_px: float) -> Floats:
+    """A wide blur, worked out on a small copy, where it takes a hundredth of the time."""
+    import cv2
+
+    height, width = image.shape[:2]
+    step = max(1, int(spread_px / 8))
+    small = (max(width // step, 8), max(height // step, 8))
+    less = cv2.resize(image, small, interpolation=cv2.INTER_AREA)
+    soft = cv2.GaussianBlur(less, (0, 0), spread_px / (width / small[0]))
+    return np.asarray(cv2.resize(soft, (width, height), interpolation=cv2.INTER_LINEAR))
 
 
 def floor_colour(photo: Floats, view: View) -> Floats:
