@@ -110,4 +110,5 @@ def _reach(skin: Mesh, ways: Floats) -> Floats:
     polar = np.arctan2(np.hypot(points[:, 0], points[:, 1]), points[:, 2])
     order = np.argsort(polar)
     asked = np.arctan2(np.hypot(ways[:, 0], ways[:, 1]), ways[:, 2])
-    return np.interp(asked, polar[order], np.linalg.norm(points, axis=1)[order])
+    found: Floats = np.interp(asked, polar[order], np.linalg.norm(points, axis=1)[order])
+    return found
