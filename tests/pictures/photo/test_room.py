@@ -23,7 +23,7 @@ from airwright.pictures.photo import (
     view_of_rectangle,
 )
 from airwright.pictures.photo.pose import View, _level
-from airwright.pictures.photo.room_view import in_view, seen_findings
+from airwright.pictures.photo.room_view import cut_findings, in_view, seen_findings
 from tests.pictures.photo import gallery
 from tests.pictures.photo.test_photograph import QUICK
 from tests.pictures.samples import swirl_column
@@ -308,3 +308,37 @@ def test_a_cmyk_photo_is_read_and_a_hundred_megapixels_too() -> None:
     assert read_venue(png((11_600, 8_700))).size == (1600, 1200)
     with pytest.raises(PhotoError, match="too large"):
         read_venue(png((13_000, 9_600)))
+
+
+def taken(size: tuple[int, int], noted: tuple[int, int] | None) -> bytes:
+    """A JPEG of a size whose camera noted another."""
+    image = Image.new("RGB", size, (120, 120, 120))
+    exif = Image.Exif()
+    if noted is not None:
+        exif.get_ifd(0x8769)[40962], exif.get_ifd(0x8769)[40963] = noted
+    out = io.BytesIO()
+    image.save(out, "JPEG", exif=exif)
+    return out.getvalue()
+
+
+@pytest.mark.parametrize(
+    ("size", "noted", "cut"),
+    [
+        ((800, 600), (4032, 3024), False),  # smaller, but whole
+        ((600, 800), (4032, 3024), False),  # held upright
+        ((700, 600), (4032, 3024), True),
+        ((800, 600), (4000, 2250), True),  # 16 : 9 cut to 4 : 3, a camera's shape too
+        ((800, 600), None, False),
+        ((900, 416), None, False),  # 19.5 : 9
+        ((700, 600), None, None),
+        ((800, 600), (0, 0), False),
+    ],
+)
+def test_a_photo_that_was_cut_is_told(
+    size: tuple[int, int], noted: tuple[int, int] | None, cut: bool | None
+) -> None:
+    venue = read_venue(taken(size, noted))
+    assert venue.cut is cut
+    found = cut_findings(venue)
+    assert [f.severity for f in found] == {False: [], True: ["caution"], None: ["hint"]}[cut]
+    assert all(f.code == "room-cut" and "uncut" in str(f.mend) for f in found)

@@ -34,7 +34,7 @@ from airwright.pictures.photo.quality import PROPOSAL, Quality, quality_named
 from airwright.pictures.photo.render import Cancel, Progress
 from airwright.pictures.photo.room_light import Light, Lit, around, lit_by, way_to_sun
 from airwright.pictures.photo.room_trace import Box, bare_floor, cover, decor_in_light
-from airwright.pictures.photo.room_view import fit_findings, in_view, seen_findings
+from airwright.pictures.photo.room_view import cut_findings, fit_findings, in_view, seen_findings
 from airwright.pictures.photo.scene import decor
 from airwright.pictures.photo.stage import Stage
 from airwright.pictures.photo.venue import Venue
@@ -143,7 +143,11 @@ def photograph_in_room(
         progress(1.0, 0.0)
     doubt = doubt_of(view, np.array([at[0], at[1], 0.0]), float(placed.bounds[1][2]))
     hidden = float((covered * front).sum() / max(float(covered.sum()), 1e-9))
-    findings = (*fit_findings(view, doubt), *seen_findings(placed, view, hidden))
+    findings = (
+        *cut_findings(room.venue),
+        *fit_findings(view, doubt),
+        *seen_findings(placed, view, hidden),
+    )
     return RoomPhoto(
         pixels,
         doubt,

@@ -6,11 +6,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from airwright.decor.assembly import Assembly
-from airwright.job.findings import Finding, caution
+from airwright.job.findings import Finding, caution, hint
 from airwright.language import message
 from airwright.pictures.photo.errors import PhotoError
 from airwright.pictures.photo.fit import Doubt
 from airwright.pictures.photo.pose import View
+from airwright.pictures.photo.venue import Venue
 
 Floats = NDArray[np.float64]
 
@@ -127,6 +128,25 @@ def fit_findings(view: View, doubt: Doubt) -> list[Finding]:
         )
         found.append(caution("room-fit-poor", "corners", what, mend))
     return found
+
+
+def cut_findings(venue: Venue) -> list[Finding]:
+    """A photo that was cut: the camera fitted to its marks looks along another middle."""
+    cut = venue.cut
+    if cut is False:
+        return []
+    mend = message("Use the photo as the camera took it, uncut: the fit goes by its middle.")
+    if cut is None:
+        what = message("The photo has a shape that no camera takes: it may have been cut.")
+        return [hint("room-cut", "photo", what, mend)]
+    assert venue.noted is not None
+    what = message(
+        "The photo was cut after it was taken: its camera noted {wide} × {high} pixels, of another "
+        "shape.",
+        wide=venue.noted[0],
+        high=venue.noted[1],
+    )
+    return [caution("room-cut", "photo", what, mend)]
 
 
 def _line_up(assembly: Assembly) -> Floats:

@@ -19,6 +19,11 @@ LEAST_SIDE_PX = 200
 WORKING_PX = 1600
 """Longer side of the picture that is worked on and given back."""
 _FOCAL_35MM = 41989
+_NOTED_WIDTH, _NOTED_HEIGHT = 40962, 40963
+SHAPES = (1.0, 5 / 4, 4 / 3, 3 / 2, 16 / 9, 2.0, 19.5 / 9, 20 / 9)
+"""Longer over shorter side of what phones and cameras take."""
+SAME_SHAPE = 0.012
+"""Shapes nearer than this, as a share, are the same: cameras round to blocks of pixels."""
 _EXIF_BLOCK = 0x8769
 
 
@@ -30,11 +35,24 @@ class Venue:
         pixels: (H, W, 3) sRGB bytes, longer side at most WORKING_PX.
         scale: pixels here over pixels of the file (marks are given in the file's pixels).
         focal_px: focal length in these pixels, None where the camera did not note it.
+        noted: sides of the picture that the camera noted [px], None where it did not.
     """
 
     pixels: NDArray[np.uint8]
     scale: float
     focal_px: float | None
+    noted: tuple[int, int] | None = None
+
+    @property
+    def cut(self) -> bool | None:
+        """Whether the photo was cut after it was taken: True where the camera's note says so,
+        None where only its shape is unusual."""
+        shape = max(self.size) / min(self.size)
+        if self.noted is not None:
+            taken = max(self.noted) / min(self.noted)
+            if abs(shape / taken - 1) > SAME_SHAPE:
+                return True
+        return False if any(abs(shape / known - 1) <= SAME_SHAPE for known in SHAPES) else None
 
     @property
     def size(self) -> tuple[int, int]:
@@ -56,6 +74,7 @@ def read_venue(source: Path | bytes) -> Venue:
             with Image.open(io.BytesIO(data)) as image:
                 _check_size(image.size)
                 focal = _focal_share(image)
+                noted = _noted_size(image)
                 long_side = max(image.size)
                 image.draft("RGB", (2 * WORKING_PX, 2 * WORKING_PX))
                 upright = ImageOps.exif_transpose(image).convert("RGB")
@@ -72,7 +91,8 @@ def read_venue(source: Path | bytes) -> Venue:
         ) from error
     pixels = np.asarray(upright, dtype=np.uint8)
     working = max(pixels.shape[:2])
-    return Venue(pixels, working / long_side, None if focal is None else focal * working)
+    focal_px = None if focal is None else focal * working
+    return Venue(pixels, working / long_side, focal_px, noted)
 
 
 def _bytes_of(source: Path | bytes) -> bytes:
@@ -115,6 +135,16 @@ def _focal_share(image: object) -> float | None:
     except (TypeError, ValueError):
         return None
     return length / 36.0 if 8 <= length <= 600 else None
+
+
+def _noted_size(image: object) -> tuple[int, int] | None:
+    """Width and height the camera noted [px], whichever way it was held."""
+    block = image.getexif().get_ifd(_EXIF_BLOCK)  # type: ignore[attr-defined]
+    try:
+        width, height = int(block[_NOTED_WIDTH]), int(block[_NOTED_HEIGHT])
+    except (KeyError, TypeError, ValueError):
+        return None
+    return (width, height) if min(width, height) >= LEAST_SIDE_PX else None
 
 
 def _too_large(how: str) -> PhotoError:
