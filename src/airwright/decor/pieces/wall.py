@@ -250,13 +250,30 @@ def _steps(
                 message("Set each row off by half a balloon from the one below.")
                 if grid.staggered
                 else "",
-                message(
-                    "Press each {cluster} down on the row below until no gap shows.", cluster=word
-                ),
+                _pressed(grid, word),
                 message("Check each row against the chart from a few steps away before you go on."),
             ),
             balloons=[at for row in rows[1:] for at in row],
         )
+
+
+def _pressed(grid: Grid, word: Text) -> Text:
+    """How far the rows are pressed: three round balloons close a gap, four leave a small hole."""
+    if grid.staggered:
+        return message(
+            "Press each {cluster} down on the row below until no gap shows.", cluster=word
+        )
+    return sentences(
+        message(
+            "Press each {cluster} down on the row below until all balloons are flat against each "
+            "other.",
+            cluster=word,
+        ),
+        message(
+            "Where four meet a small hole stays: a cloth in the wall's shade behind hides what is "
+            "there."
+        ),
+    )
 
 
 # ---- checks -----------------------------------------------------------------------------------
