@@ -28,6 +28,8 @@ from airwright.language import (
     speaking,
 )
 from airwright.language import catalogs as books
+from airwright.language.figures import said_hours, said_share
+from airwright.language.spelling import british
 from airwright.units import LENGTH, System, show
 
 
@@ -84,6 +86,31 @@ def test_quantities_take_the_signs_of_the_language() -> None:
         assert (signs["decimal"], signs["group"]) == (",", ".")  # CLDR, through Babel
         assert "1,25 m" in say(made)
         assert "1.234,50" in say(made)
+
+
+@pytest.mark.parametrize(
+    ("language", "whole", "parts"),
+    [("en-US", "19%", "8.25%"), ("de", "19\xa0%", "8,25\xa0%"), ("es", "19\xa0%", "8,25\xa0%")],
+)
+def test_a_share_has_the_digits_it_needs_and_its_languages_space(
+    language: str, whole: str, parts: str
+) -> None:
+    """CLDR: percent is "#,##0%" in English, "#,##0 %" with a fixed space in German and Spanish."""
+    with speaking(language):
+        assert said_share(Decimal("0.19")) == whole
+        assert said_share(Decimal("0.190")) == whole
+        assert said_share(Decimal("0.0825")) == parts
+        assert said_share(Decimal("0.6")).startswith("60")
+
+
+def test_hours_are_told_in_steps_and_never_as_nothing() -> None:
+    told = [say(said_hours(hours)) for hours in (0.0, 0.001, 0.75, 2.0, 2.0833)]
+    assert told == ["0 min", "1 min", "45 min", "2 h", "2 h 5 min"]
+    assert [say(said_hours(hours, 15)) for hours in (0.01, 0.4, 1.1)] == ["15 min", "30 min", "1 h"]
+
+
+def test_spelling_keeps_capitals() -> None:
+    assert british("COLOR of the harbor: Gray") == "COLOUR of the harbour: Grey"
 
 
 def test_a_language_without_a_sentence_falls_back_to_english() -> None:

@@ -13,6 +13,7 @@ from airwright.plan.crew import elapsed
 from airwright.plan.export import dumps
 from airwright.plan.hours import armfuls_in, armfuls_out
 from airwright.plan.labour import PLACES, labour_of
+from airwright.plan.load import groups_of
 from airwright.plan.values import PiecePlan, Plan
 from tests.plan.samples import column, plan
 
@@ -274,4 +275,55 @@ def test_burst_balloons_of_a_wall_go_out_in_few_armfuls() -> None:
     made = plan(text).pieces[0]
     light = replace(made, mass_kg=0.0, stability=None)
     assert armfuls_out(light) < 2.0
-    assert armfuls_out(light) < armfuls_in(light) / 4
+    assert armfuls_out(light) < armfuls_in(light, Studio().catalog()) / 4
+
+
+LOOSE = (
+    'kind = "ceiling"\nwidth = "20 ft"\nlength = "15 ft"\nheight = "10 ft"\nevery = "12 in"\n'
+    f'balloon = "11in @ 11in"\n{SHADES}'
+)
+
+
+def filled_in_the_workshop() -> Studio:
+    row = Studio().catalog().operation("fill helium")
+    return Studio(operations=(row.model_copy(update={"place": "workshop"}),))
+
+
+@pytest.mark.common_practice
+@pytest.mark.parametrize("text", [LOOSE, bouquet(6)])
+def test_helium_is_filled_where_it_floats(text: str) -> None:
+    """Common practice, no source: cylinders go along and floating balloons are filled on site,
+    since they sink from then on and few of them go through a door or into a van."""
+    made = plan(job_text(text))
+    (piece,) = made.pieces
+    (row,) = [item for group in groups_of(made) for item in group.items if item.name == "Piece"]
+    for operation in ("inflate medium", "fill helium"):
+        assert minutes(piece, operation, "site") > 0
+        assert minutes(piece, operation, "workshop") == 0
+    assert row.bulk_m3 == 0
+    own = plan(job_text(text), filled_in_the_workshop())
+    assert minutes(own.pieces[0], "inflate medium", "site") == 0
+    assert own.pieces[0].price is not None
+    assert piece.price is not None
+    assert own.pieces[0].price.unit_price == piece.price.unit_price
+    assert own.pieces[0].hours_at("site") < piece.hours_at("site")
+
+
+@pytest.mark.common_practice
+def test_three_hundred_floating_balloons_bring_a_second_pair_of_hands() -> None:
+    """From memory: one fills and ties about 60 to 100 an hour, ribbons included, so that 300
+    take one person three to five hours: too long between 10:00 and 13:30."""
+    made = plan(job_text(LOOSE))
+    (piece,) = made.pieces
+    alone = sum(minutes(piece, name) for name in ("inflate medium", "fill helium"))
+    assert len(piece.assembly) == 300
+    assert 180 <= alone <= 300
+    assert made.crew.hands == 2
+    assert made.crew.ready
+
+
+def test_a_wall_is_hung_where_its_panels_stand() -> None:
+    panelled, stacked = one(job_text(wall(8))), one(job_text(COLUMN))
+    assert minutes(panelled, "stack cluster", "workshop") == 0
+    assert minutes(panelled, "stack cluster", "site") > 0
+    assert minutes(stacked, "stack cluster", "site") == 0

@@ -19,6 +19,7 @@ from airwright.operations.buying.answer import Line, Order
 from airwright.operations.goods import Goods
 from airwright.operations.stock.ledger import Kind
 from airwright.store import Database, Overtaken, StoreError, open_database
+from airwright.store.cylinders import Cylinders
 from airwright.store.purchases import Purchases, Suppliers
 from airwright.store.stock import Said, Stock
 
@@ -186,3 +187,17 @@ def test_killed_while_receiving_nothing_is_lost_and_nothing_twice(tmp_path: Path
     assert len(keys) == len(received)
     assert shelf.on_hand() == {CORAL: 100 * len(received), TEAL: 50 * len(received)}
     database.close()
+
+
+@pytest.mark.parametrize(("back", "ends"), [(3, 3), (-5, 0)])
+def test_rent_of_a_cylinder_ends_once_and_not_before_it_came(
+    database: Database, back: int, ends: int
+) -> None:
+    with database.writing() as session:
+        cylinders = Cylinders(session)
+        assert cylinders.add("B1", 0.05, 200e5, said("came"), since=DAY)
+        (kept,) = cylinders.all()
+        for days in (back, 30):  # sent again later, it changes nothing
+            cylinders.give_back(kept.id, DAY + dt.timedelta(days=days))
+        (gone,) = cylinders.all(here=False)
+    assert gone.cylinder.returned == DAY + dt.timedelta(days=ends)

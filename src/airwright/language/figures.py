@@ -49,10 +49,12 @@ def said_part(day: dt.date, parts: str) -> str:
 
 def said_share(share: Decimal) -> str:
     """A share as a percentage without needless digits: "8.25%", "19 %"."""
+    from babel import Locale
     from babel.numbers import format_percent
 
     digits = max(0, -int((share * 100).normalize().as_tuple().exponent))
-    pattern = "#,##0." + "#" * digits + "%" if digits else None
+    own = str(Locale.parse(locale()).percent_formats[None].pattern)
+    pattern = own.replace("0", "0." + "#" * digits, 1) if digits else own
     return str(format_percent(share, pattern, locale=locale()))
 
 

@@ -26,7 +26,7 @@ OVERHEAD_M = 1.0
 """What hangs with its lowest point above this may come down on somebody."""
 
 
-def protecting(job: Job, pieces: Sequence[PiecePlan]) -> list[Finding]:
+def protecting(pieces: Sequence[PiecePlan]) -> list[Finding]:
     """Cautions every job needs, and those that any of the pieces on offer brings."""
     found = [_choking(), _latex()]
     foil = [p for p in pieces if holds_foil_or_helium(p.assembly)[0]]
@@ -38,13 +38,15 @@ def protecting(job: Job, pieces: Sequence[PiecePlan]) -> list[Finding]:
     overhead = [p for p in pieces if _hangs(p)]
     if overhead:
         found.append(_rigging(overhead))
-    outside = [p for p in pieces if job.setting_of(p.spec) == "open air"]
-    if outside:
-        found.append(_power(outside))
-    loose = [p for p in outside if KINDS[p.spec.kind].lets_fall]
-    if loose:
-        found.append(_blown_away(loose))
     return found
+
+
+def in_the_open(job: Job, pieces: Sequence[PiecePlan]) -> list[Finding]:
+    """Cautions of what stands under the open sky: live wires, and what blows away."""
+    outside = [p for p in pieces if job.setting_of(p.spec) == "open air"]
+    loose = [p for p in outside if KINDS[p.spec.kind].lets_fall]
+    found = [_power(outside)] if outside else []
+    return [*found, _blown_away(loose)] if loose else found
 
 
 def _hangs(piece: PiecePlan) -> bool:

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from airwright.catalog import Catalog, Family
 from airwright.decor.assembly import Assembly
@@ -46,6 +47,11 @@ NOT_SKILL: Final = frozenset(
 )
 """Work that takes beginners no longer, besides all that is done on the road."""
 ON_NOZZLES: Final = frozenset({"inflate small", "inflate medium", "inflate large"})
+INFLATING: Final = ON_NOZZLES | {"inflate jumbo", "inflate foil"}
+HELIUM: Final = "fill helium"
+"""Its standard says where floating balloons are filled: on site as it stands, because they must
+still float at the end and a van takes few of them."""
+STACKING: Final = "stack cluster"
 TAKE_DOWN: Final = "take-down"
 
 
@@ -88,9 +94,9 @@ def usual_way(studio: Studio) -> Way:
 def with_work(piece: PiecePlan, catalog: Catalog, way: Way) -> PiecePlan:
     """The piece with the time that one of it takes, operation by operation."""
     done = [
-        *_workshop(piece.assembly),
+        *_making(piece.assembly, catalog),
         *_building(piece.assembly),
-        *_placing(piece, way),
+        *_placing(piece, catalog, way),
         *_taking_down(piece, way),
     ]
     return replace(piece, work=work_lines(done, catalog, way))
@@ -146,17 +152,31 @@ def is_jumbo(family: Family, nominal_m: float) -> bool:
     return inflating(family, nominal_m) == "inflate jumbo"
 
 
-def _workshop(assembly: Assembly) -> list[Done]:
-    done: Counter[str] = Counter()
+def _making(assembly: Assembly, catalog: Catalog) -> list[Done]:
+    done: Counter[tuple[str, str | None]] = Counter()
     for stock_at, count in Counter(assembly.stock.tolist()).items():
         stock = assembly.stocks[stock_at]
-        done[inflating(stock.family, stock.nominal_m)] += count
+        place = _place(HELIUM, catalog) if stock.helium else None
+        done[inflating(stock.family, stock.nominal_m), place] += count
         if stock.helium:
-            done["fill helium"] += count
-    done["stuff balloon"] += int((assembly.skins - 1).sum())
-    done["tie cluster"] += len(assembly.clusters)
-    own = [(row.operation, row.quantity, None) for row in assembly.operations]
-    return [*((name, float(count), None) for name, count in done.items()), *own]
+            done[HELIUM, None] += count
+    done["stuff balloon", None] += int((assembly.skins - 1).sum())
+    done["tie cluster", None] += len(assembly.clusters)
+    # what hangs on panels is hung where the panels stand
+    hung = "site" if _quantity(assembly, "panel") else None
+    own = [
+        (row.operation, row.quantity, hung if row.operation == STACKING else None)
+        for row in assembly.operations
+    ]
+    return [*((name, float(count), place) for (name, place), count in done.items()), *own]
+
+
+def comes_filled(assembly: Assembly, catalog: Catalog) -> NDArray[np.bool_]:
+    """(N,) whether a balloon is filled in the workshop; the others come empty in their bags."""
+    if _place(HELIUM, catalog) == "workshop":
+        return np.ones(len(assembly), dtype=bool)
+    floating = np.array([stock.helium for stock in assembly.stocks], dtype=bool)
+    return ~floating[assembly.stock]
 
 
 def _building(assembly: Assembly) -> list[Done]:
@@ -171,8 +191,8 @@ def _quantity(assembly: Assembly, use: str) -> float:
     return sum(part.quantity for part in assembly.hardware if part.use == use)
 
 
-def _placing(piece: PiecePlan, way: Way) -> list[Done]:
-    armfuls = armfuls_in(piece)
+def _placing(piece: PiecePlan, catalog: Catalog, way: Way) -> list[Done]:
+    armfuls = armfuls_in(piece, catalog)
     return [
         ("load", armfuls, None),
         *carrying(armfuls, way, "site"),
@@ -202,9 +222,10 @@ def carrying(armfuls: float, way: Way, place: str) -> list[Done]:
     ]
 
 
-def armfuls_in(piece: PiecePlan) -> float:
+def armfuls_in(piece: PiecePlan, catalog: Catalog) -> float:
     """Armfuls that bring one of a piece in: by bulk or by weight, whichever takes more."""
-    bulk = _balloons_m3(piece.assembly) / PACKED_SHARE / ARMFUL_M3
+    filled = comes_filled(piece.assembly, catalog)
+    bulk = _balloons_m3(piece.assembly, filled) / PACKED_SHARE / ARMFUL_M3
     return max(bulk, (piece.mass_kg + _ballast_kg(piece)) / ARMFUL_KG, LEAST_ARMFUL)
 
 
@@ -214,8 +235,9 @@ def armfuls_out(piece: PiecePlan) -> float:
     return max(bulk, (piece.mass_kg + _ballast_kg(piece)) / ARMFUL_KG, LEAST_ARMFUL)
 
 
-def _balloons_m3(assembly: Assembly) -> float:
-    return float((4 / 3 * np.pi * assembly.radius**3).sum())
+def _balloons_m3(assembly: Assembly, filled: NDArray[np.bool_] | None = None) -> float:
+    radius = assembly.radius if filled is None else assembly.radius[filled]
+    return float((4 / 3 * np.pi * radius**3).sum())
 
 
 def _ballast_kg(piece: PiecePlan) -> float:

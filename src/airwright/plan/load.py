@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from airwright.catalog import Catalog, Family
 from airwright.decor.assembly import Assembly
@@ -15,6 +16,7 @@ from airwright.job.findings import Finding, caution
 from airwright.job.studio import Van
 from airwright.language import Text, counted, listing, message
 from airwright.physics.loose_packing import LOOSEST
+from airwright.plan.hours import comes_filled
 from airwright.plan.needs import SANDBAG_ITEM
 from airwright.plan.values import Need, PiecePlan, Plan
 from airwright.plan.wording import Words
@@ -238,12 +240,16 @@ def _spares(needs: Iterable[Need]) -> tuple[Item, ...]:
 def _decor(piece: PiecePlan, catalog: Catalog) -> Item:
     assembly = piece.assembly
     tied = len(assembly.clusters)
-    loose = int(np.sum(assembly.cluster < 0))
+    filled = comes_filled(assembly, catalog)
+    loose = int(np.sum((assembly.cluster < 0) & filled))
+    empty = int(np.sum(~filled))
     parts = []
     if tied:
         parts.append(counted("{n} cluster", "{n} clusters", tied))
     if loose:
         parts.append(counted("{n} single balloon", "{n} single balloons", loose))
+    if empty:
+        parts.append(counted("{n} balloon filled on site", "{n} balloons filled on site", empty))
     detail: Text = listing(parts)
     if parts and piece.count > 1:
         detail = message("{parts} for each", parts=detail)
@@ -252,7 +258,7 @@ def _decor(piece: PiecePlan, catalog: Catalog) -> Item:
         detail=detail,
         quantity=piece.count,
         mass_kg=rubber_kg(assembly, catalog) * piece.count,
-        bulk_m3=bagged_m3(assembly) * piece.count,
+        bulk_m3=bagged_m3(assembly, filled) * piece.count,
         back=False,
     )
 
@@ -263,8 +269,8 @@ def rubber_kg(assembly: Assembly, catalog: Catalog) -> float:
     return float((grams[assembly.stock] * assembly.skins).sum()) / 1000 if len(assembly) else 0.0
 
 
-def bagged_m3(assembly: Assembly) -> float:
-    """Room of one piece's balloons in bags, lying loosely [m³].
+def bagged_m3(assembly: Assembly, filled: NDArray[np.bool_] | None = None) -> float:
+    """Room of one piece's balloons in bags, lying loosely [m³]; those `filled` (N,), or all.
 
     Foil is half as deep as it is wide (from memory), and counted as that.
     """
@@ -272,4 +278,6 @@ def bagged_m3(assembly: Assembly) -> float:
     flat = np.array([stock.family is Family.FOIL for stock in assembly.stocks], dtype=bool)
     if len(assembly):
         volumes = np.where(flat[assembly.stock], volumes / 2, volumes)
+    if filled is not None:
+        volumes = volumes[filled]
     return float(volumes.sum()) / LOOSEST

@@ -18,13 +18,15 @@ from airwright.money.price import PieceCost, PiecePrice, piece_price
 from airwright.physics.errors import PhysicsError
 from airwright.plan.floating import float_lines
 from airwright.plan.gas import usable_m3
-from airwright.plan.hours import usual_way, with_work
+from airwright.plan.hours import HELIUM, INFLATING, STACKING, usual_way, with_work
 from airwright.plan.needs import CONSUMABLE_SPARE
 from airwright.plan.packs import unit_price
 from airwright.plan.piece_values import PiecePlan, WorkLine
 from airwright.plan.surroundings import EVERYDAY
 
-BUILT_ON_SITE: Final = frozenset({"frame", "panel", "foot", "fix to frame", "hang garland", "net"})
+BUILT_ON_SITE: Final = INFLATING | {
+    "frame", "panel", "foot", "fix to frame", "hang garland", "net", HELIUM, STACKING, "bouquet",
+}  # fmt: skip
 """Work on site that makes the piece, and grows with it; all other work there is set-up."""
 FOR_THE_VAN: Final = frozenset({"load", "ready the van", "load and unload"})
 """Work in the workshop that belongs to the trip."""

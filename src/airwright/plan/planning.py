@@ -321,7 +321,8 @@ def _findings(
 ) -> list[Finding]:
     words = Words(studio.studio.units)
     return [
-        *cautions.protecting(job, pieces),
+        *cautions.protecting(pieces),
+        *cautions.in_the_open(job, pieces),
         *cautions.about_height(chosen, words),
         *cautions.about_time(job, options, studio.crew.hands),
         *cautions.about_room(job, pieces, words),
