@@ -219,6 +219,33 @@ def test_a_slip_is_taken_back_and_stays_on_the_books(house: House, agreed: str) 
     assert "Taken back" in text
 
 
+def test_a_deposit_noted_on_the_offer_is_in_the_books(house: House, agreed: str) -> None:
+    visitor, (deposit, _) = house.visitor(), sums(house, agreed)
+
+    def told(area: str) -> str:
+        return " ".join(visitor.page(f"/jobs/{agreed}/{area}").get_text(" ").split())
+
+    assert f"Deposit ${deposit}: not here yet" in told("offer")
+    visitor.post(f"/jobs/{agreed}/deposit", {"paid": "yes"})
+    assert f"Received ${deposit}" in told("money")
+    assert stage(house, agreed) == "booked"
+    issue(visitor, agreed, "deposit")
+    assert "Still due $0.00" in told("money")  # no reminder for what came
+    visitor.post(f"/jobs/{agreed}/deposit", {"paid": "no"})
+    assert f"Received $0.00 Still due ${deposit}" in told("money")
+
+
+def test_a_deposit_on_the_books_is_not_booked_again(house: House, agreed: str) -> None:
+    visitor, (deposit, _) = house.visitor(), sums(house, agreed)
+    pay(visitor, agreed, str(deposit))
+    visitor.post(f"/jobs/{agreed}/deposit", {"paid": "yes"})
+    page = " ".join(visitor.page(f"/jobs/{agreed}/money").get_text(" ").split())
+    assert f"Received ${deposit}" in page
+    visitor.post(f"/jobs/{agreed}/deposit", {"paid": "no"})  # what was booked by hand stays
+    page = " ".join(visitor.page(f"/jobs/{agreed}/money").get_text(" ").split())
+    assert f"Received ${deposit}" in page
+
+
 def test_billing_goes_into_the_job_and_onto_the_invoice(house: House, agreed: str) -> None:
     visitor = house.visitor()
     visitor.get(f"/jobs/{agreed}/money")

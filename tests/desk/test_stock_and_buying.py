@@ -99,6 +99,7 @@ def test_from_need_to_shelf(visitor: Visitor) -> None:
     links = [a["href"] for a in page.find_all("a", href=re.compile("/buying/purchases/"))]
     assert len(links) == len(found)
     for link in links:
+        assert "Sent Mon 1 Mar 2027, due here" in visitor.page(link).get_text()  # this very day
         form = visitor.page(link).find("form", action=f"{link}/receive")
         assert form is not None
         sent = {**fields(form), "place": "shelf A"}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
@@ -10,11 +11,15 @@ from sqlalchemy.orm import Session
 
 from airwright.money.amount import ZERO
 from airwright.money.payments import Ledger, Payment, Receivable, put_to
+from airwright.papers.edition import read
 from airwright.papers.invoice import Invoice
+from airwright.store.editions import Editions
 from airwright.store.invoices import Invoices, NewInvoice
+from airwright.store.jobs import Jobs
 from airwright.store.offer_tables import InvoiceRow, PaymentRow
-from airwright.store.payments import Payments
+from airwright.store.payments import NewPayment, Payments
 from airwright.store.tables import JobRow
+from airwright.store.types import new_id, now
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,3 +114,52 @@ def money_of(session: Session, row: JobRow) -> JobMoney:
     rows, payments = Invoices(session).of_job(row.id), Payments(session).of_job(row.id)
     held = [one.currency for one in rows] + [one.currency for one in payments]
     return job_money(rows, payments, held[0] if held else row.currency)
+
+
+@dataclass(frozen=True, slots=True)
+class DepositDue:
+    """The deposit of a job: as agreed once the client said yes, else as the job stands."""
+
+    amount: Decimal
+    currency: str
+    agreed: bool
+
+
+def deposit_of(session: Session, row: JobRow) -> DepositDue | None:
+    """What is due on booking; None where nothing is."""
+    found = Editions(session).accepted_of(row.id)
+    edition = read(found[0].content) if found else None
+    option = edition.option(found[1].option) if found and edition else None
+    if edition is not None and option is not None:
+        return DepositDue(option.deposit, edition.currency, True) if option.deposit else None
+    return DepositDue(row.deposit, row.currency, False) if row.deposit else None
+
+
+def book_deposit(session: Session, job_id: str, came: bool, actor: str, today: dt.date) -> None:
+    """Note that an agreed deposit came, or did not after all, in the books too.
+
+    What was booked under Money already is not booked again.
+    """
+    row = Jobs(session).set_deposit_paid(job_id, now() if came else None)
+    due = deposit_of(session, row)
+    if due is None or not due.agreed:
+        return
+    found, payments = money_of(session, row), Payments(session)
+    if came:
+        missing = due.amount - found.received
+        if missing > 0:
+            new = NewPayment(
+                f"{_DEPOSIT}{new_id()}", missing, due.currency, today, "other", job_id=job_id
+            )
+            payments.book(new, actor, surely=True)
+        if row.stage in ("offered", "accepted"):
+            row.stage = "booked"
+        return
+    back = {one.takes_back for one in found.payments}
+    for one in found.payments:
+        if one.key.startswith(_DEPOSIT) and one.id not in back:
+            payments.take_back(one.id, actor, today)
+
+
+_DEPOSIT = "deposit-"
+"""Begins the key of a payment that a tap on the offer page booked."""

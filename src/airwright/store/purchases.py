@@ -75,15 +75,25 @@ class Purchases:
     def __init__(self, session: Session) -> None:
         self.session = session
 
-    def place(self, order: Order, currency: str, key: str, actor: str) -> PurchaseRow:
-        """Write an order down as sent; the same key gives the order that is there already."""
+    def place(
+        self, order: Order, currency: str, key: str, actor: str, sent_on: dt.date | None = None
+    ) -> PurchaseRow:
+        """Write an order down as sent; the same key gives the order that is there already.
+
+        Args:
+            order: what is ordered; it is due when it says, however early it was sent.
+            currency: of its prices.
+            key: of the order.
+            actor: who sent it.
+            sent_on: the day; the planned one where nothing is said.
+        """
         row = self.session.scalar(select(PurchaseRow).where(PurchaseRow.key == key))
         if row is not None:
             return row
         row = PurchaseRow(
             supplier=order.supplier[:120],
             state="sent",
-            order_on=order.order_on,
+            order_on=sent_on or order.order_on,
             arrives_on=order.arrives_on,
             currency=currency,
             freight=order.freight,

@@ -174,6 +174,7 @@ def send(context: ByDesigner) -> Response:
             bought.report.answer.currency,
             service.purchase_key(order, today),
             context.actor.name,
+            sent_on=today,
         )
     return RedirectResponse("/buying?said=saved", 303)
 

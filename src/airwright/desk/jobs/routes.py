@@ -10,6 +10,7 @@ from starlette.responses import RedirectResponse, Response
 from airwright.desk.access import LANGUAGE_COOKIE, ByDesigner, ByOwner, SignedIn
 from airwright.desk.editing.edits import EditError
 from airwright.desk.job_changes import start
+from airwright.desk.job_money import book_deposit
 from airwright.desk.jobs.contexts import JobsPage, RemovePage
 from airwright.desk.jobs.forms import ARCHIVE, date_or_none, stage_named, stage_or_none
 from airwright.desk.jobs.service import entry, on_another_day, wishes
@@ -173,8 +174,9 @@ def set_stage(job_id: str, context: ByDesigner) -> Response:
 @router.post("/jobs/{job_id}/deposit")
 def deposit(job_id: str, context: ByDesigner) -> Response:
     """The deposit came, or it did not after all."""
+    came, today = context.text("paid") == "yes", context.desk.settings.today()
     with context.writing() as session:
-        Jobs(session).set_deposit_paid(job_id, now() if context.text("paid") == "yes" else None)
+        book_deposit(session, job_id, came, context.actor.name, today)
     return RedirectResponse(f"/jobs/{job_id}/offer?said=saved", 303)
 
 

@@ -11,6 +11,7 @@ from airwright.desk.access import ByOwner, BySeller, RequestContext
 from airwright.desk.agreements import ACCEPTED, agreement
 from airwright.desk.editing.edits import EditError
 from airwright.desk.job_changes import choose_option, rewrite
+from airwright.desk.job_money import deposit_of
 from airwright.desk.mailing.outbox import after_yes
 from airwright.desk.offer import freezing, service
 from airwright.desk.offer.contexts import OfferPage, RemarkLine
@@ -222,6 +223,7 @@ def _page(job_id: str, context: RequestContext, new_link: str) -> Response:
         links = service.link_lines(session, job_id)
         editions = service.edition_lines(session, job_id, today)
         agreement_mail = service.agreement_mail(session, job_id) if context.actor.owns else None
+        deposit = deposit_of(session, row)
         last, changed = service.changed_since(session, job_id, evaluation, today)
         remarks = tuple(
             RemarkLine(number, remark.name, remark.text, remark.at)
@@ -249,7 +251,7 @@ def _page(job_id: str, context: RequestContext, new_link: str) -> Response:
             new_link=new_link,
             reachable=not context.desk.settings.on_loopback,
             stages=tuple(STAGE_WORDS.items()),
-            deposit=money(row.deposit, row.currency) if row.deposit else "",
+            deposit=money(deposit.amount, deposit.currency) if deposit else "",
             deposit_paid=row.deposit_paid,
             budget=money(Decimal(str(budget)), row.currency) if budget else "",
             findings=tuple(f for f in evaluation.findings if f.severity != "hint"),
