@@ -16,7 +16,7 @@ from airwright.papers.common.page import PAPERS, Page
 from airwright.papers.common.request import request_for
 from airwright.papers.pack import DOCUMENTS
 from airwright.papers.safety_sheet import make, render, safety_sheet_of
-from airwright.papers.safety_sheet.model import Heavy, Hung, lift_limit
+from airwright.papers.safety_sheet.model import Heavy, Held, Hung, _weaker, lift_limit
 from airwright.plan.gas import CylinderLine
 from airwright.plan.planning import make_plan
 from airwright.plan.stability import Stability
@@ -111,6 +111,16 @@ def test_rows_are_merged_on_the_safe_side() -> None:
             assert row.sandbags_kg >= one.sandbags_kg
 
 
+def test_of_two_pieces_held_alike_the_heavier_need_is_told() -> None:
+    light, heavy = (
+        Held(((name, 1),), 20.0, 1, needed, False, needed - 20.0, None, floats=False)
+        for name, needed in (("Left", 24.0), ("Right", 31.0))
+    )
+    for first, other in ((light, heavy), (heavy, light)):
+        row = _weaker(first, other)
+        assert (row.needed_kg, row.sandbags_kg) == (31.0, 11.0)
+
+
 def of(setting: str, piece: str) -> Plan:
     """A job with one piece, the rest of its file as short as may be."""
     text = (
@@ -131,6 +141,53 @@ LOOSE = 'kind = "ceiling"\nheight = "10 ft"\nballoon = "11in @ 11in"\nshades = [
 COLUMN = 'kind = "column"\nheight = "8 ft"\nbody = ["4 x 11in @ 9.5in"]\nshades = ["coral"]\n'
 FOIL = 'kind = "foils"\ntext = "4"\nshades = ["coral"]\n'
 DROP = 'kind = "drop"\nheight = "14 ft"\nlength = "8 ft"\nshades = ["coral"]\n'
+
+
+def hung(height: str) -> str:
+    return (
+        f'kind = "garland"\nwidth = "6 ft"\nheight = "{height}"\nshades = ["coral"]\n'
+        'mix = [{ balloon = "11in @ 10in" }]\n'
+    )
+
+
+@pytest.mark.from_memory
+def test_a_leaning_ladder_ends_below_the_work_and_is_not_for_great_heights() -> None:
+    """Hands reach a forearm's length above where it rests; beyond some 6 m a platform is hired."""
+    model = safety_sheet_of(of("indoor", COLUMN))
+    assert model.ladder is not None
+    assert 0.3 <= model.ladder.work_m - model.ladder.support_m <= 0.7
+    assert safety_sheet_of(of("indoor", hung("18 ft"))).ladder is not None
+    high = of("indoor", hung("23 ft"))
+    assert safety_sheet_of(high).ladder is None
+    assert "Too high for a leaning ladder" in " ".join(pdf.whole_text(sheet(high)).split())
+
+
+@pytest.mark.published
+@pytest.mark.parametrize(
+    ("left", "told"), [(0.170, "17 % in the van"), (0.194, "19 % in the van"), (0.196, "")]
+)
+def test_air_that_lacks_oxygen_is_told(left: float, told: str) -> None:
+    """29 CFR 1910.134: air with less than 19.5 % of oxygen is deficient."""
+    model = replace(safety_sheet_of(of("indoor", BOUQUET)), van_oxygen=left, room_oxygen=None)
+    paper = render(model, next(iter(PAPERS.values())), System.FEET, PaperMark("A1", TODAY))
+    text = " ".join(pdf.whole_text(paper.data).split())
+    assert ("oxygen may fall" in text) == bool(told)
+    assert told in text
+
+
+@pytest.mark.closed_form
+def test_what_two_cannot_lift_goes_by_trolley() -> None:
+    limit = lift_limit()
+    rows = tuple(
+        Heavy(name, limit * times, 1)
+        for name, times in (("case", 0.9), ("keg", 1.9), ("anvil", 2.1))
+    )
+    model = replace(safety_sheet_of(of("indoor", BOUQUET)), heavy=rows)
+    paper = render(model, next(iter(PAPERS.values())), System.FEET, PaperMark("A1", TODAY))
+    lines = {line.split()[0]: line for line in pdf.whole_text(paper.data).splitlines() if line}
+    assert lines["case"].endswith("1 person")
+    assert lines["keg"].endswith("2 people")
+    assert lines["anvil"].endswith("trolley")
 
 
 @pytest.mark.parametrize("piece", [BOUQUET, LOOSE])

@@ -238,6 +238,17 @@ def test_tall_frames_are_raised_by_two() -> None:
     assert (made.crew.hands, made.crew.two_because) == (2, "frame")
 
 
+@pytest.mark.from_memory
+@pytest.mark.parametrize(("height", "why"), [("8 ft", ""), ("11 ft", "ladder")])
+def test_what_hangs_high_is_hung_by_two(height: str, why: str) -> None:
+    """From 3 m or so the ladder is high enough that somebody else holds it."""
+    text = (
+        f'kind = "garland"\nwidth = "6 ft"\nheight = "{height}"\n'
+        f'mix = [{{ balloon = "11in @ 10in" }}]\n{SHADES}'
+    )
+    assert plan(job_text(text)).crew.two_because == why
+
+
 def test_everything_stands_a_while_before_guests_come() -> None:
     made = plan(with_access(COLUMN, 2.0, count=12), Studio(crew=Crew(ready_before=1.0)))
     assert made.crew.build_h <= 1.0
