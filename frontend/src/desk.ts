@@ -27,6 +27,9 @@ for (const bar of document.querySelectorAll<HTMLElement>(".shell nav, nav.tabs")
   if (here && bar.scrollWidth > bar.clientWidth) bar.scrollLeft += here.getBoundingClientRect().left - bar.getBoundingClientRect().left - (bar.clientWidth - here.offsetWidth) / 2;
 }
 
+// A form that was answered with "not all done yet" goes on by itself.
+document.querySelector<HTMLFormElement>("form[data-go-on]")?.requestSubmit();
+
 // Small numbers are counted up and down with a thumb.
 document.addEventListener("click", (event) => {
   const button = (event.target as Element).closest<HTMLElement>("[data-count-step]");

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from bs4 import BeautifulSoup
 
+from airwright.desk.seed import demo_text
 from airwright.papers.edition import changes, read
 from airwright.store.editions import Editions
 from airwright.store.jobs import Jobs
@@ -179,13 +180,33 @@ def test_overtaken_withdrawn_and_expired_are_refused_in_words(house: House) -> N
     assert (refused.status_code, "was open until" in refused.text) == (409, True)
 
 
-def test_two_people_sending_at_once_are_told(house: House) -> None:
+def test_who_sent_it_meanwhile_is_told_by_name_and_oneself_as_oneself(house: House) -> None:
     job_id, visitor = house.job(), house.visitor()
     send(house, job_id)
-    visitor.get(f"/jobs/{job_id}/offer")
     late = visitor.post(f"/jobs/{job_id}/editions", {"after": "0", "days": "14"})
     assert late.status_code == 409
-    assert "Edition 1 was sent by somebody else" in late.text
+    assert "You sent edition 1 already, in another window." in late.text
+    with house.desk.database.writing() as session:
+        row = Editions(session).latest(job_id)
+        assert row is not None
+        row.made_by = "Dan"
+    late = visitor.post(f"/jobs/{job_id}/editions", {"after": "0", "days": "30"})
+    assert late.status_code == 409
+    assert "Dan sent edition 1 meanwhile." in late.text
+
+
+def test_an_offer_that_cannot_be_sent_says_why(house: House) -> None:
+    dated = house.job()
+    assert house.visitor().page(f"/jobs/{dated}/offer").select_one("#send-why") is None
+    undated = house.job(demo_text().replace("date     = 2027-05-22\n", ""))
+    wrong = house.job(demo_text().replace('"6 ft"', '"6 stone"'))
+    for job_id, words in ((undated, "without the date"), (wrong, "while the job has errors")):
+        page = house.visitor().page(f"/jobs/{job_id}/offer")
+        button = page.select_one("form[action$='/editions'] button[disabled]")
+        assert button is not None
+        why = page.select_one(f"#{button['aria-describedby']}")
+        assert why is not None
+        assert words in why.get_text()
 
 
 def test_the_owner_sees_who_opened_when_and_what_was_asked(house: House) -> None:

@@ -24,6 +24,7 @@ from airwright.desk.once import FIELD
 from airwright.desk.pages import Page, render
 from airwright.desk.proof import MustProve
 from airwright.desk.state import desk_of
+from airwright.desk.studio_changes import StillProving
 from airwright.language import message, say
 from airwright.store import Missing, Overtaken, StoreError, Unavailable
 
@@ -57,11 +58,23 @@ class ProvePage(Page):
     wrong: bool
 
 
+@dataclass(frozen=True)
+class ProvingPage(Page):
+    """New settings are being tried on the jobs in hand; `fields` is the form that goes on."""
+
+    template: ClassVar[str] = "proving.html"
+    action: str
+    fields: tuple[tuple[str, str], ...]
+    done: int
+    count: int
+
+
 def install(app: FastAPI) -> None:
     """Answer every kind of mishap."""
     app.add_exception_handler(MustEnter, _enter)
     app.add_exception_handler(Refused, _refused)
     app.add_exception_handler(MustProve, _prove)
+    app.add_exception_handler(StillProving, _still_proving)
     app.add_exception_handler(Busy, _busy)
     app.add_exception_handler(EditError, _wrong_edit)
     app.add_exception_handler(StoreError, _store)
@@ -121,13 +134,24 @@ async def _busy(request: Request, _problem: Exception) -> Response:
 async def _prove(request: Request, problem: Exception) -> Response:
     assert isinstance(problem, MustProve)
     context = problem.context
-    waiting = tuple(
+    page = ProvePage(request.url.path, _fields(context), problem.wrong)
+    return await run_in_threadpool(render, context, page, status=403)
+
+
+def _fields(context: RequestContext) -> tuple[tuple[str, str], ...]:
+    """What a form said, to be sent once more."""
+    return tuple(
         (name, value)
         for name, value in context.form.multi_items()
         if isinstance(value, str) and name not in ("token", FIELD, "present")
     )
-    page = ProvePage(action=request.url.path, fields=waiting, wrong=problem.wrong)
-    return await run_in_threadpool(render, context, page, status=403)
+
+
+async def _still_proving(request: Request, problem: Exception) -> Response:
+    assert isinstance(problem, StillProving)
+    context = problem.context
+    page = ProvingPage(request.url.path, _fields(context), problem.done, problem.count)
+    return await run_in_threadpool(render, context, page, status=202)
 
 
 async def _wrong_edit(request: Request, problem: Exception) -> Response:

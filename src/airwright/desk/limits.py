@@ -18,6 +18,10 @@ TURN_S: Final = 10.0
 """How long a visitor waits for a turn at costly work [s]."""
 
 
+PROVING_S: Final = 2.0
+"""How long one request tries new settings on the jobs in hand; the next one goes on [s]."""
+
+
 class Allowance:
     """A bucket of permissions for each visitor, refilled steadily (a token bucket).
 
@@ -83,6 +87,7 @@ class Limits:
         posts: of visitors without an account, by address.
         bodies: 3D bodies and papers that visitors without an account ask for, by address.
         hashing, building: turns at password hashes and at 3D bodies.
+        proving_s: how long one request tries new settings on the jobs in hand [s].
     """
 
     def __init__(self) -> None:
@@ -90,3 +95,4 @@ class Limits:
         self.bodies = Allowance(burst=60, per_minute=60)
         self.hashing = Turns()
         self.building = Turns()
+        self.proving_s = PROVING_S

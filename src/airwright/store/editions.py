@@ -95,12 +95,12 @@ class Editions:
             actor: who sends it.
 
         Raises:
-            Overtaken: somebody else sent one meanwhile; nothing was written.
+            Overtaken: another was sent meanwhile; nothing was written.
         """
         job = Jobs(self.session).get(job_id, locked=True)
         last = self.last_number(job_id)
         if last != after:
-            raise Overtaken(last, message("Edition {n} was sent by somebody else.", n=last))
+            raise Overtaken(last, self._sent_meanwhile(job_id, actor))
         row = EditionRow(
             job_id=job_id,
             number=last + 1,
@@ -119,6 +119,15 @@ class Editions:
         if job.stage in BEFORE_YES:
             job.stage = "offered"
         return row
+
+    def _sent_meanwhile(self, job_id: str, actor: str) -> str:
+        """Who sent the newest edition, as somebody is told who was about to send one."""
+        newest = self.latest(job_id)
+        if newest is None:
+            return message("The editions of this job are gone.")
+        if newest.made_by == actor[:120]:
+            return message("You sent edition {n} already, in another window.", n=newest.number)
+        return message("{who} sent edition {n} meanwhile.", who=newest.made_by, n=newest.number)
 
     def add_file(self, edition_id: str, file: FrozenFile) -> None:
         """Keep a file with an edition."""

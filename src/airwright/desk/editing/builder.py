@@ -33,6 +33,8 @@ from airwright.store.jobs import Head, Summary
 BUILDS_AT_ONCE = 2
 PIECES_KEPT = 600
 EVALUATIONS_KEPT = 80
+ANSWERS_KEPT = 2000
+"""Answers to whether a job can be planned, which outlast what it comes to."""
 BALLOONS_KEPT = 600_000
 """A balloon of an Assembly takes some 100 bytes; looks share the pieces of the shelf."""
 
@@ -165,6 +167,7 @@ class Builder:
             EVALUATIONS_KEPT, BALLOONS_KEPT, _weight
         )
         self._studios: ResultCache[Studio] = ResultCache(8)
+        self._plannable: ResultCache[bool] = ResultCache(ANSWERS_KEPT)
         self._turns = BoundedSemaphore(BUILDS_AT_ONCE)
         self.built = 0  # pieces built rather than found on the shelf; tests and bench read it
         self.planned = 0  # likewise pieces planned
@@ -187,6 +190,22 @@ class Builder:
             with self._turns:
                 found = self._evaluations.get(key) or self._evaluate(text, studio_text, day)
             self._evaluations.put(key, found)
+        return found
+
+    def knows(self, text: str, studio_text: str) -> bool:
+        """Whether `can_plan` was asked before, and answers without planning."""
+        return self._plannable.get(self._asked(text, studio_text)) is not None
+
+    def _asked(self, text: str, studio_text: str) -> str:
+        return _digest(text, studio_text, self._today().isoformat())
+
+    def can_plan(self, text: str, studio_text: str) -> bool:
+        """Whether a job can be planned with these settings."""
+        key = self._asked(text, studio_text)
+        found = self._plannable.get(key)
+        if found is None:
+            found = self.evaluate(text, studio_text).plan is not None
+            self._plannable.put(key, found)
         return found
 
     def _evaluate(self, text: str, studio_text: str, day: dt.date) -> Evaluation:
