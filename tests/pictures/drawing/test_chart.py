@@ -234,6 +234,24 @@ def test_a_wall_is_charted_as_it_stands_on_sheets_that_print() -> None:
     assert "Columns 16 to 30, rows 1 to 4" in words_in(to_svg(drawing))
 
 
+@pytest.mark.parametrize(
+    ("width", "height", "cluster", "count"),
+    [("13 ft", "9 ft", "4 x 11in @ 9.5in", 20 * 14), ("8 ft", "8 ft", "2 x 11in @ 9.5in", 12 * 13)],
+)
+def test_a_pressed_wall_shows_each_balloon_by_itself(
+    width: str, height: str, cluster: str, count: int
+) -> None:
+    """As many cells as balloons, and none hides the name in its neighbor."""
+    plain = {"pattern": "scatter", "picture": [], "legend": {}, "shades": ["coral", "teal"]}
+    piece = made("wall", width=width, height=height, cluster=cluster, **plain)
+    at = cells(piece)
+    assert len(at) == len(piece) == count
+    spots = np.array(list(at.values()))
+    gap = np.hypot(*(spots[:, None, :2] - spots[None, :, :2]).transpose(2, 0, 1))
+    room = spots[:, None, 2] + spots[None, :, 2]
+    assert (gap + np.eye(len(at)) * 99 >= room - 0.05).all()
+
+
 CLOUD = {
     "body": None,
     "shades": None,

@@ -129,7 +129,7 @@ def _part(
     x, z, r = assembly.centre[keep, 0], assembly.centre[keep, 2], assembly.radius[keep]
     left, top = float((x - r).min()), float((z + r).max())
     discs = []
-    for row, across, up, radius in zip(keep, x, z, r, strict=True):
+    for row, across, up, radius in zip(keep, x, z, _apart(x, z, r), strict=True):
         shade = assembly.shades[assembly.shade[row]]
         discs.append(
             GridDisc(
@@ -152,6 +152,16 @@ def _part(
         _numbers(rows, inside, (top - ties[:, 2]) * scale),
         _numbers(columns, inside, (ties[:, 0] - left) * scale),
     )
+
+
+def _apart(x: Floats, z: Floats, radius: Floats) -> Floats:
+    """Radii (N,) [m] at which pressed balloons stand side by side, so that no name is hidden."""
+    from scipy.spatial import cKDTree
+
+    if len(x) < 2:
+        return radius
+    nearest = cKDTree(np.column_stack([x, z])).query(np.column_stack([x, z]), k=2)[0][:, 1]
+    return np.asarray(np.minimum(radius, nearest.min() / 2))
 
 
 def _numbers(index: Ints, inside: np.ndarray, at: Floats) -> tuple[tuple[int, float], ...]:
