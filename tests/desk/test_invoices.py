@@ -246,6 +246,20 @@ def test_a_deposit_on_the_books_is_not_booked_again(house: House, agreed: str) -
     assert f"Received ${deposit}" in page
 
 
+def test_what_came_in_is_booked_in_one_place(house: House, agreed: str) -> None:
+    """Money asked for by invoice is entered under Money; Result reads it there."""
+    visitor, (deposit, _) = house.visitor(), sums(house, agreed)
+    result = f"/jobs/{agreed}/outcome"
+    offered = [option["value"] for option in visitor.page(result).select("[name=kind] option")]
+    assert offered == ["hours", "bought", "spent"]
+    refused = visitor.post(result, {"kind": "received", "amount": str(deposit)})
+    assert refused.status_code == 422
+    assert "booked under Money" in refused.text
+    for kind, amount in (("hours", "1,234.56"), ("spent", "1.500"), ("bought", "5 EUR")):
+        assert visitor.post(result, {"kind": kind, "amount": amount}).status_code == 422
+    assert visitor.post(result, {"kind": "hours", "amount": "1.5 h"}).status_code == 303
+
+
 def test_billing_goes_into_the_job_and_onto_the_invoice(house: House, agreed: str) -> None:
     visitor = house.visitor()
     visitor.get(f"/jobs/{agreed}/money")

@@ -12,12 +12,13 @@ from airwright.desk.access import ByOwner, SignedIn
 from airwright.desk.editing.edits import EditError
 from airwright.desk.outcome import seasons, service
 from airwright.desk.outcome.contexts import Entry, ResultPage, SeasonPage
-from airwright.desk.outcome.forms import KIND_WORDS, entry_of, receipt_of
+from airwright.desk.outcome.forms import KIND_WORDS, entry_of, kinds, receipt_of
 from airwright.desk.page_heads import job_bar
 from airwright.desk.pages import money, render
 from airwright.language import message
 from airwright.language.figures import said_hours
 from airwright.store.actuals import Actuals
+from airwright.store.editions import Editions
 from airwright.store.jobs import Jobs
 from airwright.store.tables import Actual
 
@@ -34,6 +35,7 @@ def paid(job_id: str, context: ByOwner) -> Response:
         planned = service.planned_of(session, job_id, evaluation.plan)
         currency = row.currency if planned is None else planned.currency
         taken = service.taken_of(session, job_id, rows, currency)
+        agreed = Editions(session).accepted_of(job_id) is not None
     studio = evaluation.studio if evaluation.plan is None else evaluation.plan.studio
     beside, verdict = service.beside(
         planned, taken, studio.pricing.labour_rate, currency, settled=row.stage == "settled"
@@ -46,7 +48,7 @@ def paid(job_id: str, context: ByOwner) -> Response:
             entries=tuple(_entry(actual, currency) for actual in rows),
             beside=beside,
             verdict=verdict,
-            kinds=tuple(KIND_WORDS.items()),
+            kinds=tuple(kinds(agreed).items()),
         ),
     )
 
@@ -128,9 +130,11 @@ def _entry(row: Actual, currency: str) -> Entry:
 @router.post("/jobs/{job_id}/outcome")
 def write_down(job_id: str, context: ByOwner) -> Response:
     """Write one thing down."""
-    kind, what, amount = entry_of(context)
+    with context.reading() as session:
+        row = Jobs(session).get(job_id)
+        agreed = Editions(session).accepted_of(job_id) is not None
+    kind, what, amount = entry_of(context, row.currency, agreed)
     with context.writing() as session:
-        Jobs(session).get(job_id)
         Actuals(session).add(job_id, kind, what, amount, context.actor.name)
     return RedirectResponse(f"/jobs/{job_id}/outcome?said=saved", 303)
 
