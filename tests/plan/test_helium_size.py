@@ -178,8 +178,11 @@ def test_both_ways_out_of_a_narrow_choice() -> None:
 def test_floating_latex_is_filled_to_the_size_it_is_sold_for(peak: str, fine: bool) -> None:
     """Common practice, no source: an 11 in balloon is filled with helium to 11 in (half a cubic
     foot, 10 g of lift), and half an inch smaller where it stands in the heat."""
-    row = only(make_plan(floating("11in", "16:00", peak)))
+    made = make_plan(floating("11in", "16:00", peak))
+    row = only(made)
     assert row.tight == (not fine)
+    assert made.physics is not None
+    assert {size.over_tight for size in made.physics.sizes} == {not fine}
     assert row.most_m == pytest.approx((11 if fine else 10.5) * INCH_M)
 
 

@@ -105,8 +105,8 @@ def kinds_of(pieces: Sequence[PiecePlan]) -> dict[Kind, dict[str, int]]:
             np.column_stack([assembly.stock, assembly.shade]), axis=0, return_counts=True
         )
         for (stock, shade), count in zip(pairs.tolist(), counts.tolist(), strict=True):
-            # helium and print change nothing about warmth
-            plain = replace(assembly.stocks[stock], helium=False, mark=None)
+            # print changes nothing about warmth; floating latex may be filled fuller
+            plain = replace(assembly.stocks[stock], mark=None)
             row = kinds.setdefault(Kind(plain, assembly.shades[shade]), {})
             row[piece.name] = row.get(piece.name, 0) + count * piece.count
     return kinds
