@@ -15,11 +15,19 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import settings
+from hypothesis import Phase, settings
 
 from tests.services import chromium, postgres_url, skip_where_missing
 
 settings.register_profile("busy", deadline=None)
+settings.register_profile(  # for mutation tests: that a test fails is enough, no smallest case
+    "quick",
+    deadline=None,
+    max_examples=8,
+    derandomize=True,
+    database=None,
+    phases=(Phase.explicit, Phase.generate),
+)
 settings.load_profile("busy")  # a busy machine is slow, not wrong
 
 __all__ = ["chromium", "postgres_url"]

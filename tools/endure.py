@@ -36,7 +36,7 @@ from sqlalchemy import event
 from airwright.store import Database, Overtaken, StoreError, Unavailable, open_database
 from airwright.store import types as store_types
 from airwright.store.jobs import Head, Jobs
-from airwright.store.people import SITTING_LASTS, People
+from airwright.store.people import SESSION_LASTS, People
 from airwright.store.tables import TaskRow
 from airwright.store.tasks import DONE, FAILED, LEASE, MOST_TRIES, Tasks
 from tools.fuzz import Run
@@ -301,18 +301,18 @@ def _worked_through(database: Database, job_id: str, dice: random.Random) -> str
 
 
 def _signed_out(database: Database, dice: random.Random) -> str:
-    """A sitting never outlives its end, whatever the clock did meanwhile."""
+    """A session never outlives its end, whatever the clock did meanwhile."""
     began = store_types.now()
     with clock_at(began), database.writing() as session:
         person = People(session).add("ada", "Ada", "owner", "x")
-        token = People(session).sit_down(person)
+        token = People(session).start_session(person)
     for _ in range(10):
         moment = began + _jump(dice)
         with clock_at(moment), database.writing() as session:
-            found = People(session).sitting(token)
+            found = People(session).login_session(token)
             if found is not None:
                 found[0].seen = moment
-            if found is not None and moment > began + SITTING_LASTS:
+            if found is not None and moment > began + SESSION_LASTS:
                 return f"still signed in after {moment - began}"
     return ""
 

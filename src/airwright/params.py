@@ -80,11 +80,6 @@ class Param:
         """Upper bound in SI, or in stored units where the file holds a plain number."""
         return self._bound(self.high)
 
-    @property
-    def is_text_with_unit(self) -> bool:
-        """Whether the file holds a quantity as text with its unit ("6 ft")."""
-        return self.kind is not None and not self.per
-
     def __get_pydantic_core_schema__(
         self, source: Any, handler: GetCoreSchemaHandler
     ) -> core_schema.CoreSchema:

@@ -13,7 +13,6 @@ import signal
 import struct
 import subprocess
 import sys
-import time
 import zlib
 from pathlib import Path
 
@@ -229,9 +228,26 @@ def hears_ctrl_c() -> None:
     signal.signal(signal.SIGINT, signal.SIG_DFL)
 
 
+AT_WORK = """
+import importlib, sys
+from airwright.cli import main
+
+photograph = importlib.import_module("airwright.pictures.photo.photograph")
+traced = photograph.traced
+
+def telling(*args, **named):
+    print("at work", file=sys.stderr, flush=True)
+    return traced(*args, **named)
+
+photograph.traced = telling
+main()
+"""
+"""The program, which says so when it begins to trace light."""
+
+
 def test_an_interrupt_leaves_no_half_file(home: Path, job_file: Path) -> None:
     out = home / "out"
-    args = [sys.executable, "-m", "airwright", "picture", str(job_file), "--out", str(out)]
+    args = [sys.executable, "-c", AT_WORK, "picture", str(job_file), "--out", str(out)]
     process = subprocess.Popen(
         [*args, "--quality", "print"],
         stderr=subprocess.PIPE,
@@ -239,12 +255,13 @@ def test_an_interrupt_leaves_no_half_file(home: Path, job_file: Path) -> None:
         env=dict(os.environ),
         preexec_fn=hears_ctrl_c,
     )
-    deadline = time.monotonic() + 60
-    while not out.exists() and time.monotonic() < deadline:
-        time.sleep(0.2)
-    time.sleep(4.0)
-    process.send_signal(signal.SIGINT)
-    _, said = process.communicate(timeout=120)
+    try:
+        assert process.stderr is not None
+        assert process.stderr.readline() == "at work\n"
+        process.send_signal(signal.SIGINT)
+        _, said = process.communicate(timeout=120)
+    finally:
+        process.kill()
     assert process.returncode == 130
     assert "Stopped" in said
     assert files_in(out) == set()

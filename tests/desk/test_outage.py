@@ -4,14 +4,17 @@ and goes on by itself; a worker keeps what it made and delivers it."""
 from __future__ import annotations
 
 import datetime as dt
-import time
+import threading
 from collections.abc import Iterator
+from contextlib import contextmanager
 
 import pytest
 from bs4 import BeautifulSoup
+from sqlalchemy.orm import Session
 
 from airwright.desk.seed import demo_text
 from airwright.desk.tasks.worker_pool import Workers
+from airwright.store.errors import Unavailable
 from airwright.store.files import Files
 from airwright.store.jobs import Head, Jobs
 from airwright.store.tasks import Tasks
@@ -53,10 +56,24 @@ def test_the_desk_says_so_and_goes_on_when_the_server_is_back(server: PostgresSe
     house.desk.database.close()
 
 
-@pytest.mark.timeout(240)
-def test_a_worker_keeps_what_it_makes_and_delivers_it(server: PostgresServer) -> None:
+@pytest.mark.timeout(700)
+def test_a_worker_keeps_what_it_makes_and_delivers_it(
+    server: PostgresServer, monkeypatch: pytest.MonkeyPatch
+) -> None:
     house = House(server.url)
     database = house.desk.database
+    writing, missed = database.writing, threading.Event()
+
+    @contextmanager
+    def noticing() -> Iterator[Session]:
+        try:
+            with writing() as session:
+                yield session
+        except Unavailable:
+            missed.set()
+            raise
+
+    monkeypatch.setattr(database, "writing", noticing)
     with database.writing() as session:
         job_id = Jobs(session).add(demo_text(), Head("Pier"), "Ada").id
         task_id = Tasks(session).add(job_id, "papers", {"papers": ["load_list"]}).id
@@ -65,12 +82,12 @@ def test_a_worker_keeps_what_it_makes_and_delivers_it(server: PostgresServer) ->
     try:
         wait_for(database, task_id, ("working",))
         server.stop()
-        time.sleep(4.0)  # long enough to miss a beat, shorter than the lease
+        assert missed.wait(60), "the worker never missed a beat"
         server.start()
-        assert wait_for(database, task_id, ("done", "failed")) == "done"
+        assert wait_for(database, task_id, ("done", "failed"), 300) == "done"
         with database.writing() as session:  # and it takes new work
             later = Tasks(session).add(job_id, "papers", {"papers": ["make_sheet"]}).id
-        assert wait_for(database, later, ("done", "failed")) == "done"
+        assert wait_for(database, later, ("done", "failed"), 300) == "done"
     finally:
         workers.stop()
     with database.reading() as session:

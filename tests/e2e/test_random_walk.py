@@ -223,7 +223,6 @@ def test_nothing_goes_stale_on_a_random_walk(
         dice.choice(walkers).act()
     for tab in tabs:
         tab.page.keyboard.press("Tab")  # what is still being typed is said, too
-        tab.page.wait_for_timeout(300)
     for tab in tabs:  # nobody's change is still on its way
         tab.page.wait_for_selector("#bench[data-asking='0']", timeout=120_000)
     for tab in tabs:

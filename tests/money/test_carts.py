@@ -17,7 +17,7 @@ from airwright.money.lines import LineKind, sum_of
 from airwright.money.options import PieceSale, option_lines, piece_lines, quantity_off
 from airwright.money.price import PieceCost, basis_of, piece_price, tax_of
 from airwright.money.tax import Tax
-from airwright.money.totals import broken_rules, net_lines, told
+from airwright.money.totals import broken_rules, net_lines, totals_as_told
 
 CURRENCIES = ("USD", "JPY", "KWD")
 amounts = st.decimals("0.01", 5000, places=2)
@@ -82,7 +82,7 @@ def test_random_carts(
     else:
         assert price >= minimum.quantize(unit, "ROUND_HALF_UP")
     basis = basis_of(rules)
-    sums = told(currency, lines, basis)
+    sums = totals_as_told(currency, lines, basis)
     nets = lines if told_as == "before tax" else net_lines(currency, lines)[0]
     assert broken_rules(sums, nets) == ()
     assert sums.due == (price if told_as == "with tax" else sums.net + sums.tax)

@@ -8,12 +8,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from airwright.language import speaking
-from airwright.money.amount import Amount, MoneyError, number, total_of
+from airwright.money.amount import Amount, MoneyError, number
 from airwright.money.currency import Rate, convert, factor
 from airwright.money.lines import Line, LineKind, line, sum_of
 from airwright.money.reading import read_amount, read_money
 from airwright.money.tax import Tax, TaxBasis, TaxCategory
-from airwright.money.totals import Adjustment, broken_rules, net_lines, told, totals
+from airwright.money.totals import Adjustment, broken_rules, net_lines, totals, totals_as_told
 
 STANDARD = Tax(Decimal("0.19"))
 REDUCED = Tax(Decimal("0.07"))
@@ -37,9 +37,6 @@ def test_an_amount_is_whole_cents_of_a_real_currency() -> None:
             Amount.of(value, code)
     with pytest.raises(MoneyError, match="dated rate"):
         _ = Amount.of(1, "USD") + Amount.of(1, "EUR")
-    assert total_of([Amount.of("720.81", "EUR"), Amount.of("0.01", "EUR"),
-                     Amount.of("-720.81", "EUR"), Amount.of("-0.01", "EUR")],
-                    "EUR").number == 0  # fmt: skip
 
 
 @pytest.mark.parametrize(
@@ -161,7 +158,7 @@ def test_prices_with_tax_come_back_to_the_cent(
 ) -> None:
     lines = made(rows, currency)
     nets, rounding = net_lines(currency, lines)
-    sums = told(currency, lines, TaxBasis.INCLUDED)
+    sums = totals_as_told(currency, lines, TaxBasis.INCLUDED)
     assert broken_rules(sums, nets) == ()
     assert sums.due == sum_of(lines), "the client pays what was told"
     assert abs(rounding) <= 2 * sums.groups[0].amount.copy_abs().scaleb(-30) + len(
@@ -170,6 +167,6 @@ def test_prices_with_tax_come_back_to_the_cent(
 
 
 def test_at_nineteen_percent_no_net_amount_leads_to_three_cents() -> None:
-    sums = told("EUR", made([(Decimal("0.03"), 1, STANDARD)], "EUR"), TaxBasis.INCLUDED)
+    sums = totals_as_told("EUR", made([(Decimal("0.03"), 1, STANDARD)], "EUR"), TaxBasis.INCLUDED)
     assert (sums.net, sums.tax, sums.rounding, sums.due) == (
         Decimal("0.03"), Decimal("0.01"), Decimal("-0.01"), Decimal("0.03"))  # fmt: skip

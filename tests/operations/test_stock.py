@@ -18,7 +18,6 @@ from airwright.operations.stock.ledger import (
     Movement,
     Shelf,
     ShelfLot,
-    below_zero,
     counted,
     taking,
 )
@@ -110,11 +109,6 @@ def test_a_count_posts_the_difference() -> None:
     found = counted(SHELF, "new", 47, DAY)
     assert found == Movement(DAY, Kind.COUNTED, CORAL, -3, "new")
     assert counted(SHELF, "new", 50, DAY) is None
-
-
-def test_below_zero_is_said() -> None:
-    assert below_zero(SHELF, Movement(DAY, Kind.TAKEN, CORAL, 44, "old")) == 1
-    assert below_zero(SHELF, Movement(DAY, Kind.TAKEN, CORAL, 43, "old")) == 0
 
 
 def test_value_and_what_grows_too_old() -> None:

@@ -15,12 +15,12 @@ from airwright.job.charges import Delivery, Gas, Hire, SetUp, TakeDown
 from airwright.job.studio import Pricing
 from airwright.money.amount import cent
 from airwright.money.lines import LineKind, line, sum_of
-from airwright.money.payment_plan import due_dates
 from airwright.money.tax import Tax
 from airwright.plan.export import dumps
 from airwright.plan.money import Costs, balance_part, payment_parts, reckon
 from airwright.plan.planning import JobHasErrors, evaluate
 from airwright.plan.values import OptionPlan, Plan
+from tests.money.by_hand import dues
 from tests.plan.samples import column, plan
 
 TALL = (
@@ -391,11 +391,11 @@ def test_the_rest_is_due_so_many_days_before_the_event() -> None:
     """Fourteen days before 22 May is 8 May, on any calendar."""
     terms = Studio().payment.model_copy(update={"balance_days": 14})
     studio = Studio().model_copy(update={"payment": terms})
-    dues = due_dates(
+    found = dues(
         Decimal("480.00"), "USD", payment_parts(studio), accepted=dt.date(2027, 3, 1),
         event=dt.date(2027, 5, 22), balance=balance_part(studio),
     )  # fmt: skip
-    assert [(due.what, due.amount, due.date) for due in dues] == [
+    assert found == [
         ("Deposit", Decimal("240.00"), dt.date(2027, 3, 1)),
         ("Balance", Decimal("240.00"), dt.date(2027, 5, 8)),
     ]

@@ -8,7 +8,6 @@ and 3 balloons as spares.
 """
 
 from decimal import Decimal
-from functools import cache
 
 import pytest
 
@@ -66,7 +65,6 @@ MINUTES = {
 }
 
 
-@cache
 def whole() -> Plan:
     return plan(JOB, STUDIO)
 

@@ -46,9 +46,9 @@ def by_hand(database: Database) -> None:
         StudioFile(session).put('format = "airwright-studio/1"\ncurrency = "EUR"\n', 0)
         people = People(session)
         people.add("ada", "Ada", "owner", hashed("correct pony battery"))
-        person = people.knock("ada", True, "127.0.0.1")
+        person = people.attempt("ada", True, "127.0.0.1")
         assert person is not None
-        people.sit_down(person)
+        people.start_session(person)
 
 
 def main() -> None:

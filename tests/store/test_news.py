@@ -88,11 +88,11 @@ def test_signing_out_is_told_at_the_door_and_looking_round_is_not(database: Data
     with listening(database) as heard:
         with database.writing() as session:
             person = People(session).add("ada", "Ada", "owner", "x")
-            token = People(session).sit_down(person)
+            token = People(session).start_session(person)
         assert heard.until(lambda news: DOOR in news.tables)
         heard.news = News()
         with database.writing() as session:
-            found = People(session).sitting(token)
+            found = People(session).login_session(token)
             assert found is not None
             found[0].seen = now()
         with database.writing() as session:

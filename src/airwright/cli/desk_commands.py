@@ -140,8 +140,8 @@ def worker(database: DatabaseUrl = None) -> None:
 
     try:
         opened = _open(database, begun=True)
-        typer.echo("Waiting for work (Ctrl-C ends)")
-        Workers(opened, common.today, 1).serve_here()
+        workers = Workers(opened, common.today, 1)
+        workers.serve_here(lambda: typer.echo("Waiting for work (Ctrl-C ends)"))
     except StoreError as problem:
         common.usage_error(problem.what, problem.mend)
 

@@ -148,7 +148,7 @@ def shades(names: Iterable[str], ctx: Context, place: str) -> list[Finding]:
             if len(found) == MOST_UNKNOWN:
                 what = message("More of these shades are unknown.")
                 found.append(
-                    error("unknown-shade", place, what, message("Mend the ones above first."))
+                    error("unknown-shade", place, what, message("Fix the ones above first."))
                 )
                 break
             near = nearest(name, ctx.shades)

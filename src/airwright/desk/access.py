@@ -132,9 +132,9 @@ class RequestContext:
         return self.request.client.host if self.request.client else ""
 
     @property
-    def seat(self) -> str:
+    def session_token(self) -> str:
         """The browser's own secret."""
-        return str(self.request.state.seat)
+        return str(self.request.state.session_token)
 
     def log(
         self,
@@ -211,10 +211,10 @@ async def context(request: Request) -> RequestContext:
 
 async def open_visit(request: Request) -> RequestContext | None:
     """As `visit`, but None where nobody is signed in: for the door itself."""
-    desk, seat = desk_of(request), str(request.state.seat)
-    actor, is_open, language = await run_in_threadpool(_actor, desk, seat)
+    desk, session_token = desk_of(request), str(request.state.session_token)
+    actor, is_open, language = await run_in_threadpool(_actor, desk, session_token)
     speak(chosen_language(request) or language)
-    token = form_token(desk.key, seat)
+    token = form_token(desk.key, session_token)
     form = await _checked_form(request, token)
     if actor is None:
         return None
@@ -223,8 +223,8 @@ async def open_visit(request: Request) -> RequestContext | None:
 
 async def stranger(request: Request) -> RequestContext:
     """Somebody who has no account and needs none: the door, a client's page."""
-    desk, seat = desk_of(request), str(request.state.seat)
-    token = form_token(desk.key, seat)
+    desk, session_token = desk_of(request), str(request.state.session_token)
+    token = form_token(desk.key, session_token)
     address = request.client.host if request.client else ""
     if request.method not in SAFE and request.url.path != "/sign-in":
         wait_s = desk.limits.posts.take(address)  # the door has its own way of slowing down
@@ -251,7 +251,7 @@ async def _checked_form(request: Request, token: str) -> FormData:
     return form
 
 
-def _actor(desk: Desk, seat: str) -> tuple[Actor | None, bool, str]:
+def _actor(desk: Desk, session_token: str) -> tuple[Actor | None, bool, str]:
     """Who sits there, whether the desk is open to all, and the studio's language."""
     with desk.database.reading() as session:
         people = People(session)
@@ -259,17 +259,17 @@ def _actor(desk: Desk, seat: str) -> tuple[Actor | None, bool, str]:
         language = settings.studio.language
         if not people.any():
             return Actor("You", "owner"), True, language
-        found = people.sitting(seat)
+        found = people.login_session(session_token)
         if found is None:
             return None, False, language
-        sitting, person = found
-        stale = sitting.seen < now() - SEEN_EVERY
+        login, person = found
+        stale = login.seen < now() - SEEN_EVERY
         prices = settings.crew.designers_see_prices == "yes"
-        proved = sitting.proved is not None and abs(now() - sitting.proved) < PROOF_LASTS
+        proved = login.proved is not None and abs(now() - login.proved) < PROOF_LASTS
         actor = Actor(person.name, person.role, person.id, prices, proved)
     if stale:
         with desk.database.writing() as session:
-            again = People(session).sitting(seat)
+            again = People(session).login_session(session_token)
             if again is not None:
                 again[0].seen = now()
     return actor, False, language

@@ -26,7 +26,7 @@ _SAID = {"Edg": "Edge", "OPR": "Opera", "Mac OS": "macOS", "CrOS": "ChromeOS"}
 
 
 @dataclass(frozen=True, slots=True)
-class SittingLine:
+class SessionLine:
     """A device that somebody is signed in with; `here` is the one that asks."""
 
     name: str
@@ -37,11 +37,11 @@ class SittingLine:
     here: bool
 
 
-def sit_down(context: RequestContext, session: Session, person: Person) -> str:
-    """Begin a sitting for somebody who has shown who they are; its token."""
+def start_session(context: RequestContext, session: Session, person: Person) -> str:
+    """Begin a session for somebody who has shown who they are; its token."""
     context.log(session, "signed in", actor=person.name)
     browser = browser_of(context.request.headers.get("user-agent", ""))
-    return People(session).sit_down(person, context.address, browser)
+    return People(session).start_session(person, context.address, browser)
 
 
 def browser_of(agent: str) -> str:
@@ -51,14 +51,14 @@ def browser_of(agent: str) -> str:
     return ", ".join(_SAID.get(word, word) for word in (browser, system) if word)
 
 
-def sitting_lines(session: Session, person: Person, seat: str) -> tuple[SittingLine, ...]:
+def session_lines(session: Session, person: Person, session_token: str) -> tuple[SessionLine, ...]:
     """What a person has open."""
-    return tuple(_line(row, seat) for row in People(session).sittings(person))
+    return tuple(_line(row, session_token) for row in People(session).login_sessions(person))
 
 
-def _line(row: LoginSession, seat: str) -> SittingLine:
-    here = row.token_digest == digest(seat)
-    return SittingLine(named(row), row.browser, row.address, row.started, row.seen, here)
+def _line(row: LoginSession, session_token: str) -> SessionLine:
+    here = row.token_digest == digest(session_token)
+    return SessionLine(named(row), row.browser, row.address, row.started, row.seen, here)
 
 
 def password_in(context: RequestContext, field: str = "password") -> str:

@@ -220,8 +220,9 @@ def problem_response(request: Request, what: str, mend: str, status: int) -> Res
     """A mishap as JSON for programs, as a page for people."""
     if _is_api(request):
         return JSONResponse({"what": say(what), "mend": say(mend)}, status)
-    desk, seat = desk_of(request), str(getattr(request.state, "seat", ""))
-    context = RequestContext(request, desk, Actor("", ""), False, form_token(desk.key, seat))
+    desk = desk_of(request)
+    token = form_token(desk.key, str(getattr(request.state, "session_token", "")))
+    context = RequestContext(request, desk, Actor("", ""), False, token)
     return render(context, FaultPage(what=what, mend=mend, status=status), status=status)
 
 

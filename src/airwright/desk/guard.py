@@ -86,8 +86,8 @@ class Guard:
             answer = PlainTextResponse(words, status, headers=HEADERS)
             await answer(scope, receive, send)
             return
-        seat, is_new = _seat(headers)
-        scope.setdefault("state", {})["seat"] = seat
+        session_token, is_new = _session_token(headers)
+        scope.setdefault("state", {})["session_token"] = session_token
 
         async def send_guarded(message: Message) -> None:
             if message["type"] == "http.response.start":
@@ -101,8 +101,8 @@ class Guard:
                 out.setdefault("cache-control", "no-store")
                 if scope["scheme"] == "https":
                     out.setdefault("strict-transport-security", STRICT)
-                taken = scope["state"].get("seat")
-                if taken != seat or (is_new and not scope["path"].startswith("/static/")):
+                taken = scope["state"].get("session_token")
+                if taken != session_token or (is_new and not scope["path"].startswith("/static/")):
                     out.append("set-cookie", cookie(taken, secure=scope["scheme"] == "https"))
             await send(message)
 
@@ -153,8 +153,8 @@ def _bounded(receive: Receive) -> Receive:
     return receive_bounded
 
 
-def _seat(headers: Headers) -> tuple[str, bool]:
-    """The browser's own secret: a sitting's token once somebody entered, else a random one."""
+def _session_token(headers: Headers) -> tuple[str, bool]:
+    """The browser's own secret: a session's token once somebody entered, else a random one."""
     jar: SimpleCookie = SimpleCookie()
     try:
         jar.load(headers.get("cookie", ""))
@@ -167,14 +167,14 @@ def _seat(headers: Headers) -> tuple[str, bool]:
 
 
 def cookie(value: str, *, secure: bool) -> str:
-    """The cookie that holds a seat."""
+    """The cookie that holds a session_token."""
     parts = [f"{COOKIE}={value}", "Path=/", f"Max-Age={COOKIE_SECONDS}", "HttpOnly", "SameSite=Lax"]
     return "; ".join([*parts, "Secure"] if secure else parts)
 
 
-def form_token(key: str, seat: str) -> str:
+def form_token(key: str, session_token: str) -> str:
     """What forms and scripts of this browser must send along with every write."""
-    return hmac.new(key.encode(), f"form:{seat}".encode(), "sha256").hexdigest()
+    return hmac.new(key.encode(), f"form:{session_token}".encode(), "sha256").hexdigest()
 
 
 def same(one: str, other: str) -> bool:

@@ -63,7 +63,7 @@ class Once:
     async def _first(self, key: str, scope: Scope, receive: Receive, send: Send) -> None:
         press, said = _Press(), list[Message]()
         self._presses[key] = press
-        seat = scope["state"].get("seat")
+        session_token = scope["state"].get("session_token")
 
         async def send_noted(message: Message) -> None:
             said.append(message)
@@ -71,8 +71,9 @@ class Once:
 
         try:
             await self.app(scope, receive, send_noted)
-            same_seat = scope["state"].get("seat") == seat  # else the answer hands out a new one
-            if same_seat and said and said[0]["status"] < 400:
+            # another one than before was handed out by this very answer
+            same_session = scope["state"].get("session_token") == session_token
+            if same_session and said and said[0]["status"] < 400:
                 press.answer = said
         finally:
             press.done.set_result(None)
@@ -113,5 +114,5 @@ def _key(scope: Scope, body: bytes) -> str | None:
     found = _BOUNDARY.search(Headers(scope=scope).get("content-type", ""))
     if found is not None:  # new with every press
         body = body.replace(found[1].encode(), b"")
-    about = f"{scope['state'].get('seat')}\n{scope['path']}\n".encode()
+    about = f"{scope['state'].get('session_token')}\n{scope['path']}\n".encode()
     return hashlib.sha256(about + scope.get("query_string", b"") + b"\n" + body).hexdigest()

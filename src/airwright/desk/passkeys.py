@@ -52,7 +52,7 @@ def creation_options(context: RequestContext, session: Session, person: Person) 
             PublicKeyCredentialDescriptor(id=base64url_to_bytes(row.credential)) for row in known
         ],
     )
-    Passkeys(session).ask(context.seat, options.challenge)
+    Passkeys(session).ask(context.session_token, options.challenge)
     return options_to_json(options)
 
 
@@ -64,7 +64,7 @@ def keep(
     from webauthn.helpers import bytes_to_base64url
     from webauthn.helpers.exceptions import WebAuthnException
 
-    challenge = Passkeys(session).take(context.seat)
+    challenge = Passkeys(session).take(context.session_token)
     if challenge is None:
         raise _refused()
     try:
@@ -94,7 +94,7 @@ def request_options(context: RequestContext, session: Session) -> str:
     options = generate_authentication_options(
         rp_id=_host(context), user_verification=UserVerificationRequirement.REQUIRED
     )
-    Passkeys(session).ask(context.seat, options.challenge)
+    Passkeys(session).ask(context.session_token, options.challenge)
     return options_to_json(options)
 
 
@@ -106,7 +106,7 @@ def owner_of(
     from webauthn.helpers.exceptions import WebAuthnException
 
     passkeys = Passkeys(session)
-    challenge = passkeys.take(context.seat)
+    challenge = passkeys.take(context.session_token)
     row = passkeys.find(str(credential.get("id", "")))
     if challenge is None or row is None:
         return None

@@ -45,7 +45,7 @@ def tried(desk: Desk, login: str, password: str, address: str) -> Person | None:
     with desk.limits.hashing.one():
         right = matches(secret, password)
     with desk.database.writing() as session:
-        person = People(session).knock(login, right, address)
+        person = People(session).attempt(login, right, address)
         if person is None:
             # What was typed is not written down: people type passwords into the wrong field.
             who = login.strip().lower() if secret is not None else "?"
@@ -78,7 +78,7 @@ def prove(context: RequestContext) -> None:
     if tried(context.desk, login, given, context.address) is None:
         raise MustProve(context, wrong=True)
     with context.writing() as session:
-        found = People(session).sitting(context.seat)
+        found = People(session).login_session(context.session_token)
         if found is not None:
             found[0].proved = now()
 

@@ -110,7 +110,7 @@ def in_part(findings: Sequence[Finding]) -> tuple[Finding, ...]:
     left = len(findings) - MOST_FINDINGS
     worst = sorted(findings, key=lambda found: _RANK[found.severity])[:MOST_FINDINGS]
     what = message("There are {left} more findings like these.", left=left)
-    mend = message("Mend the ones above first.")
+    mend = message("Fix the ones above first.")
     rest = Finding("more-findings", worst[0].severity, "", what, mend)
     return (*in_order(worst), rest)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal, InvalidOperation
 from functools import cache
@@ -84,12 +84,6 @@ def step_up(amount: Decimal, step: Decimal) -> Decimal:
     return (amount / step).to_integral_value(rounding=ROUND_CEILING) * step
 
 
-def cash(amount: Decimal, step: Decimal) -> Decimal:
-    """To what coins can pay, halves away from zero: 12.33 in steps of 0.05 is 12.35."""
-    whole = (amount / step).to_integral_value(rounding=ROUND_HALF_UP)
-    return (whole * step).quantize(step)
-
-
 def shared(total: Decimal, weights: Sequence[Decimal], currency: str) -> tuple[Decimal, ...]:
     """A total dealt by weight so that the parts add up to it to the cent.
 
@@ -118,7 +112,7 @@ def shared(total: Decimal, weights: Sequence[Decimal], currency: str) -> tuple[D
     return tuple((part * unit).quantize(unit) for part in parts)
 
 
-def plain(amount: Decimal, currency: str) -> str:
+def amount_text(amount: Decimal, currency: str) -> str:
     """An amount for programs: "184.50"."""
     return f"{rounded(amount, currency):f}"
 
@@ -198,11 +192,3 @@ class Amount:
         from airwright.language.figures import said_money
 
         return said_money(self.number, self.currency)
-
-
-def total_of(amounts: Iterable[Amount], currency: str) -> Amount:
-    """The sum of amounts of one currency; zero of it for none."""
-    found = Amount(ZERO, currency)
-    for amount in amounts:
-        found = found + amount
-    return found

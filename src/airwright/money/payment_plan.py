@@ -58,15 +58,6 @@ class Part:
             )
 
 
-@dataclass(frozen=True, slots=True)
-class Due:
-    """One payment to come: what, how much, and until when (None while no day is known)."""
-
-    what: str
-    amount: Decimal
-    date: dt.date | None
-
-
 ON_THE_DAY: Final = Part(BALANCE, share=ZERO, anchor=Anchor.EVENT)
 """The rest is due on the event, where nothing else is said."""
 
@@ -104,35 +95,22 @@ def shares(
     return tuple(found)
 
 
-def due_dates(
-    total: Decimal,
-    currency: str,
-    parts: Sequence[Part],
-    *,
-    accepted: dt.date | None,
-    event: dt.date | None,
-    balance: Part = ON_THE_DAY,
-) -> tuple[Due, ...]:
-    """The payment plan of one total with its days; see `shares`.
+def day_of_part(
+    anchor: Anchor, days: int, *, accepted: dt.date | None, event: dt.date | None
+) -> dt.date | None:
+    """The day a part falls due; None while its anchor has none.
 
     Nothing falls due before acceptance: a day before it moves to that day.
 
     Args:
-        total, currency, parts, balance: see `shares`.
+        anchor, days: of the part.
         accepted: the day the client said yes; None while open.
         event: the day of the event.
     """
-    return tuple(
-        Due(part.what, amount, _day(part, accepted, event))
-        for part, amount in shares(total, currency, parts, balance)
-    )
-
-
-def _day(part: Part, accepted: dt.date | None, event: dt.date | None) -> dt.date | None:
-    anchor = accepted if part.anchor is Anchor.ACCEPTANCE else event
-    if anchor is None:
+    start = accepted if anchor is Anchor.ACCEPTANCE else event
+    if start is None:
         return None
-    day = anchor + dt.timedelta(days=part.days)
+    day = start + dt.timedelta(days=days)
     return day if accepted is None else max(day, accepted)
 
 

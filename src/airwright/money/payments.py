@@ -163,16 +163,6 @@ def put_to(receivables: Sequence[Receivable], payments: Sequence[Payment], curre
     return Ledger(currency, accounts, loose)
 
 
-def booked_twice(payments: Sequence[Payment], new: Payment) -> Payment | None:
-    """A payment on the books that looks like the same money: same day, sum and reference."""
-    same = (new.date, new.amount, new.currency, new.reference.strip().lower())
-    for payment in payments:
-        other = (payment.date, payment.amount, payment.currency, payment.reference.strip().lower())
-        if payment.key != new.key and other == same:
-            return payment
-    return None
-
-
 AGES: Final = (("not due yet", None), ("1 to 30 days", 30), ("31 to 60 days", 60),
                ("61 to 90 days", 90), ("over 90 days", None))  # fmt: skip
 

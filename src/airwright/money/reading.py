@@ -73,11 +73,10 @@ def read_money(
             message("No amount is written."),
             message('Write one like "{currency}".', currency=_example(currency)),
         )
-    bare = said.lstrip("-−+").strip() if said[:1] in "-−+" else said
     below = said[:1] in "-−"
-    _same_currency(bare, currency)
+    _same_currency(said, currency)
     # a sign of several letters ("US$", "kr") is known by now; the digits are read without it
-    digits = re.sub(r"^[^\d]+|[^\d]+$", "", bare)
+    digits = re.sub(r"^[^\d]+|[^\d]+$", "", said)
     found = read_amount(digits) if cent(currency) < Decimal("0.01") else read_sum(digits)
     if found is None and (found := read_amount(digits)) is not None and _whole(found, currency):
         raise MoneyError(

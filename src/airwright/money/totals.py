@@ -128,7 +128,7 @@ def _nets(
     return nets
 
 
-def told(currency: str, lines: Sequence[Line], basis: TaxBasis) -> Totals:
+def totals_as_told(currency: str, lines: Sequence[Line], basis: TaxBasis) -> Totals:
     """Sums of lines as the studio tells prices: before tax, or with it."""
     if basis is TaxBasis.ON_TOP:
         return totals(currency, lines)

@@ -10,7 +10,7 @@ from typing import Any
 
 from airwright.decor.contacts import contacts
 from airwright.job.findings import Finding
-from airwright.money.amount import plain
+from airwright.money.amount import amount_text
 from airwright.money.lines import Line
 from airwright.plan.labour import labour_of, work_json
 from airwright.plan.load import groups_of, van_load
@@ -235,7 +235,7 @@ def _need(need: Need, currency: str) -> dict[str, Any]:
         "failure_seen": need.failure_seen,
         "chance_short": _chance(need.chance_short),
         "packs": [
-            {"count": pack.count, "bags": pack.bags, "price": plain(pack.price, currency)}
+            {"count": pack.count, "bags": pack.bags, "price": amount_text(pack.price, currency)}
             for pack in need.packs
         ],
     }
@@ -251,13 +251,13 @@ def _option(option: OptionPlan) -> dict[str, Any]:
         "site_hours": round(option.site_hours, 3),
         "labour": labour_of(option.pieces, option.job_work, option.crew).to_json(),
         "take_down_hours": round(option.strike_hours, 3),
-        "deposit": plain(option.money.deposit, currency),
-        "tax": plain(option.money.tax, currency),
-        "cost": plain(option.money.cost, currency),
-        "price": plain(option.money.price, currency),
-        "total": plain(option.money.total, currency),
-        "piece_prices": [plain(price, currency) for price in option.piece_prices],
-        "margin": plain(option.money.margin, currency),
+        "deposit": amount_text(option.money.deposit, currency),
+        "tax": amount_text(option.money.tax, currency),
+        "cost": amount_text(option.money.cost, currency),
+        "price": amount_text(option.money.price, currency),
+        "total": amount_text(option.money.total, currency),
+        "piece_prices": [amount_text(price, currency) for price in option.piece_prices],
+        "margin": amount_text(option.money.margin, currency),
         "lines": [_line(line, currency) for line in option.lines],
     }
 
@@ -267,8 +267,8 @@ def _line(line: Line, currency: str) -> dict[str, Any]:
         "kind": line.kind.value,
         "piece": line.piece,
         "quantity": f"{line.quantity.normalize():f}",
-        "unit_price": plain(line.unit_price, currency),
-        "price": plain(line.price, currency),
+        "unit_price": amount_text(line.unit_price, currency),
+        "price": amount_text(line.price, currency),
         "what": line.what,
         "tax_rate": f"{line.tax.rate.normalize():f}",
     }
@@ -279,16 +279,16 @@ def _price(piece: PiecePlan, currency: str) -> dict[str, Any] | None:
     if price is None:
         return None
     return {
-        "unit_price": plain(price.unit_price, currency),
-        "cost": plain(price.full_cost, currency),
-        "margin": plain(price.margin, currency),
+        "unit_price": amount_text(price.unit_price, currency),
+        "cost": amount_text(price.full_cost, currency),
+        "margin": amount_text(price.margin, currency),
         "by_hand": price.by_hand,
     }
 
 
 def _money(money: Money) -> dict[str, str]:
     return {
-        field.name: value if isinstance(value, str) else plain(Decimal(value), money.currency)
+        field.name: value if isinstance(value, str) else amount_text(Decimal(value), money.currency)
         for field in dataclasses.fields(money)
         for value in [getattr(money, field.name)]
     }

@@ -12,7 +12,7 @@ from airwright.money.amount import ZERO, rounded
 from airwright.money.lines import Line, sum_of
 from airwright.money.payment_plan import Anchor, Part, deposit_of
 from airwright.money.price import basis_of
-from airwright.money.totals import told
+from airwright.money.totals import totals_as_told
 from airwright.plan.piece_values import Money
 
 
@@ -47,7 +47,7 @@ def reckon(currency: str, studio: Studio, costs: Costs, lines: Sequence[Line]) -
     overhead = rounded(direct * studio.pricing.overhead, currency)
     cost = direct + overhead + other
     price = rounded(sum_of(lines), currency)
-    sums = told(currency, lines, basis_of(studio.pricing))
+    sums = totals_as_told(currency, lines, basis_of(studio.pricing))
     total = sums.due
     # the cent that no net amount leads to (BT-114) stays with the tax on screen and paper
     tax = total - sums.net

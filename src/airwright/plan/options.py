@@ -16,11 +16,11 @@ from airwright.money.amount import ZERO, MoneyError
 from airwright.money.charges import JobFacts, exempt_reason, job_lines
 from airwright.money.lines import Line, sum_of
 from airwright.money.options import PieceSale, option_lines, piece_lines
-from airwright.money.price import tax_of
+from airwright.money.price import PiecePrice, tax_of
 from airwright.plan.crew import job_work
 from airwright.plan.money import Costs, reckon
 from airwright.plan.needs import material_cost, needs_of, rental_cost
-from airwright.plan.piece_costs import is_set_up, is_take_down, price_of, wage
+from airwright.plan.piece_costs import is_set_up, is_take_down, wage
 from airwright.plan.piece_values import Money, PiecePlan, WorkLine
 from airwright.plan.values import OptionPlan
 
@@ -79,7 +79,7 @@ def reckon_pieces(
     """Some pieces as one job of their own.
 
     Args:
-        pieces: in scope, counts as wanted.
+        pieces: in scope, with their prices, counts as wanted.
         job: venue, clock and charges.
         common: work that belongs to no piece.
         catalog, studio: prices and rules, in the job's currency.
@@ -101,7 +101,7 @@ def reckon_pieces(
         rental=rental_cost(needs),
         other=job.charges.permits if pieces else ZERO,
     )
-    sold = _sold(pieces, job, catalog, studio)
+    sold = _sold(pieces, job, studio)
     facts = _facts(pieces, work, costs, sum_of(sold), job, studio)
     beside = job_lines(facts, job.charges, studio, currency) if pieces else ()
     spec = OptionSpec(name="All pieces", pieces=[""]) if option is None else option
@@ -109,16 +109,19 @@ def reckon_pieces(
     return Reckoning(lines, reckon(currency, studio, costs, lines), hours)
 
 
-def _sold(
-    pieces: Sequence[PiecePlan], job: Job, catalog: Catalog, studio: Studio
-) -> tuple[Line, ...]:
-    currency = job.job.currency
+def _sold(pieces: Sequence[PiecePlan], job: Job, studio: Studio) -> tuple[Line, ...]:
     tax = tax_of(studio.pricing, exempt=exempt_reason(job.charges))
     sales = []
     for piece in pieces:
-        price = piece.price or price_of(piece, catalog, studio, currency)
+        price = _price(piece)
         sales.append(PieceSale(piece.name, piece.count, price.unit_price, tax, price.reason))
-    return piece_lines(sales, studio.pricing, currency)
+    return piece_lines(sales, studio.pricing, job.job.currency)
+
+
+def _price(piece: PiecePlan) -> PiecePrice:
+    """What one is sold for; `with_price` gave it before any option was reckoned."""
+    assert piece.price is not None
+    return piece.price
 
 
 def _facts(
@@ -130,7 +133,7 @@ def _facts(
     studio: Studio,
 ) -> JobFacts:
     times = [replace(line, hours=line.hours * count) for line, count in work]
-    each = [(piece.price.cost, piece.count) for piece in pieces if piece.price is not None]
+    each = [(_price(piece).cost, piece.count) for piece in pieces]
     return JobFacts(
         distance_m=job.venue.drive,
         road=costs.transport + wage((t for t in times if t.place == "road"), studio),
@@ -164,8 +167,8 @@ def price_findings(options: Sequence[OptionPlan], job: Job, studio: Studio) -> l
     for option in options:
         pieces.update({piece.place: piece for piece in option.pieces})
     for place, piece in pieces.items():
-        price = piece.price
-        if price is None or not price.by_hand:
+        price = _price(piece)
+        if not price.by_hand:
             continue
         if price.margin_share < floor:
             found.append(_below(f"{place}.price", piece.name, price.unit_price,

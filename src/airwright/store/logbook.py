@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from typing import Literal, get_args
 
-from sqlalchemy import delete, func, select
+from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from airwright.store.door_tables import LogEntry
@@ -71,12 +70,3 @@ class Logbook:
         if kind is not None:
             query = query.where(LogEntry.kind == kind)
         return list(self.session.scalars(query.limit(limit).offset(offset)))
-
-    def count_before(self, moment: dt.datetime) -> int:
-        """How many entries are older than a moment."""
-        query = select(func.count()).select_from(LogEntry).where(LogEntry.at < moment)
-        return self.session.scalar(query) or 0
-
-    def forget_before(self, moment: dt.datetime) -> None:
-        """Take out what is older than a moment."""
-        self.session.execute(delete(LogEntry).where(LogEntry.at < moment))

@@ -65,16 +65,18 @@ class Passkeys:
         self.session.delete(row)
         return row
 
-    def ask(self, seat: str, challenge: bytes) -> None:
+    def ask(self, session_token: str, challenge: bytes) -> None:
         """Remember what a browser is asked to sign; only the latest counts."""
         self.session.execute(delete(Challenge).where(Challenge.ends < now()))
         self.session.merge(
-            Challenge(seat_digest=digest(seat), challenge=challenge, ends=now() + CHALLENGE_LASTS)
+            Challenge(
+                seat_digest=digest(session_token), challenge=challenge, ends=now() + CHALLENGE_LASTS
+            )
         )
 
-    def take(self, seat: str) -> bytes | None:
+    def take(self, session_token: str) -> bytes | None:
         """What that browser was asked, once; None when it was not, or long ago."""
-        row = self.session.get(Challenge, digest(seat), with_for_update=True)
+        row = self.session.get(Challenge, digest(session_token), with_for_update=True)
         if row is None:
             return None
         self.session.delete(row)

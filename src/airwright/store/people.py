@@ -1,4 +1,4 @@
-"""Who may come in: people, sittings, and the slowing down after wrong passwords."""
+"""Who may come in: people, sessions, and the slowing down after wrong passwords."""
 
 from __future__ import annotations
 
@@ -16,10 +16,10 @@ from airwright.store.types import digest, new_token, now
 Role = Literal["owner", "designer", "crew"]
 ROLES: tuple[Role, ...] = get_args(Role)
 
-SITTING_LASTS = dt.timedelta(days=14)
-"""A sitting ends by itself this long after it began."""
+SESSION_LASTS = dt.timedelta(days=14)
+"""A session ends by itself this long after it began."""
 
-SITTING_RESTS = dt.timedelta(hours=12)
+SESSION_RESTS = dt.timedelta(hours=12)
 """… or this long after it was last used."""
 
 SHORTEST_PASSWORD = 12
@@ -42,7 +42,7 @@ GUESSABLE = 2
 
 
 class People:
-    """Accounts and sittings, within one transaction."""
+    """Accounts and sessions, within one transaction."""
 
     def __init__(self, session: Session) -> None:
         self.session = session
@@ -146,7 +146,7 @@ class People:
         found = select(Person.secret).where(Person.login == login.strip().lower()[:120])
         return self.session.scalar(found)
 
-    def knock(self, login: str, right: bool, address: str) -> Person | None:
+    def attempt(self, login: str, right: bool, address: str) -> Person | None:
         """Write down a try to sign in; the person when it succeeded.
 
         Args:
@@ -168,12 +168,12 @@ class People:
         )
         return person if welcome else None
 
-    def sit_down(self, person: Person, address: str = "", browser: str = "") -> str:
-        """Begin a sitting; returns its token, which is kept nowhere.
+    def start_session(self, person: Person, address: str = "", browser: str = "") -> str:
+        """Begin a session; returns its token, which is kept nowhere.
 
         Args:
             person: whose.
-            address, browser: from where, for the list of sittings.
+            address, browser: from where, for the list of sessions.
         """
         token = new_token()
         moment = now()
@@ -184,7 +184,7 @@ class People:
                 person_id=person.id,
                 started=moment,
                 seen=moment,
-                ends=moment + SITTING_LASTS,
+                ends=moment + SESSION_LASTS,
                 proved=moment,
                 address=address[:64],
                 browser=browser[:120],
@@ -192,39 +192,39 @@ class People:
         )
         return token
 
-    def sitting(
+    def login_session(
         self, token: str, at: dt.datetime | None = None
     ) -> tuple[LoginSession, Person] | None:
-        """The sitting of a token, while it lasts and its person may come in."""
+        """The session of a token, while it lasts and its person may come in."""
         moment = at or now()
         row = self.session.get(LoginSession, digest(token))
-        if row is None or row.ends < moment or row.seen < moment - SITTING_RESTS:
+        if row is None or row.ends < moment or row.seen < moment - SESSION_RESTS:
             return None
         person = self.session.get(Person, row.person_id)
         if person is None or not person.active:
             return None
         return row, person
 
-    def sittings(self, person: Person) -> list[LoginSession]:
+    def login_sessions(self, person: Person) -> list[LoginSession]:
         """What a person has open, last used first."""
         moment = now()
         query = select(LoginSession).where(
             LoginSession.person_id == person.id,
             LoginSession.ends > moment,
-            LoginSession.seen > moment - SITTING_RESTS,
+            LoginSession.seen > moment - SESSION_RESTS,
         )
         return list(self.session.scalars(query.order_by(LoginSession.seen.desc())))
 
-    def end_sitting(self, person: Person, name: str) -> None:
-        """End one of a person's sittings by its name (`named`). Raises Missing."""
-        for row in self.sittings(person):
+    def end_session(self, person: Person, name: str) -> None:
+        """End one of a person's sessions by its name (`named`). Raises Missing."""
+        for row in self.login_sessions(person):
             if named(row) == name:
                 self.session.delete(row)
                 return
         raise Missing("session")
 
     def end_others(self, person: Person, token: str) -> None:
-        """End everything a person has open but one sitting."""
+        """End everything a person has open but one session."""
         self.session.execute(
             delete(LoginSession).where(
                 LoginSession.person_id == person.id, LoginSession.token_digest != digest(token)
@@ -232,7 +232,7 @@ class People:
         )
 
     def leave(self, token: str) -> None:
-        """End one sitting."""
+        """End one session."""
         self.session.execute(delete(LoginSession).where(LoginSession.token_digest == digest(token)))
 
     def end_all(self, person: Person) -> None:
@@ -240,9 +240,9 @@ class People:
         self.session.execute(delete(LoginSession).where(LoginSession.person_id == person.id))
 
 
-def named(sitting: LoginSession) -> str:
-    """A name for a sitting that opens nothing."""
-    return sitting.token_digest[:16]
+def named(login: LoginSession) -> str:
+    """A name for a session that opens nothing."""
+    return login.token_digest[:16]
 
 
 def hashed(password: str, about: tuple[str, ...] = ()) -> str:

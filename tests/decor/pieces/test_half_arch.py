@@ -72,6 +72,13 @@ def test_large_ones_and_the_first_shades_sit_at_the_foot() -> None:
     assert high[names == "teal"].mean() < 0.75 * high[names == "white"].mean()
 
 
+@pytest.mark.parametrize("share", [1e-300, 1e-12, 1000])
+def test_shares_far_apart_are_worked_out_without_a_fault(share: float) -> None:
+    rows = [{"balloon": "11in @ 10in", "share": 1}, {"balloon": "5in @ 4.5in", "share": share}]
+    with np.errstate(all="raise", under="ignore"):
+        assert KINDS["half-arch"].estimate(spec_of("half-arch", mix=rows), CTX) > 20
+
+
 def test_the_mix_keeps_its_shares() -> None:
     piece = made("half-arch")
     for size, share in (("24in", 1), ("17in", 4), ("11in", 16), ("5in", 22)):

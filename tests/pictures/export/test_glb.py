@@ -154,6 +154,17 @@ def test_equal_pieces_give_equal_bytes(name: str) -> None:
     assert to_glb(SAMPLES[name]()) == to_glb(SAMPLES[name]())
 
 
+def test_equal_arrays_are_stored_once() -> None:
+    data = to_glb(packed_arch(quads=40))
+    tree, start = tree_of(data), 28 + struct.unpack_from("<I", data, 12)[0]
+    parts = [
+        data[start + view["byteOffset"] :][: view["byteLength"]]  # type: ignore[operator,misc]
+        for view in tree["bufferViews"]
+    ]
+    assert len(parts) > 6
+    assert len(set(parts)) == len(parts)
+
+
 def test_a_column_is_a_light_file() -> None:
     assert len(to_glb(swirl_column(layers=11))) < 400_000
 

@@ -15,7 +15,7 @@ import numpy as np
 from airwright.decor.assembly import Floats
 from airwright.decor.draft import Draft
 from airwright.job.cluster import Cluster
-from airwright.language import Text, counted, listing, message
+from airwright.language import Text, listing, message
 
 SAME_WAY_DEG = 22.5
 
@@ -89,8 +89,3 @@ def facing(draft: Draft, rows: Sequence[int]) -> str:
     # Front first, then round by the right.
     ways = listing([text for _, text in sorted(told, key=lambda row: row[0])])
     return message("When it sits: {ways}.", ways=ways)
-
-
-def balloons_in_all(count: int) -> Text:
-    """ "3 balloons"."""
-    return counted("{n} balloon", "{n} balloons", count)

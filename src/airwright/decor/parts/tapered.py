@@ -132,7 +132,8 @@ def spread_of(
     for _ in range(_ROUNDS):  # until all parts together hold the shares asked for
         spread = _filled(across, asked[:, None] * steer, filled * length_m / len(weight))
         many = (spread.on_line + spread.tucked).sum(axis=1)
-        asked = asked * wanted * many.sum() / many
+        nearer = np.divide(wanted * many.sum(), many, out=np.ones_like(many), where=many > 0)
+        asked = asked * nearer  # a share too small for a number stays nothing
     return spread
 
 

@@ -6,7 +6,7 @@ import datetime as dt
 from dataclasses import dataclass
 from typing import ClassVar
 
-from airwright.desk.accounts import SittingLine
+from airwright.desk.accounts import SessionLine
 from airwright.desk.pages import Page
 from airwright.language import Text
 
@@ -37,7 +37,7 @@ class AccountPage(Page):
     name: str
     login: str
     role: Text
-    sittings: tuple[SittingLine, ...]
+    sessions: tuple[SessionLine, ...]
     shortest: int
     passkeys: tuple[PasskeyLine, ...]
     passkeys_possible: bool

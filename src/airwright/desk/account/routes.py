@@ -14,8 +14,8 @@ from airwright.desk.accounts import (
     ROLE_WORDS,
     browser_of,
     password_in,
-    sit_down,
-    sitting_lines,
+    session_lines,
+    start_session,
 )
 from airwright.desk.pages import render
 from airwright.desk.proof import ByProvenSelf, tried
@@ -52,7 +52,7 @@ def change_password(context: SignedIn, request: Request) -> Response:
         person = _me(context, People(session))
         People(session).set_password(person, secret)
         context.log(session, "password changed", person.name)
-        request.state.seat = sit_down(context, session, person)
+        request.state.session_token = start_session(context, session, person)
     return RedirectResponse("/account?said=password", 303)
 
 
@@ -61,7 +61,7 @@ def end_session(name: str, context: SignedIn) -> Response:
     """Sign one of one's devices out."""
     with context.writing() as session:
         person = _me(context, People(session))
-        People(session).end_sitting(person, name)
+        People(session).end_session(person, name)
         context.log(session, "session ended", person.name)
     return RedirectResponse("/account?said=ended", 303)
 
@@ -71,7 +71,7 @@ def end_others(context: SignedIn) -> Response:
     """Sign all devices out but this one."""
     with context.writing() as session:
         person = _me(context, People(session))
-        People(session).end_others(person, context.seat)
+        People(session).end_others(person, context.session_token)
         context.log(session, "session ended", person.name)
     return RedirectResponse("/account?said=ended", 303)
 
@@ -126,7 +126,7 @@ def _page(context: RequestContext, what: str = "", mend: str = "") -> Response:
             name=person.name,
             login=person.login,
             role=ROLE_WORDS[person.role],
-            sittings=sitting_lines(session, person, context.seat),
+            sessions=session_lines(session, person, context.session_token),
             shortest=SHORTEST_PASSWORD,
             passkeys=tuple(
                 PasskeyLine(row.id, row.name, row.made, row.used)

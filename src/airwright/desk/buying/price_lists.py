@@ -66,7 +66,7 @@ def take_in(context: RequestContext, data: bytes) -> Response:
         if table is None or all(one.name != supplier for one in table.suppliers):
             raise EditError(
                 message("There is no such supplier."),
-                message("Write it down under Suppliers first."),
+                message("Save it under Suppliers first."),
             )
         reading = read_list(sheet, columns, table.currency)
         if reading.findings:

@@ -34,7 +34,7 @@ from airwright.desk.catalog.forms import (
     shown,
     widget_of,
 )
-from airwright.desk.catalog.service import SHELVES, Shelf
+from airwright.desk.catalog.service import SHELVES, StockKind
 from airwright.desk.editing.edits import EditError
 from airwright.desk.pages import render
 from airwright.desk.studio_changes import change, done
@@ -152,7 +152,7 @@ def save_times(context: ByOwner) -> Response:
     return done(context, "/studio/times?said=saved")
 
 
-def _shelf(key: str) -> Shelf:
+def _shelf(key: str) -> StockKind:
     if key not in SHELVES:
         raise HTTPException(404)
     return SHELVES[key]
@@ -165,7 +165,7 @@ def _studio(context: RequestContext) -> tuple[Studio, int]:
 
 
 def _read(
-    shelf: Shelf,
+    shelf: StockKind,
     studio: Studio,
     name: str,
     typed: Mapping[str, str],
@@ -212,7 +212,7 @@ def _stored(spec: FieldSpec, value: Any) -> Any:
 
 
 def _form(
-    shelf: Shelf,
+    shelf: StockKind,
     studio: Studio,
     version: int,
     name: str,

@@ -29,7 +29,7 @@ OWN_SOURCE: Final = "entered by the studio"
 
 
 @dataclass(frozen=True)
-class Shelf:
+class StockKind:
     """One kind of row: how it is called, its table in the studio file, and the row's model."""
 
     key: str
@@ -58,18 +58,18 @@ class Shelf:
 SHELVES: Final = {
     shelf.key: shelf
     for shelf in (
-        Shelf("balloons", message("Balloons"),
+        StockKind("balloons", message("Balloons"),
               message("Sizes you buy, how you fill them, and what a bag costs."),
               message("Add a size"), message("A new size"),
               message("Jobs that name it will ask for another size."), "balloons", Balloon),
-        Shelf("shades", message("Shades"),
+        StockKind("shades", message("Shades"),
               message("What hangs in your store, under names of your own."),
               message("Add a shade"), message("A new shade"),
               message("Jobs that name it will ask for another shade."), "shades", StockShade),
-        Shelf("hardware", message("Hardware"), message("What you own and buy beside balloons."),
+        StockKind("hardware", message("Hardware"), message("What you own and buy beside balloons."),
               message("Add a piece of hardware"), message("A new piece of hardware"),
               message("Plans take what is left on the shelf."), "hardware", Hardware),
-        Shelf("gas", message("Gas"), message("Cylinders your supplier lends you."),
+        StockKind("gas", message("Gas"), message("Cylinders your supplier lends you."),
               message("Add a cylinder"), message("A new cylinder"),
               message("No job will be planned with this cylinder any more."), "cylinders",
               Cylinder),
@@ -81,7 +81,7 @@ _FAMILIES = {"modelling": message("modeling")}
 """Families whose key in files is no American word."""
 
 
-def rows_of(shelf: Shelf, studio: Studio) -> dict[str, dict[str, Any]]:
+def rows_of(shelf: StockKind, studio: Studio) -> dict[str, dict[str, Any]]:
     """Every row that holds, by name, as plain values; weighings left aside."""
     if shelf.key == "gas":
         return {row.name: row.model_dump() for row in studio.cylinders}
@@ -91,7 +91,7 @@ def rows_of(shelf: Shelf, studio: Studio) -> dict[str, dict[str, Any]]:
     return {name: row.model_dump() for name, row in _named(shelf, own).items()}
 
 
-def _named(shelf: Shelf, catalog: Catalog) -> Mapping[str, Any]:
+def _named(shelf: StockKind, catalog: Catalog) -> Mapping[str, Any]:
     return {
         "balloons": catalog.balloons,
         "hardware": catalog.hardware,
@@ -99,21 +99,21 @@ def _named(shelf: Shelf, catalog: Catalog) -> Mapping[str, Any]:
     }[shelf.key]
 
 
-def ours(shelf: Shelf) -> set[str]:
+def ours(shelf: StockKind) -> set[str]:
     """Names of the rows that ship with Airwright."""
     if shelf.key == "gas":
         return {row.name for row in CYLINDERS}
     return set(_named(shelf, default_catalog()))
 
 
-def own_names(shelf: Shelf, studio: Studio) -> set[str]:
+def own_names(shelf: StockKind, studio: Studio) -> set[str]:
     """Names of the rows the studio wrote itself."""
     if shelf.key == "gas":
         return {row.name for row in studio.cylinders} if studio.cylinders != CYLINDERS else set()
     return {getattr(row, shelf.name_key) for row in getattr(studio, shelf.table)}
 
 
-def lines(shelf: Shelf, studio: Studio) -> tuple[StockLine, ...]:
+def lines(shelf: StockKind, studio: Studio) -> tuple[StockLine, ...]:
     """The list of a shelf."""
     own, currency = own_names(shelf, studio), default_catalog().currency
 
@@ -154,7 +154,7 @@ def lines(shelf: Shelf, studio: Studio) -> tuple[StockLine, ...]:
     return tuple(line(name, row) for name, row in rows_of(shelf, studio).items())
 
 
-def fit_name(shelf: Shelf, name: str, taken: Mapping[str, Any]) -> str:
+def fit_name(shelf: StockKind, name: str, taken: Mapping[str, Any]) -> str:
     """A new row's name as recipes and lists write it. Raises EditError."""
     if shelf.key == "balloons":
         if "@" in name or "+" in name:
@@ -201,7 +201,7 @@ def fit_balloon(row: Mapping[str, Any]) -> dict[str, Wrong]:
     return wrong
 
 
-def with_row(text: str, shelf: Shelf, name: str, values: Mapping[str, Any]) -> str:
+def with_row(text: str, shelf: StockKind, name: str, values: Mapping[str, Any]) -> str:
     """The studio file with a row written into it, its comments and other keys kept.
 
     Raises:
@@ -217,7 +217,7 @@ def with_row(text: str, shelf: Shelf, name: str, values: Mapping[str, Any]) -> s
     return checked(tomlkit.dumps(document))
 
 
-def without_row(text: str, shelf: Shelf, name: str) -> str:
+def without_row(text: str, shelf: StockKind, name: str) -> str:
     """The studio file without a row; where one of ours has its name, ours holds again.
 
     Raises:
@@ -242,14 +242,14 @@ def without_row(text: str, shelf: Shelf, name: str) -> str:
     return checked(tomlkit.dumps(document))
 
 
-def without_own(text: str, shelf: Shelf) -> str:
+def without_own(text: str, shelf: StockKind) -> str:
     """The studio file without any row of its own on this shelf. Raises EditError."""
     document = document_of(text)
     document.pop(shelf.table, None)
     return checked(tomlkit.dumps(document))
 
 
-def _rows(document: Any, shelf: Shelf) -> Any:
+def _rows(document: Any, shelf: StockKind) -> Any:
     if shelf.table not in document:
         document[shelf.table] = tomlkit.aot()
         if shelf.key == "gas":  # a list of one's own takes the place of all of ours

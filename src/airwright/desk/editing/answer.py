@@ -12,7 +12,7 @@ import numpy as np
 from airwright.decor.assembly import Assembly, HardwarePlaced, Stock
 from airwright.decor.pieces import KINDS
 from airwright.decor.standing import Piece, stand
-from airwright.desk.editing import job_state as told
+from airwright.desk.editing import job_state
 from airwright.desk.editing.builder import BuiltPiece, Evaluation
 from airwright.job.findings import Finding
 from airwright.job.models import Job
@@ -33,7 +33,7 @@ def answer(
     merged: bool = False,
     focus: int | None = None,
     made: int | None = None,
-) -> told.JobState:
+) -> job_state.JobState:
     """A job as the browser is told of it.
 
     Args:
@@ -47,7 +47,7 @@ def answer(
     plan = evaluation.shown
     plans = {piece.place: piece for piece in plan.pieces} if plan else {}
     places = _places(evaluation.pieces, evaluation.job)
-    return told.JobState(
+    return job_state.JobState(
         version=version,
         undo=undo,
         redo=redo,
@@ -68,9 +68,9 @@ def answer(
     )
 
 
-def _places(pieces: Sequence[BuiltPiece], job: Job | None) -> list[list[told.Point]]:
+def _places(pieces: Sequence[BuiltPiece], job: Job | None) -> list[list[job_state.Point]]:
     """Where the copies of each piece stand: right, away [m] and turn [rad]."""
-    found: list[list[told.Point]] = [[] for _ in pieces]
+    found: list[list[job_state.Point]] = [[] for _ in pieces]
     made = [(at, piece, piece.assembly) for at, piece in enumerate(pieces)]
     built = [(at, piece, body) for at, piece, body in made if body is not None]
     rule = [Piece.of(body, piece.spec.count, piece.spec) for _, piece, body in built]
@@ -84,13 +84,13 @@ def _places(pieces: Sequence[BuiltPiece], job: Job | None) -> list[list[told.Poi
     return found
 
 
-def _door(job: Job | None) -> told.DoorState | None:
+def _door(job: Job | None) -> job_state.DoorState | None:
     """The venue's door."""
     door = None if job is None else job.venue.door
     if door is None:
         return None
     turn = round(math.radians(door.facing), 6)
-    return told.DoorState(x=door.x, y=door.y, turn=turn, width=door.width, height=door.height)
+    return job_state.DoorState(x=door.x, y=door.y, turn=turn, width=door.width, height=door.height)
 
 
 def _names(evaluation: Evaluation) -> list[str]:
@@ -102,7 +102,7 @@ def _names(evaluation: Evaluation) -> list[str]:
     ]
 
 
-def _totals(evaluation: Evaluation, *, price: bool, cost: bool) -> told.TotalsState | None:
+def _totals(evaluation: Evaluation, *, price: bool, cost: bool) -> job_state.TotalsState | None:
     plan = evaluation.shown
     if plan is None:
         return None
@@ -110,7 +110,7 @@ def _totals(evaluation: Evaluation, *, price: bool, cost: bool) -> told.TotalsSt
     money = plan.money
     priced = {"price": str(money.price), "total": str(money.total)} if price else {}
     costed = {"cost": str(money.cost), "margin": str(money.margin)} if cost else {}
-    return told.TotalsState(
+    return job_state.TotalsState(
         left_out=[name for name in _names(evaluation) if name not in counted],
         balloons=sum(len(p.assembly) * p.count for p in plan.in_scope),
         hours=round(plan.hours, 4),
@@ -120,11 +120,11 @@ def _totals(evaluation: Evaluation, *, price: bool, cost: bool) -> told.TotalsSt
     )
 
 
-def _option(option: OptionPlan, *, price: bool, cost: bool) -> told.OptionState:
+def _option(option: OptionPlan, *, price: bool, cost: bool) -> job_state.OptionState:
     money = option.money
     priced = {"price": str(money.price)} if price else {}
     costed = {"cost": str(money.cost), "margin": str(money.margin)} if cost else {}
-    return told.OptionState(
+    return job_state.OptionState(
         name=option.name,
         pieces=[piece.name for piece in option.pieces],
         balloons=option.balloons,
@@ -134,8 +134,8 @@ def _option(option: OptionPlan, *, price: bool, cost: bool) -> told.OptionState:
     )
 
 
-def _finding(finding: Finding) -> told.FindingState:
-    return told.FindingState(
+def _finding(finding: Finding) -> job_state.FindingState:
+    return job_state.FindingState(
         code=finding.code,
         severity=finding.severity.value,
         place=finding.place,
@@ -148,7 +148,7 @@ def _finding(finding: Finding) -> told.FindingState:
     )
 
 
-def _shades(evaluation: Evaluation) -> dict[str, told.ColourState]:
+def _shades(evaluation: Evaluation) -> dict[str, job_state.ColourState]:
     """The job's own shades by the name it gives them."""
     job = evaluation.job
     if job is None:
@@ -157,15 +157,15 @@ def _shades(evaluation: Evaluation) -> dict[str, told.ColourState]:
 
     table = shades_of(job, evaluation.studio.catalog())
     return {
-        name: told.ColourState(colour=table[name].colour, finish=table[name].finish)
+        name: job_state.ColourState(colour=table[name].colour, finish=table[name].finish)
         for name in job.shades
         if name in table
     }
 
 
 def _piece(
-    piece: BuiltPiece, plan: PiecePlan | None, have: Collection[str], places: list[told.Point]
-) -> told.PieceState:
+    piece: BuiltPiece, plan: PiecePlan | None, have: Collection[str], places: list[job_state.Point]
+) -> job_state.PieceState:
     spec, made = piece.spec, piece.assembly
     spot = spec.spot
     more: dict[str, Any] = {}
@@ -186,31 +186,31 @@ def _piece(
                 for line in (*plan.balloons, *plan.ties)
             ],
         }
-    return told.PieceState(
+    return job_state.PieceState(
         index=int(piece.place[len("pieces[") : -1]),
         name=spec.name,
         kind=spec.kind,
         has_chart=spec.kind in KINDS and KINDS[spec.kind].has_chart,
         count=spec.count,
         key=piece.key if made is not None else None,
-        spot=None if spot is None else told.SpotState(x=spot.x, y=spot.y, facing=spot.facing),
+        spot=None if spot is None else job_state.SpotState(x=spot.x, y=spot.y, facing=spot.facing),
         places=places,
         **more,
     )
 
 
-def _cells(made: Assembly) -> told.CellsState | None:
+def _cells(made: Assembly) -> job_state.CellsState | None:
     """Row and place of each balloon of a kind whose chart has a cell a balloon."""
     kind = KINDS.get(made.kind)
     if kind is None or kind.cells is None or len(made) == 0:
         return None
     row, place = kind.cells(made)
-    return told.CellsState(row=_packed(row, "<i2"), place=_packed(place, "<i2"))
+    return job_state.CellsState(row=_packed(row, "<i2"), place=_packed(place, "<i2"))
 
 
-def picture(made: Assembly) -> told.PictureState:
+def picture(made: Assembly) -> job_state.PictureState:
     """The arrays a browser draws a piece from; numbers packed little-endian, in base64."""
-    return told.PictureState(
+    return job_state.PictureState(
         centre=_packed(made.centre, "<f4"),
         axis=_packed(made.axis, "<f4"),
         radius=_packed(made.radius, "<f4"),
@@ -221,7 +221,7 @@ def picture(made: Assembly) -> told.PictureState:
         role=_packed(made.role, "<i2"),
         cells=_cells(made),
         stocks=[
-            told.StockState(
+            job_state.StockState(
                 shape=shape_name(stock),
                 size=stock.size,
                 mark=stock.mark,
@@ -230,11 +230,11 @@ def picture(made: Assembly) -> told.PictureState:
             for stock in made.stocks
         ],
         shades=[
-            told.ShadeState(name=s.name, colour=s.colour, finish=s.finish, inner=s.inner)
+            job_state.ShadeState(name=s.name, colour=s.colour, finish=s.finish, inner=s.inner)
             for s in made.shades
         ],
         hardware=[
-            told.HardwareState(
+            job_state.HardwareState(
                 use=part.use,
                 path=_points(part.path),
                 across=part.diameter_m,
@@ -245,13 +245,13 @@ def picture(made: Assembly) -> told.PictureState:
             for part in made.hardware
         ],
         strands=[
-            told.StrandState(
+            job_state.StrandState(
                 path=_points(strand.path), across=strand.diameter_m, colour=strand.shade.colour
             )
             for strand in made.strands
         ],
         fabrics=[
-            told.FabricState(
+            job_state.FabricState(
                 material=fabric.material,
                 radius=fabric.radius_m,
                 bottom=fabric.bottom_m,
@@ -300,5 +300,5 @@ def _packed(values: Any, kind: str) -> str:
     return base64.b64encode(np.ascontiguousarray(values, dtype=kind).tobytes()).decode()
 
 
-def _points(path: tuple[tuple[float, float, float], ...]) -> list[told.Point]:
+def _points(path: tuple[tuple[float, float, float], ...]) -> list[job_state.Point]:
     return [(round(x, 4), round(y, 4), round(z, 4)) for x, y, z in path]

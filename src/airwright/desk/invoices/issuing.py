@@ -19,6 +19,7 @@ from airwright.language import message, say, speaking
 from airwright.language.figures import said_date
 from airwright.money.amount import MoneyError
 from airwright.money.invoices import InvoiceKind, InvoiceSums
+from airwright.money.payment_plan import Anchor, day_of_part
 from airwright.papers.edition import Edition, OfferedOption
 from airwright.papers.edition import read as read_edition
 from airwright.papers.invoice import (
@@ -230,13 +231,11 @@ def _document(
 
 def agreed_days(agreed: Agreed, event: dt.date | None) -> tuple[dt.date | None, ...]:
     """The days of deposit, instalments and balance as agreed; None where the event has none."""
-    accepted = agreed.yes.at.date()
-    found = []
-    for due in agreed.option.dues:
-        anchor = accepted if due.anchor == "acceptance" else agreed.edition.date or event
-        day = None if anchor is None else max(anchor + dt.timedelta(days=due.days), accepted)
-        found.append(day)
-    return tuple(found)
+    day, accepted = agreed.edition.date or event, agreed.yes.at.date()
+    return tuple(
+        day_of_part(Anchor(due.anchor), due.days, accepted=accepted, event=day)
+        for due in agreed.option.dues
+    )
 
 
 def due_day(

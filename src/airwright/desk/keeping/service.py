@@ -16,7 +16,7 @@ from airwright.store.tidying import Share, Space, on_disk, spaces, would_free
 from airwright.store.types import now
 
 HEAPS: dict[str, Text] = {
-    "archive": message("Settled jobs, into the archive"),
+    "archive": message("Closed jobs, into the archive"),
     "papers": message("Papers and photographs of settled jobs"),
     "links": message("Ended links of clients"),
     "tasks": message("Notes of finished work"),

@@ -39,7 +39,7 @@ class Workers:
     """Background workers in threads; each piece of work runs in a process of its own.
 
     Args:
-        database: open; its kind decides how tasks come (see `carrier`).
+        database: open; its kind decides how tasks come (see `queue_backend`).
         today: the studio's date.
         count: how many tasks at a time.
     """
@@ -71,11 +71,12 @@ class Workers:
             if thread.is_alive():
                 thread.join(timeout=10)
 
-    def serve_here(self) -> None:
-        """Work until Ctrl-C or SIGTERM (`airwright worker`)."""
+    def serve_here(self, ready: Callable[[], None] = lambda: None) -> None:
+        """Work until Ctrl-C or SIGTERM (`airwright worker`); `ready` is told once it listens."""
         before = signal.signal(signal.SIGTERM, lambda *_: self._ending.set())
-        self.start()
         try:
+            self.start()
+            ready()
             while not self._ending.wait(1.0):
                 pass
         except KeyboardInterrupt:

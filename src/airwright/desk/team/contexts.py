@@ -6,7 +6,7 @@ import datetime as dt
 from dataclasses import dataclass
 from typing import ClassVar
 
-from airwright.desk.accounts import SittingLine
+from airwright.desk.accounts import SessionLine
 from airwright.desk.pages import Page
 from airwright.language import Text
 
@@ -21,7 +21,7 @@ class PersonLine:
     role: str
     active: bool
     is_me: bool
-    sittings: tuple[SittingLine, ...]
+    sessions: tuple[SessionLine, ...]
 
 
 @dataclass(frozen=True, slots=True)

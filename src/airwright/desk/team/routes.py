@@ -10,7 +10,7 @@ from starlette.responses import JSONResponse, RedirectResponse, Response
 
 from airwright.desk import passkeys
 from airwright.desk.access import ByOwner, Refused, RequestContext, SignedIn, Stranger
-from airwright.desk.accounts import ROLE_WORDS, password_in, sit_down, sitting_lines
+from airwright.desk.accounts import ROLE_WORDS, password_in, session_lines, start_session
 from airwright.desk.editing.edits import EditError
 from airwright.desk.pages import render
 from airwright.desk.proof import ByProvenOwner
@@ -50,7 +50,7 @@ def _team(context: RequestContext, link: str = "") -> Response:
                 p.role,
                 p.active,
                 p.id == context.actor.person_id,
-                sitting_lines(session, p, context.seat),
+                session_lines(session, p, context.session_token),
             )
             for p in People(session).all()
         )
@@ -73,7 +73,7 @@ def add(context: ByProvenOwner, request: Request) -> Response:
         person = People(session).add(login, name, role, secret)
         context.log(session, "account made", f"{person.name}, {role}")
         if first:
-            request.state.seat = sit_down(context, session, person)
+            request.state.session_token = start_session(context, session, person)
     return RedirectResponse(f"/team?said={'welcome' if first else 'account'}", 303)
 
 
@@ -134,7 +134,7 @@ def password(person_id: str, context: ByProvenOwner, request: Request) -> Respon
         accounts.set_password(person, secret)
         context.log(session, "password changed", person.name)
         if person_id == context.actor.person_id:
-            request.state.seat = sit_down(context, session, person)
+            request.state.session_token = start_session(context, session, person)
     return RedirectResponse("/team?said=password", 303)
 
 
@@ -143,7 +143,7 @@ def end_session(person_id: str, name: str, context: ByOwner) -> Response:
     """Sign a device out from afar."""
     with context.writing() as session:
         person = People(session).get(person_id)
-        People(session).end_sitting(person, name)
+        People(session).end_session(person, name)
         context.log(session, "session ended", person.name)
     return RedirectResponse("/team?said=ended", 303)
 
@@ -186,7 +186,7 @@ def enter(context: Stranger, request: Request) -> Response:
     if token is None:
         mend = message("Check both; the owner of the desk can set a new password.")
         return _door(context, login, (message("Login or password is wrong."), mend), 403)
-    request.state.seat = token
+    request.state.session_token = token
     return RedirectResponse("/", 303)
 
 
@@ -204,7 +204,7 @@ def enter_by_passkey(context: Stranger, credential: dict[str, Any], request: Req
     with context.writing() as session:
         person = passkeys.owner_of(context, session, credential)
         if person is not None:
-            request.state.seat = sit_down(context, session, person)
+            request.state.session_token = start_session(context, session, person)
     if person is None:
         return JSONResponse({"what": message("This passkey is not known here.")}, 403)
     return JSONResponse({"to": "/"})
@@ -214,9 +214,9 @@ def enter_by_passkey(context: Stranger, credential: dict[str, Any], request: Req
 def leave(context: SignedIn, request: Request) -> Response:
     """Go out."""
     with context.writing() as session:
-        People(session).leave(context.seat)
+        People(session).leave(context.session_token)
         context.log(session, "signed out")
-    request.state.seat = new_token()
+    request.state.session_token = new_token()
     return RedirectResponse("/sign-in", 303)
 
 
@@ -239,7 +239,7 @@ def join(token: str, context: Stranger, request: Request) -> Response:
             person = People(session).add(login, name, role_named(row.role), secret)
             row.used = now()
             context.log(session, "account made", f"{person.name}, {row.role}", actor=person.name)
-            request.state.seat = sit_down(context, session, person)
+            request.state.session_token = start_session(context, session, person)
     except (StoreError, EditError) as problem:
         return _join(token, context, problem)
     return RedirectResponse("/?said=joined", 303)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from sqlalchemy.orm import Session
 
 from airwright.desk.access import RequestContext
-from airwright.desk.accounts import sit_down
+from airwright.desk.accounts import start_session
 from airwright.desk.proof import tried
 from airwright.desk.team.contexts import LogLine
 from airwright.desk.team.forms import LOG_WORDS
@@ -18,7 +18,7 @@ LOG_PAGE = 100
 
 
 def enter(context: RequestContext, login: str, password: str) -> str | None:
-    """The token of a new sitting, or None for a wrong login or password.
+    """The token of a new session, or None for a wrong login or password.
 
     Raises:
         Refused: too many wrong passwords; the cure says how long to wait.
@@ -27,7 +27,7 @@ def enter(context: RequestContext, login: str, password: str) -> str | None:
     if person is None:
         return None
     with context.writing() as session:
-        return sit_down(context, session, People(session).get(person.id))
+        return start_session(context, session, People(session).get(person.id))
 
 
 def log_lines(session: Session, kind: str, page: int) -> tuple[tuple[LogLine, ...], bool]:

@@ -9,7 +9,7 @@ from decimal import Decimal
 from importlib.resources import files
 from typing import Any, Final
 
-from airwright.money.amount import plain
+from airwright.money.amount import amount_text
 from airwright.operations.buying.answer import Answer, Order, Short
 from airwright.operations.buying.habit import Habit
 from airwright.operations.buying.remedies import Remedy
@@ -27,19 +27,19 @@ def as_json(report: Report) -> dict[str, Any]:
     return {
         "format": FORMAT,
         "currency": currency,
-        "cost": plain(answer.cost, currency),
-        "bound": plain(answer.bound, currency),
+        "cost": amount_text(answer.cost, currency),
+        "bound": amount_text(answer.bound, currency),
         "gap": round(answer.gap, 6),
         "proven": answer.proven,
-        "net": plain(answer.net, currency),
-        "holding": plain(answer.holding, currency),
-        "worth_left": plain(answer.worth_left, currency),
+        "net": amount_text(answer.net, currency),
+        "holding": amount_text(answer.holding, currency),
+        "worth_left": amount_text(answer.worth_left, currency),
         "orders": [_order(order, currency) for order in answer.orders],
         "left_over": [
             {
                 **_named(left.goods),
                 "quantity": left.quantity,
-                "worth": plain(left.worth, currency),
+                "worth": amount_text(left.worth, currency),
             }
             for left in answer.left_over
         ],
@@ -50,7 +50,7 @@ def as_json(report: Report) -> dict[str, Any]:
         ],
         "short": [_short(one, report.remedies.get(one, ()), currency) for one in answer.short],
         "habit": _habit(report.habit, answer, currency),
-        "added": None if report.added is None else plain(report.added, currency),
+        "added": None if report.added is None else amount_text(report.added, currency),
         "findings": [finding_json(finding) for finding in report.findings],
     }  # fmt: skip
 
@@ -77,16 +77,16 @@ def _order(order: Order, currency: str) -> dict[str, Any]:
         "order_on": order.order_on.isoformat(),
         "arrives_on": order.arrives_on.isoformat(),
         "usual_on": order.usual_on.isoformat(),
-        "goods": plain(order.goods, currency),
-        "freight": plain(order.freight, currency),
+        "goods": amount_text(order.goods, currency),
+        "freight": amount_text(order.freight, currency),
         "lines": [
             {
                 **_named(line.goods),
                 "pack": line.pack,
                 "packs": line.packs,
                 "units": line.units,
-                "price": plain(line.price, currency),
-                "pack_price": None if line.each is None else plain(line.each, currency),
+                "price": amount_text(line.price, currency),
+                "pack_price": None if line.each is None else amount_text(line.each, currency),
             }
             for line in order.lines
         ],
@@ -118,7 +118,7 @@ def _proposal(one: Substitute, currency: str) -> dict[str, Any]:
         "applied": False,
         "colours": list(one.colours),
         "delta_e": round(one.delta_e, 2),
-        "saving": plain(one.saving, currency),
+        "saving": amount_text(one.saving, currency),
         "less_short": one.short,
     }
 
@@ -131,7 +131,7 @@ def _short(one: Short, ways: Iterable[Remedy], currency: str) -> dict[str, Any]:
         "due": one.need.due.isoformat(),
         "job": one.need.job or None,
         "remedies": [
-            {"kind": way.kind, "what": str(way.what), "more": plain(way.more, currency),
+            {"kind": way.kind, "what": str(way.what), "more": amount_text(way.more, currency),
              "short": way.short}
             for way in ways
         ],
@@ -143,10 +143,10 @@ def _habit(habit: Habit | None, answer: Answer, currency: str) -> Mapping[str, A
         return None
     saving: Decimal = habit.cost - answer.cost
     return {
-        "cost": plain(habit.cost, currency),
-        "goods": plain(habit.goods, currency),
-        "freight": plain(habit.freight, currency),
+        "cost": amount_text(habit.cost, currency),
+        "goods": amount_text(habit.goods, currency),
+        "freight": amount_text(habit.freight, currency),
         "orders": habit.parcels,
         "units": habit.units,
-        "saving": plain(saving, currency),
+        "saving": amount_text(saving, currency),
     }

@@ -80,7 +80,7 @@ def _rows(rows: Iterator[list[str]], heads: Sequence[str]) -> NeedsReading:
             needs.append(need)
         if line > MOST_ROWS or len(found) >= MOST_FINDINGS:
             what = message("The file was read up to line {line} only.", line=line)
-            mend = message("Mend the rows above, or make the file shorter.")
+            mend = message("Fix the rows above, or make the file shorter.")
             found.append(error("too-many-rows", "", what, mend).at(line, None))
             break
     if not needs and not found:

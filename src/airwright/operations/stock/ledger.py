@@ -290,10 +290,3 @@ def counted(shelf: Shelf, lot: str, seen: int, day: dt.date) -> Movement | None:
     if not difference:
         return None
     return Movement(day, Kind.COUNTED, shelf.lots[lot].goods, difference, lot)
-
-
-def below_zero(shelf: Shelf, movement: Movement) -> int:
-    """By how many a movement would take more of its lot than is there; 0 when it does not."""
-    if movement.kind not in LEAVES:
-        return 0
-    return max(0, movement.quantity - shelf.by_lot().get(movement.lot, 0))

@@ -11,7 +11,7 @@ import re
 from collections.abc import Iterable
 from decimal import Decimal
 
-from airwright.money.amount import plain
+from airwright.money.amount import amount_text
 from airwright.papers.books.model import Booked, Paid
 
 OWED = "Assets:Receivable"
@@ -55,14 +55,14 @@ def _invoice(one: Booked) -> tuple[dt.date, str, list[Row]]:
     if one.rounding:
         rows.append((ROUNDING, -one.rounding))
     words = f"{one.invoice.number} {one.invoice.buyer.name}: {one.invoice.title}"
-    return one.invoice.issued, words, [(a, plain(x, code), code) for a, x in rows]
+    return one.invoice.issued, words, [(a, amount_text(x, code), code) for a, x in rows]
 
 
 def _payment(one: Paid) -> tuple[dt.date, str, list[Row]]:
     code = one.currency
     words = " ".join(part for part in ("Paid", one.invoice, one.client, one.reference) if part)
     rows = [(MEANS.get(one.means, MEANS["other"]), one.amount), (OWED, -one.amount)]
-    return one.date, words, [(a, plain(x, code), code) for a, x in rows]
+    return one.date, words, [(a, amount_text(x, code), code) for a, x in rows]
 
 
 def _part(name: str) -> str:

@@ -6,7 +6,7 @@ import csv
 import io
 from collections.abc import Iterable
 
-from airwright.money.amount import plain
+from airwright.money.amount import amount_text
 from airwright.papers.books.model import Booked, Paid
 
 INVOICE_COLUMNS = ("number", "kind", "issued", "due", "client", "title", "currency", "tax_name",
@@ -23,15 +23,25 @@ def invoices_csv(invoices: Iterable[Booked]) -> str:
         head = [said.number, said.kind, said.issued, said.due, said.buyer.name, said.title, code]
         for at, ((name, _, rate), (net, tax)) in enumerate(one.groups.items()):
             percent = f"{(rate * 100).normalize():f}"
-            owed = plain(one.owed, code) if at == 0 else ""
-            rows.append([*head, name, percent, plain(net, code), plain(tax, code), owed])
+            owed = amount_text(one.owed, code) if at == 0 else ""
+            rows.append(
+                [*head, name, percent, amount_text(net, code), amount_text(tax, code), owed]
+            )
     return _written(INVOICE_COLUMNS, rows)
 
 
 def payments_csv(payments: Iterable[Paid]) -> str:
     """One line a payment."""
     rows = [
-        [p.date, plain(p.amount, p.currency), p.currency, p.means, p.invoice, p.client, p.reference]
+        [
+            p.date,
+            amount_text(p.amount, p.currency),
+            p.currency,
+            p.means,
+            p.invoice,
+            p.client,
+            p.reference,
+        ]
         for p in payments
     ]
     return _written(PAYMENT_COLUMNS, rows)

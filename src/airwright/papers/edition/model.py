@@ -14,7 +14,7 @@ from pydantic import BaseModel, ConfigDict
 
 from airwright.money.lines import Line, LineKind
 from airwright.money.tax import Tax, TaxBasis, TaxCategory
-from airwright.money.totals import Totals, told
+from airwright.money.totals import Totals, totals_as_told
 
 FORMAT: Literal["airwright-offer/1"] = "airwright-offer/1"
 
@@ -155,7 +155,7 @@ class Edition(Part):
     def totals(self, option: OfferedOption) -> Totals:
         """Sums of an option, reckoned anew from its lines."""
         lines = [one.as_line() for one in option.lines]
-        return told(self.currency, lines, TaxBasis(self.basis))
+        return totals_as_told(self.currency, lines, TaxBasis(self.basis))
 
 
 def read(content: bytes) -> Edition:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any, Final, Literal
 
-from airwright.money.amount import plain
+from airwright.money.amount import amount_text
 from airwright.papers.invoice.model import Invoice, InvoiceLine, OnTheWhole, Party, TaxWords
 
 VAT_AREA: Final = frozenset({
@@ -99,8 +99,8 @@ def business_terms(invoice: Invoice, flavour: Flavour) -> dict[str, Any]:
         "BG-21": [_adjustment(a, code) for a in invoice.on_the_whole if a.amount >= 0],
         "BG-23": [
             {
-                "BT-116": plain(group.base, code),
-                "BT-117": plain(group.amount, code),
+                "BT-116": amount_text(group.base, code),
+                "BT-117": amount_text(group.amount, code),
                 "BT-118": group.tax.category,
                 "BT-119": _percent(group.tax),
                 "BT-120": _reason(group.tax),
@@ -109,15 +109,15 @@ def business_terms(invoice: Invoice, flavour: Flavour) -> dict[str, Any]:
             for group in sums.groups
         ],
         "BG-25": [_line(at, one, code) for at, one in enumerate(invoice.lines, 1)],
-        "BT-106": plain(sums.lines, code),
-        "BT-107": plain(sums.taken_off, code) if sums.taken_off else None,
-        "BT-108": plain(sums.added, code) if sums.added else None,
-        "BT-109": plain(sums.net, code),
-        "BT-110": plain(sums.tax, code),
-        "BT-112": plain(sums.gross, code),
-        "BT-113": plain(sums.prepaid, code) if sums.prepaid else None,
-        "BT-114": plain(sums.rounding, code) if sums.rounding else None,
-        "BT-115": plain(sums.due, code),
+        "BT-106": amount_text(sums.lines, code),
+        "BT-107": amount_text(sums.taken_off, code) if sums.taken_off else None,
+        "BT-108": amount_text(sums.added, code) if sums.added else None,
+        "BT-109": amount_text(sums.net, code),
+        "BT-110": amount_text(sums.tax, code),
+        "BT-112": amount_text(sums.gross, code),
+        "BT-113": amount_text(sums.prepaid, code) if sums.prepaid else None,
+        "BT-114": amount_text(sums.rounding, code) if sums.rounding else None,
+        "BT-115": amount_text(sums.due, code),
         **_payment(invoice),
     }
     return {key: value for key, value in terms.items() if value not in (None, "", [])}
@@ -175,7 +175,7 @@ def _party(party: Party, outside: bool) -> dict[str, Any]:
 
 def _adjustment(one: OnTheWhole, code: str) -> dict[str, Any]:
     found = {
-        "amount": plain(abs(one.amount), code),
+        "amount": amount_text(abs(one.amount), code),
         "reason": one.what or "Adjustment",
         "vat_category_code": one.tax.category,
         "vat_rate": _percent(one.tax),
@@ -192,7 +192,7 @@ def _line(at: int, one: InvoiceLine, code: str) -> dict[str, Any]:
         "BT-126": str(at),
         "BT-129": f"{one.quantity.normalize():f}",
         "BT-130": ONE,
-        "BT-131": plain(one.price, code),
+        "BT-131": amount_text(one.price, code),
         "BT-146": f"{each:f}",
         "BT-149": base,
         "BT-151": one.tax.category,

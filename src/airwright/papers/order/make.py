@@ -14,7 +14,7 @@ from typing import Any, Final
 from airwright.job.studio import House
 from airwright.language import message
 from airwright.language.figures import said_money
-from airwright.money.amount import plain
+from airwright.money.amount import amount_text
 from airwright.operations.buying import export
 from airwright.operations.buying.report import Report
 from airwright.papers.common.document import Paper, fingerprint
@@ -90,7 +90,7 @@ def csv_of(sheets: tuple[OrderSheet, ...]) -> bytes:
             row = (
                 sheet.supplier, sheet.order_on.isoformat(), sheet.arrives_on.isoformat(),
                 line.goods.shown_item, line.goods.shown_shade, str(line.pack), str(line.packs),
-                str(line.units), plain(line.price, sheet.currency), sheet.currency, code,
+                str(line.units), amount_text(line.price, sheet.currency), sheet.currency, code,
             )  # fmt: skip
             writer.writerow([harmless(cell) for cell in row])
     return out.getvalue().encode("utf-8-sig", "replace")

@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 from typing import Final
 
-from airwright.money.amount import plain
+from airwright.money.amount import amount_text
 from airwright.papers.shopping.model import BalloonBuy, ItemBuy, Shopping
 
 COLUMNS: Final = (
@@ -52,7 +52,7 @@ def _rows(model: Shopping) -> Iterator[tuple[str, ...]]:
         yield _balloon(row, model.currency)
     for item in model.items:
         yield _item(item, model.currency)
-    total = plain(model.price, model.currency)
+    total = amount_text(model.price, model.currency)
     yield ("total", *("" for _ in COLUMNS[1:-2]), total, model.currency)
 
 
@@ -71,7 +71,7 @@ def _balloon(row: BalloonBuy, currency: str) -> tuple[str, ...]:
         str(row.left),
         "buy",
         number(row.each),
-        plain(row.price, currency),
+        amount_text(row.price, currency),
         currency,
     )
 
@@ -91,7 +91,7 @@ def _item(row: ItemBuy, currency: str) -> tuple[str, ...]:
         "",
         origin(row),
         number(row.each),
-        plain(row.price, currency),
+        amount_text(row.price, currency),
         currency,
     )
 

@@ -9,7 +9,6 @@ from airwright.pictures.drawing.paint import (
     FADE,
     Tones,
     key,
-    linear,
     mix,
     radial,
     ramp,
@@ -153,20 +152,3 @@ def glint(shade: Shade, fade: bool) -> tuple[str, str]:
     turn = "translate(-37 -43)rotate(-41)scale(40 27)"
     circle = f'<circle id="{ref(name)}" r="1" fill="url(#{ref(name)}s)" transform="{turn}"/>'
     return name, fill + circle
-
-
-def tube_fill(name: str, colour: str, width: float, fade: bool) -> str:
-    """A gradient across an upright cylinder of so many units' width, light from the left."""
-    t = tones(colour, FADE if fade else 0.0)
-    return linear(
-        name,
-        (-width / 2, 0.0),
-        (width / 2, 0.0),
-        stops(
-            (0.0, t.dusk),
-            (0.28, mix(t.light, t.glow, 0.5)),
-            (0.55, t.base),
-            (0.85, t.shadow),
-            (1.0, t.dusk),
-        ),
-    )

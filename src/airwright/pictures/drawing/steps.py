@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from airwright.decor.assembly import Assembly, Step
 from airwright.pictures.drawing.draw import Only, draw
 from airwright.pictures.drawing.values import Drawing, DrawingError, Options, Sight, View
@@ -54,9 +52,3 @@ def _parts(steps: tuple[Step, ...]) -> Only:
         frozenset(row for s in steps for row in s.strands),
         frozenset(row for s in steps for row in s.fabrics),
     )
-
-
-def after_step(assembly: Assembly, step: int) -> tuple[int, ...]:
-    """Rows of the balloons that are there after step `step` (from 0)."""
-    rows = _parts(assembly.steps[: step + 1]).balloons
-    return tuple(int(row) for row in np.sort(np.fromiter(rows, dtype=int, count=len(rows))))

@@ -32,10 +32,14 @@ class _Buffer:
     data: bytearray = field(default_factory=bytearray)
     views: list[dict[str, int]] = field(default_factory=list)
     accessors: list[dict[str, object]] = field(default_factory=list)
+    known: dict[tuple[bytes, str, int], int] = field(default_factory=dict)
 
     def add(self, array: NDArray[Any], kind: str, *, target: int, bounds: bool = False) -> int:
-        """Append an array as one view and accessor; returns the accessor."""
+        """Append an array as one view and accessor, or find an equal one; returns the accessor."""
         raw = array.tobytes()
+        key = (raw, f"{array.dtype} {kind}", target)
+        if key in self.known:
+            return self.known[key]
         view = {"buffer": 0, "byteOffset": len(self.data), "byteLength": len(raw), "target": target}
         self.data += raw + b"\0" * (-len(raw) % 4)
         self.views.append(view)
@@ -50,7 +54,8 @@ class _Buffer:
             accessor["min"] = [float(v) for v in array.min(axis=0)]
             accessor["max"] = [float(v) for v in array.max(axis=0)]
         self.accessors.append(accessor)
-        return len(self.accessors) - 1
+        self.known[key] = len(self.accessors) - 1
+        return self.known[key]
 
 
 def to_glb(assembly: Assembly) -> bytes:
