@@ -206,6 +206,9 @@ def test_parts_and_the_balance() -> None:
     assert found == ((deposit, D("33.30")), (fixed, D("66.70")))
     assert shares(D(200), "EUR", [deposit, fixed], balance)[2] == (balance, D("53.40"))
     assert shares(D(0), "EUR", [deposit]) == ()
+    assert shares(D(3), "EUR", [deposit], balance) == ((deposit, D("1.00")), (balance, D("2.00")))
+    assert shares(D(1), "EUR", [], balance) == ((balance, D(1)),)
+    assert deposit_of(D(101), "JPY", [Part("x", share=D("0.5"))]) == 51
     assert [part.what for part, _ in shares(D(10), "EUR", [])] == ["Balance"]
     assert refused(shares, D("-0.01"), "EUR", []).what == "Nothing is due of -0.01."
     assert deposit_of(D(100), "EUR", [deposit, fixed]) == D("33.30")

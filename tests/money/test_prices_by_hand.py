@@ -312,6 +312,17 @@ def test_pieces_and_what_comes_off() -> None:
     assert same == pieces
 
 
+def test_whole_yen_come_off() -> None:
+    yen = (line(LineKind.PIECE, "x", D(110), "JPY", tax=STANDARD),)
+    # 5 % of 110 is 5.5, half up: 6; of 3.4 more 3
+    off = option_lines(yen, (), spec(discount=D("0.05"), amount_off=D("3.4")), PRICING, "JPY")
+    assert off[1].price == -9
+    least = PRICING.model_copy(update={"minimum": D("120.4")})
+    assert option_lines(yen, (), spec(), least, "JPY")[1].price == 10
+    package = option_lines(yen, (), spec(package_price=D("99.5")), PRICING, "JPY")
+    assert package[1].price == -10
+
+
 def test_the_minimum_order_and_what_is_refused() -> None:
     least = PRICING.model_copy(update={"minimum": D(100)})
     one = (line(LineKind.PIECE, "x", D(60), "USD", tax=STANDARD),)
