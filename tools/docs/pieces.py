@@ -33,15 +33,24 @@ PRACTICE: Final = {
 """By kind; others are held by tests named on the validation page."""
 
 ABOUT: Final = {
+    "column": "Clusters of four on a pole, nested in each other's gaps so that their shades swirl "
+    "up, and a jumbo on top.",
+    "arch": "The same clusters along a half circle, from foot plate to foot plate.",
+    "garland": "Balloons of three sizes along a swag, hung on a wall, small ones tucked between.",
     "hoop": "A ring dressed along an arc: dense at one place, light at its ends, leaves running "
     "out beyond them, a sign hung in the middle.",
     "half-arch": "A way drawn in the front view, before a wall: jumbos and dark shades at the "
     "foot, small and light ones at the end.",
-    "backdrop": "A round panel, printed, with a garland from its foot up and over.",
+    "backdrop": "Two arched panels on stays, one printed, with a garland from the foot up and over "
+    "the taller one, leaves at its ends.",
     "ceiling": "Loose helium balloons in bunches of three, their ribbons ending above heads; "
     "below, link balloons in swags from the middle to the edges.",
+    "wall": "Balloons in a square grid, pressed on each other, row by row in a pattern of shades.",
+    "bouquet": "Latex and a foil in rows on ribbons, from one weight.",
+    "cloud": "An organic cloud on strings under the ceiling.",
+    "drop": "A net full of balloons under the ceiling, opened by one cord.",
 }
-"""What a picture shows."""
+"""What a picture shows; those of `python -m tools.docs.kind_pictures`."""
 
 
 def render() -> str:
