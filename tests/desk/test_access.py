@@ -198,6 +198,8 @@ def test_every_write_is_refused_to_those_below(guarded: House, addresses: dict[s
                "/account/sessions/end-others", "/account/passkeys", "/account/passkeys/new",
                "/account/passkeys/{passkey_id}/remove",
                "/sign-in/passkey", "/sign-in/passkey/options",
+               "/jobs/{job_id}/finished",
+               "/jobs/{job_id}/finished/{file_id}/remove",  # only one's own
                "/jobs/{job_id}/hours", "/jobs/{job_id}/bought",  # what one worked and paid
                "/jobs/{job_id}/entries/{actual_id}/back",  # and that was wrong; only one's own
                "/api/jobs/{job_id}/ticks",

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from sqlalchemy import delete, select
 from sqlalchemy.orm import Session
 
 from airwright.store.errors import Missing
 from airwright.store.tables import StoredFile
 from airwright.store.types import now
+
+FINISHED: Final = "finished photo"
+"""The use of a photograph of decor as it stood; such stand with the day, not among the papers."""
 
 
 class Files:
@@ -61,6 +66,10 @@ class Files:
         if row is None or row.job_id != job_id:
             raise Missing("file")
         return row
+
+    def remove(self, row: StoredFile) -> None:
+        """Throw a file away."""
+        self.session.delete(row)
 
     def latest(self, use: str) -> StoredFile | None:
         """The studio's newest file of a use: its logo."""

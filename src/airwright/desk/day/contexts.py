@@ -58,6 +58,15 @@ class OwnEntry:
     words: str
 
 
+@dataclass(frozen=True, slots=True)
+class FinishedPhoto:
+    """A photograph of the decor as it stood; `mine` when whoever looks has sent it."""
+
+    id: str
+    by: str
+    mine: bool
+
+
 @dataclass(frozen=True)
 class DayPage(Page):
     """The day of a job."""
@@ -78,3 +87,4 @@ class DayPage(Page):
     currency: str
     worked: str
     mine: tuple[OwnEntry, ...]
+    finished: tuple[FinishedPhoto, ...]

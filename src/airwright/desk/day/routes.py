@@ -5,19 +5,23 @@ from __future__ import annotations
 from typing import Annotated
 
 from fastapi import APIRouter, Path
+from starlette.concurrency import run_in_threadpool
 from starlette.responses import RedirectResponse, Response
 
 from airwright.desk import thumbnails
 from airwright.desk.access import SignedIn, chosen_language
 from airwright.desk.day import service
 from airwright.desk.day.contexts import DayPage
+from airwright.desk.editing.edits import EditError
 from airwright.desk.page_heads import job_bar
 from airwright.desk.pages import render
+from airwright.desk.sent_pictures import kept_picture
 from airwright.job.models import Job
 from airwright.language import message
 from airwright.language.saying import speak
 from airwright.pictures.drawing import Drawing, draw_chart, to_svg
 from airwright.store.actuals import Actuals
+from airwright.store.files import FINISHED, Files
 from airwright.store.jobs import Jobs
 from airwright.store.studio import StudioFile
 from airwright.store.ticks import Ticked, Ticks
@@ -25,6 +29,7 @@ from airwright.store.types import now
 
 router = APIRouter()
 
+LARGEST_PHOTO = 11_000_000
 Index = Annotated[int, Path(ge=0, le=9999)]
 
 
@@ -38,6 +43,7 @@ def day(job_id: str, context: SignedIn) -> Response:
         worked, mine = service.own_entries(
             Actuals(session).of_job(job_id), context.actor.name, row.currency
         )
+        finished = service.finished(Files(session).of_job(job_id, FINISHED), context.actor.name)
     job = evaluation.job
     language = _of_the_crew(context, job)
     speak(language or context.language)
@@ -69,6 +75,7 @@ def day(job_id: str, context: SignedIn) -> Response:
             currency=row.currency,
             worked=worked,
             mine=mine,
+            finished=finished,
         ),
         language=language,
     )
@@ -107,6 +114,36 @@ def step(job_id: str, piece: Index, step: Index, context: SignedIn) -> Response:
 
     owner = f"day:{job_id}:{piece}:{step}"
     return thumbnails.answer(context.desk, owner, version, drawn, lasting=False)
+
+
+@router.post("/jobs/{job_id}/finished")
+async def add_finished(job_id: str, context: SignedIn) -> Response:
+    """A photograph of the finished decor, from the phone of whoever stands before it."""
+    sent = context.file("photo")
+    if sent is None:
+        raise EditError(message("No picture was picked."), message("Take or pick one."))
+    data = await sent.read(LARGEST_PHOTO + 1)
+    if len(data) > LARGEST_PHOTO:
+        raise EditError(
+            message("This picture is too large."), message("Save it smaller and send it again.")
+        )
+
+    def keep() -> None:
+        picture = kept_picture(data, service.FINISHED_PX)
+        with context.writing() as session:
+            Jobs(session).get(job_id)
+            service.keep_finished(Files(session), job_id, picture.content, context.actor.name)
+
+    await run_in_threadpool(keep)
+    return RedirectResponse(f"/jobs/{job_id}/day?said=saved#finished", 303)
+
+
+@router.post("/jobs/{job_id}/finished/{file_id}/remove")
+def remove_finished(job_id: str, file_id: str, context: SignedIn) -> Response:
+    """Throw a photograph of the finished decor away."""
+    with context.writing() as session:
+        service.drop_finished(Files(session), job_id, file_id, context.actor)
+    return RedirectResponse(f"/jobs/{job_id}/day?said=deleted#finished", 303)
 
 
 @router.post("/jobs/{job_id}/day")

@@ -9,8 +9,10 @@ from markupsafe import Markup
 
 from airwright import units
 from airwright.decor.assembly import Assembly
-from airwright.desk.day.contexts import Floor, Line, OwnEntry, Section
+from airwright.desk.access import Actor, Refused
+from airwright.desk.day.contexts import FinishedPhoto, Floor, Line, OwnEntry, Section
 from airwright.desk.editing.builder import Evaluation
+from airwright.desk.editing.edits import EditError
 from airwright.desk.pages import midway, money
 from airwright.job.findings import Finding
 from airwright.language import joined, message
@@ -24,7 +26,10 @@ from airwright.pictures.drawing.floor_plan import near_ones
 from airwright.pictures.drawing.grids import is_grid
 from airwright.plan.load import Item, groups_of
 from airwright.plan.values import Plan
-from airwright.store.tables import Actual, Tick
+from airwright.store.errors import Missing
+from airwright.store.files import FINISHED, Files
+from airwright.store.tables import Actual, StoredFile, Tick
+from airwright.store.types import new_id
 
 SCREEN_MM = (95.0, 125.0)
 MOST_COPIES = 12
@@ -191,3 +196,40 @@ def own_entries(
     return said_hours(worked) if worked else "", tuple(
         OwnEntry(*one) for one in reversed(words[-12:])
     )
+
+
+FINISHED_PX = 2000
+MOST_FINISHED = 40
+
+
+def finished(files: Iterable[StoredFile], name: str) -> tuple[FinishedPhoto, ...]:
+    """Photographs of the finished decor, the newest first."""
+    newest = sorted(files, key=lambda file: file.made, reverse=True)
+    by = {file.id: _sender(file) for file in newest}
+    return tuple(FinishedPhoto(file.id, by[file.id], by[file.id] == name) for file in newest)
+
+
+def keep_finished(files: Files, job_id: str, content: bytes, actor: str) -> None:
+    """Keep a photograph of the finished decor. Raises EditError when there are very many."""
+    held = files.of_job(job_id, FINISHED)
+    if len(held) >= MOST_FINISHED:
+        raise EditError(
+            message("{n} photos of this job are kept.", n=MOST_FINISHED),
+            message("Delete one first."),
+        )
+    name = f"finished decor {new_id()}, {actor[:100]}.jpg"
+    files.put(FINISHED, name, "image/jpeg", content, job_id=job_id)
+
+
+def drop_finished(files: Files, job_id: str, file_id: str, actor: Actor) -> None:
+    """Throw one away: one's own, or any for those who design. Raises Missing, Refused."""
+    file = files.get(file_id, job_id)
+    if file.use != FINISHED:
+        raise Missing("file")
+    if not actor.designs and _sender(file) != actor.name[:100]:
+        raise Refused(message("Somebody else sent this photo."), message("Ask them to delete it."))
+    files.remove(file)
+
+
+def _sender(file: StoredFile) -> str:
+    return file.name.partition(", ")[2].removesuffix(".jpg")

@@ -16,7 +16,7 @@ from airwright.desk.papers.contexts import PapersPage
 from airwright.desk.papers.forms import order_of
 from airwright.language import message
 from airwright.store import Missing
-from airwright.store.files import Files
+from airwright.store.files import FINISHED, Files
 from airwright.store.jobs import Jobs
 from airwright.store.tasks import Tasks
 
@@ -30,7 +30,11 @@ def papers(job_id: str, context: SignedIn) -> Response:
     with context.reading() as session:
         row = Jobs(session).get(job_id)
         evaluation = context.evaluate(row, session)
-        files = [f for f in Files(session).of_job(job_id) if service.may_see(f, context.actor)]
+        files = [
+            f
+            for f in Files(session).of_job(job_id)
+            if service.may_see(f, context.actor) and f.use != FINISHED
+        ]
         tasks = Tasks(session).of_job(job_id, 6)
     lines = [service.file_line(file, row.version) for file in files]
     work = [service.task_line(task) for task in tasks]
