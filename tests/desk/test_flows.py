@@ -330,6 +330,15 @@ def test_did_it_pay(house: House) -> None:
     assert visitor.post(strike["action"]).status_code == 303
 
 
+def test_a_percentage_is_no_amount_of_money(house: House) -> None:
+    visitor = house.visitor()
+    visitor.get("/studio")
+    refused = visitor.post("/studio", {'f:["pricing", "labour_rate"]': "32 %"})
+    assert refused.status_code == 422
+    assert "is no number that fits here" in refused.text
+    assert visitor.post("/studio", {'f:["pricing", "margin"]': "40 %"}).status_code == 303
+
+
 def test_settings_change_prices_and_keep_comments(house: House) -> None:
     job_id, visitor = house.job(), house.visitor()
     visitor.get("/studio")

@@ -78,12 +78,16 @@ def design_text(designs: Designs, key: str) -> str:
 
 
 _FEET = re.compile(r"-?\d+(\.\d+)? ?ft( \d+(\.\d+)?( \d+/\d+)? ?in)?")
-"""A length in feet; balloons, which the whole world sells in inches, are never written so."""
+_INCHES = re.compile(r"-?\d+(\.\d+)? in")
+"""Lengths in feet and inches; balloons, which the whole world sells in inches, are written
+without a space ("11in")."""
 ROUND_M = 0.05
+SMALL_CM = 10.0
 
 
 def in_units(text: str, system: units.System) -> str:
-    """A design's table with its lengths as a metric studio writes them, to the next 5 cm."""
+    """A design's table with its lengths as a metric studio writes them: metres to the next 5 cm,
+    what is told in inches to the next centimetre."""
     if system is not units.System.METRIC:
         return text
     document = tomlkit.parse(text)
@@ -95,6 +99,9 @@ def in_units(text: str, system: units.System) -> str:
             elif isinstance(inner, str) and _FEET.fullmatch(inner):
                 metres = round(units.parse(inner, units.LENGTH) / ROUND_M) * ROUND_M
                 value[key] = f"{metres:.4g} m"
+            elif isinstance(inner, str) and _INCHES.fullmatch(inner):
+                centimetres = units.parse(inner, units.LENGTH) * 100
+                value[key] = f"{round(centimetres, 0 if abs(centimetres) >= SMALL_CM else 1):g} cm"
 
     told(document)
     return tomlkit.dumps(document)

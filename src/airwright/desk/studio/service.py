@@ -44,6 +44,8 @@ def _value(record: FieldSpec, words: str) -> Any:
     # A percentage is what people type, with its sign or without; the file holds the share.
     number = re.fullmatch(r"(\d{1,3}(?:[.,]\d+)?)\s*(%?)", words)
     if number is not None and record.type == "number":
+        if number[2] and not record.is_share:
+            return words  # the reader says that no percentage fits here
         value = float(number[1].replace(",", "."))
         if number[2] or (record.is_share and value > 1):
             return round(value / 100, 6)
