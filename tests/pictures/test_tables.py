@@ -7,6 +7,7 @@ import pytest
 
 from airwright.pictures.drawing import Standing, arrange
 from airwright.pictures.export import to_glb
+from airwright.pictures.export.model import model_of
 from airwright.pictures.mesh import tablecloth
 from airwright.pictures.tables import HIGH_M, TABLE, on_its_table
 from tests.decor.pieces.helpers import made
@@ -37,6 +38,9 @@ def test_what_stands_on_the_floor_or_hangs_stays() -> None:
 def test_copies_far_apart_have_a_table_each_and_near_ones_share() -> None:
     piece = made("centrepiece")
     assert len(tables(arrange([Standing(piece, 3)]))) == 3
+    many = model_of(arrange([Standing(piece, 12)]))
+    faces = [len(many.meshes[part.mesh].faces) for part in many.parts]
+    assert sum(faces) < 100_000  # a phone still turns them
     near = Standing(piece, 2, ((0.0, 0.0, 0.0), (0.3, 0.0, 0.0)))
     scene = arrange([near])
     assert len(tables(scene)) == 1

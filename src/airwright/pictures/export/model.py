@@ -73,7 +73,7 @@ TIGHTNESS_STEP = 0.02
 """Degrees of inflation closer than this share one mesh."""
 STRAND_SIDES = 6
 MOST_STRAND_POINTS = 120
-CLOTH_SIDES = 90
+CLOTH_SIDES, CLOTH_ROWS = 90, 5
 FILM = 0.012
 """Print lies so far before a balloon's coarse mesh [radii]."""
 
@@ -317,7 +317,7 @@ def _hardware(model: Model, part: HardwarePlaced) -> None:
 
 def _standing(use: str, across: float, high: float, *, square: bool) -> Mesh:
     if use == TABLE:
-        return tablecloth(across, high, CLOTH_SIDES)
+        return tablecloth(across, high, CLOTH_SIDES, CLOTH_ROWS)
     return plate(across, across, high) if square else cylinder(across / 2, high)
 
 

@@ -131,17 +131,20 @@ def sleeve(
     return Mesh(vertices, faces, normals_of(vertices, faces))
 
 
-def tablecloth(across_m: float, high_m: float, segments: int = 240) -> Mesh:
-    """A cloth over a round table, down to the floor: flat on top, in soft folds at the side [m]."""
+def tablecloth(across_m: float, high_m: float, segments: int = 240, rows: int = 24) -> Mesh:
+    """A cloth over a round table, down to the floor: flat on top, in soft folds at the side [m].
+
+    `segments` sides and `rows` points down the side.
+    """
     if across_m <= 0 or high_m <= 0:
         raise ValueError("a table needs a width and a height above zero")
     radius = across_m / 2
     bend = min(CLOTH_BEND * radius, high_m / 2)
     turn = np.linspace(0.0, np.pi / 2, 6)
     z = np.concatenate(
-        [np.linspace(0.0, high_m - bend, 24), high_m - bend + bend * np.sin(turn)[1:]]
+        [np.linspace(0.0, high_m - bend, rows), high_m - bend + bend * np.sin(turn)[1:]]
     )
-    rho = np.concatenate([np.full(24, radius), radius - bend + bend * np.cos(turn)[1:]])
+    rho = np.concatenate([np.full(rows, radius), radius - bend + bend * np.cos(turn)[1:]])
     z, rho = np.append(z, high_m), np.append(rho, 0.0)
     plain = lathe(z, rho, segments)
     points = plain.vertices.copy()
