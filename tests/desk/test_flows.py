@@ -330,6 +330,16 @@ def test_did_it_pay(house: House) -> None:
     assert visitor.post(strike["action"]).status_code == 303
 
 
+def test_a_kept_design_goes_only_after_a_second_thought(house: House) -> None:
+    """It cannot be made again, so one press too many must not take it."""
+    forms = house.visitor().page("/studio").select('form[action*="/studio/designs/"]')
+    assert forms
+    for form in forms:
+        fold = form.find_parent("details")
+        assert fold is not None
+        assert not fold.has_attr("open")
+
+
 def test_a_percentage_is_no_amount_of_money(house: House) -> None:
     visitor = house.visitor()
     visitor.get("/studio")
