@@ -136,3 +136,22 @@ def test_a_metric_studio_begins_with_metric_pieces() -> None:
         "sag": "41 cm", "at": "-1.3 cm"
     }  # fmt: skip
     assert in_units('body = ["4 x 11in @ 9.5in"]', System.METRIC) == 'body = ["4 x 11in @ 9.5in"]'
+
+
+def test_a_kept_design_goes_only_after_a_second_thought(house: House) -> None:
+    """It cannot be made again, so one press too many must not take it."""
+    forms = house.visitor().page("/studio").select('form[action*="/studio/designs/"]')
+    assert forms
+    for form in forms:
+        fold = form.find_parent("details")
+        assert fold is not None
+        assert not fold.has_attr("open")
+
+
+def test_a_percentage_is_no_amount_of_money(house: House) -> None:
+    visitor = house.visitor()
+    visitor.get("/studio")
+    refused = visitor.post("/studio", {'f:["pricing", "labour_rate"]': "32 %"})
+    assert refused.status_code == 422
+    assert "is no number that fits here" in refused.text
+    assert visitor.post("/studio", {'f:["pricing", "margin"]': "40 %"}).status_code == 303

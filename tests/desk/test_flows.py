@@ -330,25 +330,6 @@ def test_did_it_pay(house: House) -> None:
     assert visitor.post(strike["action"]).status_code == 303
 
 
-def test_a_kept_design_goes_only_after_a_second_thought(house: House) -> None:
-    """It cannot be made again, so one press too many must not take it."""
-    forms = house.visitor().page("/studio").select('form[action*="/studio/designs/"]')
-    assert forms
-    for form in forms:
-        fold = form.find_parent("details")
-        assert fold is not None
-        assert not fold.has_attr("open")
-
-
-def test_a_percentage_is_no_amount_of_money(house: House) -> None:
-    visitor = house.visitor()
-    visitor.get("/studio")
-    refused = visitor.post("/studio", {'f:["pricing", "labour_rate"]': "32 %"})
-    assert refused.status_code == 422
-    assert "is no number that fits here" in refused.text
-    assert visitor.post("/studio", {'f:["pricing", "margin"]': "40 %"}).status_code == 303
-
-
 def test_settings_change_prices_and_keep_comments(house: House) -> None:
     job_id, visitor = house.job(), house.visitor()
     visitor.get("/studio")
