@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import datetime as dt
 import random
+import subprocess
+import sys
 import time
 from dataclasses import replace
 from decimal import Decimal
@@ -80,6 +82,7 @@ def run(quick: bool) -> dict[str, Any]:
             question = replace(season(jobs, items, sellers, days, 1), holding=Decimal(holding))
             rows.append(_row(question, jobs, items, sellers))
     rows.append(_ledger())
+    rows.append(_memory())
     return {
         "title": "Buying for a season",
         "baseline": "each job alone, in the smallest packs that fit (cost); the target of 2 s to "
@@ -124,4 +127,19 @@ def _ledger() -> dict[str, Any]:
         times.append(time.perf_counter() - started)
     return {"what": "on hand of all items from 100,000 movements (target 0.1 s)",
             "gap after 2 s (%)": None, "seconds": min(times), "proven": "", "cost": None,
+            "by habit": None, "saved (%)": None}  # fmt: skip
+
+
+def _memory() -> dict[str, Any]:
+    """Peak memory of a process of its own that answers the large season."""
+    script = (
+        "import resource; from bench.buying import buy, season; "
+        "buy(season(20, 120, 4, 60, 1), 20.0); "
+        "print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024)"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", script], capture_output=True, text=True, check=True
+    )
+    return {"what": f"peak memory of the large season: {done.stdout.strip()} MiB (target 500 MiB)",
+            "gap after 2 s (%)": None, "seconds": None, "proven": "", "cost": None,
             "by habit": None, "saved (%)": None}  # fmt: skip

@@ -206,7 +206,7 @@ def test_every_write_is_refused_to_those_below(guarded: House, addresses: dict[s
                # whoever packs, counts and unpacks is of the crew
                "/stock/lots/{lot_id}/count", "/stock/lots/{lot_id}/move",
                "/stock/lots/{lot_id}/condition", "/stock/helium/{cylinder_id}/reading",
-               "/stock/jobs/{job_id}/take",
+               "/stock/jobs/{job_id}/take", "/stock/jobs/{job_id}/back",
                "/buying/purchases/{purchase_id}/receive")  # fmt: skip
     tried = 0
     for route in routes_of(guarded):

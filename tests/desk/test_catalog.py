@@ -23,7 +23,7 @@ from airwright.desk.studio import service as house_service
 from airwright.job.studio_reading import read_studio
 from airwright.money.reading import read_amount
 from airwright.store.jobs import Jobs
-from tests.desk.conftest import House, Visitor
+from tests.desk.conftest import TODAY, House, Visitor
 
 EMPTY = 'format = "airwright-studio/1"\n'
 
@@ -82,6 +82,24 @@ def fact(visitor: Visitor, job_id: str, name: str) -> str:
     return found.get_text()
 
 
+def test_a_price_keeps_its_day_and_its_currency(house: House, visitor: Visitor) -> None:
+    values = form_of(visitor.page(row_address("hardware", "column base plate")))
+    values |= {"price": "40", "currency": "eur", "priced_on": "2025-02-03"}
+    assert visitor.post("/studio/catalog/hardware/row", values).status_code == 303
+    row = tomllib.loads(studio_text(visitor))["hardware"][0]
+    assert (row["price"], row["currency"]) == ("40.00", "EUR")
+    assert row["priced_on"] == dt.date(2025, 2, 3)
+    listed = visitor.page("/studio/catalog/hardware").get_text(" ")
+    assert "€40.00" in listed
+    assert "as of Mon 3 Feb 2025, more than a year ago" in listed
+    again = form_of(visitor.page(row_address("hardware", "column base plate")))
+    assert (again["currency"], again["priced_on"]) == ("EUR", "2025-02-03")
+    for wrong in ({"currency": "XYZ"}, {"priced_on": "soon"}, {"priced_on": "2031-01-01"}):
+        answer = visitor.post("/studio/catalog/hardware/row", again | wrong)
+        assert answer.status_code == 422, wrong
+        assert "field-finding" in answer.text
+
+
 @pytest.mark.parametrize("shelf", SHELVES)
 def test_a_row_left_as_it_was_comes_back_the_same(bare: House, shelf: str) -> None:
     """Every row we ship passes its own form, and nothing in it is rounded on the way."""
@@ -117,10 +135,13 @@ def test_a_price_of_a_bag_changes_the_next_price(house: House, visitor: Visitor)
     assert visitor.post("/studio/catalog/balloons/row", values).status_code == 303
     row = tomllib.loads(studio_text(visitor))["balloons"][0]
     assert [pack["price"] for pack in row["packs"]] == ["15.00", "30.00", "59.90"]
+    assert row["priced_on"] == TODAY  # the price changed today, whatever stood beside it
     dearer = fact(visitor, job_id, "cost")
     assert Decimal(dearer.strip("$")) > Decimal(before.strip("$"))
     page = visitor.page("/studio/catalog/balloons")
-    assert "yours" in page.select_one("#\\31 1in").get_text()  # type: ignore[union-attr]
+    line = page.select_one("#\\31 1in").get_text(" ")  # type: ignore[union-attr]
+    assert "yours" in line
+    assert "as of Mon 1 Mar 2027" in line
     assert visitor.post("/studio/catalog/balloons/remove", {"name": "11in"}).status_code == 303
     assert fact(visitor, job_id, "cost") == before
     assert "balloons" not in tomllib.loads(studio_text(visitor))

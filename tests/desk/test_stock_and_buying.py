@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 from bs4 import BeautifulSoup
 
+from airwright.operations.buying.supplier_file import read_suppliers
 from tests.desk.conftest import House, Visitor
 
 SEASON = files("airwright.job.examples").joinpath("season")
@@ -282,6 +283,53 @@ def test_a_yes_reserves_and_an_offer_wishes(house: House) -> None:
         assert promised() == (soft, 0)
     visitor.post(f"/jobs/{job}/stage", {"stage": "booked"})
     assert promised() == (soft, 0)
+    visitor.post(f"/jobs/{job}/stage", {"stage": "offered"})  # not after all
+    assert promised() == (0, soft)
+    visitor.post(f"/jobs/{job}/stage", {"stage": "drawn"})
+    assert promised() == (0, 0)
+    visitor.post(f"/jobs/{job}/stage", {"stage": "accepted"})
+    assert promised() == (soft, 0)
+    visitor.post(f"/jobs/{job}/remove")  # a job that is gone holds nothing
+    assert promised() == (0, 0)
+
+
+def test_what_is_left_of_a_job_comes_back(visitor: Visitor, house: House) -> None:
+    """As movements of that job, never more than it took, and once however often it is pressed."""
+    put = {"item": "11in round balloon", "shade": "coral", "quantity": "60", "key": "first"}
+    assert visitor.post("/stock/lots", put).status_code == 303
+    page = visitor.page("/stock/jobs")
+    take = next(f for f in page.select("form[action$='/take']"))
+    job = str(take["action"]).split("/")[-2]
+    assert visitor.post(str(take["action"]), fields(take)).status_code == 303
+    address = f"/stock/jobs/{job}/back"
+    form = visitor.page(address).select_one(f"form[action='{address}']")
+    assert form is not None
+    box = str(form.select_one("input[name^=back-]")["name"])  # type: ignore[index]
+    out = int(re.search(r"Of (\d+) taken", form.get_text())[1])  # type: ignore[index]
+    assert out > 7
+    for wrong in ("", "-1", "some", str(out + 1)):
+        answer = visitor.post(address, {**fields(form), box: wrong})
+        assert answer.status_code in (400, 422), wrong
+    for _ in range(2):
+        assert visitor.post(address, {**fields(form), box: "7"}).status_code == 303
+    assert f"Of {out - 7} taken" in visitor.page(address).get_text()
+    row = next(r for r in visitor.page("/stock").select("tbody tr") if "coral" in r.text)
+    assert int(row.select("td")[0].get_text()) == 60 - out + 7
+    history = visitor.page("/stock/goods?item=11in round balloon&shade=coral").get_text(" ")
+    assert "brought back" in history
+    visitor.post(f"/jobs/{job}/stage", {"stage": "settled"})  # it may still come back then
+    assert visitor.page("/stock/jobs").select(f"a[href='{address}']")
+
+
+def test_a_call_hears_what_it_adds_to_the_orders(visitor: Visitor) -> None:
+    """What lies on the shelf adds nothing; what is bought beside others costs less than alone."""
+    page = visitor.page("/enquiry")
+    design = next(str(i["name"]) for i in page.select("input[name^='design:']"))
+    call = {"client": "Pier Inn", design: "1", "date": "2027-05-20"}
+    words = visitor.post("/enquiry/order", call).text
+    assert "orders" in words
+    assert re.search(r"\d", words)
+    assert visitor.post("/enquiry/order", {**call, "date": ""}).text.strip() == ""
 
 
 def test_prices_are_learnt_from_the_delivery_note(visitor: Visitor) -> None:
@@ -305,3 +353,87 @@ def test_prices_are_learnt_from_the_delivery_note(visitor: Visitor) -> None:
         if one != other
     ]
     assert changed == [(ordered, "17.77")]
+
+
+def form_of(page: BeautifulSoup) -> dict[str, str]:
+    """What a browser would send back of a supplier's form, nothing touched."""
+    form = page.select_one("form[action='/buying/supplier']")
+    assert form is not None
+    found = {}
+    for field in form.find_all("input"):
+        if field.get("type") != "checkbox" or field.has_attr("checked"):
+            found[str(field["name"])] = str(field.get("value", ""))
+    return found | {str(a["name"]): a.text for a in form.find_all("textarea")}
+
+
+def test_suppliers_are_written_in_a_form(visitor: Visitor) -> None:
+    """A form left as it was changes nothing; a change keeps the rest, comments too."""
+    before = read_suppliers(SUPPLIERS.encode()).table
+    assert before is not None
+    for row in before.suppliers:
+        form = form_of(visitor.page(f"/buying/supplier?name={row.name}"))
+        assert visitor.post("/buying/supplier", form).status_code == 303
+    text = visitor.page("/buying/suppliers").select_one("textarea").text  # type: ignore[union-attr]
+    assert read_suppliers(text.encode()).table == before
+    assert text.splitlines()[0] == SUPPLIERS.splitlines()[0]  # a comment
+
+    form = form_of(visitor.page(f"/buying/supplier?name={before.suppliers[0].name}"))
+    assert form["freight"] == "0.00: 8.90\n120.00: 0.00"
+    new = int(form["lines"]) - 1
+    changes = {"freight": "0 kg: 7.50\n5 kg: 12", "item:0": "", "shade:0": "", "pack:0": "",
+               "price:0": "", "breaks:0": "", "available:0": "", "colour:0": "",
+               f"item:{new}": "9in round balloon", f"pack:{new}": "50", f"price:{new}": "6,20",
+               f"breaks:{new}": "3: 5.90, 10: 5.50", "late": "7",
+               "priced_on": "2025-01-05"}  # fmt: skip
+    assert visitor.post("/buying/supplier", {**form, **changes}).status_code == 303
+    text = visitor.page("/buying/suppliers").select_one("textarea").text  # type: ignore[union-attr]
+    after = read_suppliers(text.encode()).table
+    assert after is not None
+    row, old = after.suppliers[0], before.suppliers[0]
+    assert row.offers[:-1] == old.offers[1:]
+    assert row.offers[-1].price == Decimal("6.20")
+    assert [step.packs for step in row.offers[-1].breaks] == [3, 10]
+    assert [step.from_weight for step in row.freight] == [0.0, 5.0]
+    assert after.suppliers[1:] == before.suppliers[1:]
+    assert "of 2025-01-05" in visitor.page("/buying?horizon=120").get_text()  # old prices are told
+
+
+WRONG = (
+    {"name": ""}, {"usual": "soon"}, {"minimum": "€5"}, {"freight": "free"}, {"cutoff": "25:00"},
+    {"price:0": "0"}, {"price:0": "-3"}, {"pack:0": "some"}, {"breaks:0": "5"},
+    {"breaks:0": "5: 99"}, {"priced_on": "soon"}, {"item:0": ""}, {"holidays": "XX"},
+    {"colour:0": "red"},
+)  # fmt: skip
+
+
+def test_a_wrong_supplier_is_told_and_changes_nothing(house: House) -> None:
+    visitor = house.visitor()
+    assert visitor.post("/buying/suppliers", {"text": SUPPLIERS, "version": "0"}).status_code == 303
+    form = form_of(visitor.page("/buying/supplier?name=Quayside Supply"))
+    for wrong in WRONG:
+        answer = visitor.post("/buying/supplier", {**form, **wrong})
+        assert answer.status_code == 422, wrong
+        page = BeautifulSoup(answer.text, "html.parser")
+        assert page.select(".finding-error"), wrong
+        kept, own = form_of(page), ("token", "once")
+        assert {k: v for k, v in kept.items() if k not in own} == {
+            k: v for k, v in {**form, **wrong}.items() if k not in own
+        }
+    after = visitor.page("/buying/suppliers").select_one("textarea").text  # type: ignore[union-attr]
+    assert after.strip() == SUPPLIERS.strip()
+
+
+def test_the_first_supplier_begins_the_file_and_the_last_one_ends_it(house: House) -> None:
+    visitor = house.visitor()
+    form = form_of(visitor.page("/buying/supplier"))
+    first = {"name": "Quayside Supply", "item:0": "11in round balloon", "pack:0": "100",
+             "price:0": "16.50"}  # fmt: skip
+    assert visitor.post("/buying/supplier", {**form, **first}).status_code == 303
+    assert "Quayside Supply" in visitor.page("/buying/suppliers").get_text()
+    del form["once"]  # not a second press: somebody else was there meanwhile
+    assert visitor.post("/buying/supplier", {**form, **first}).status_code == 422  # the same name
+    other = {**first, "name": "Tideway"}
+    assert visitor.post("/buying/supplier", {**form, **other}).status_code == 409
+    gone = {"name": "Quayside Supply", "version": "1"}
+    assert visitor.post("/buying/supplier/remove", gone).status_code == 303
+    assert "First, your suppliers" in visitor.page("/buying").get_text()

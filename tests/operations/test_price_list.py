@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import io
 from decimal import Decimal
 
@@ -18,6 +19,7 @@ from airwright.operations.buying.price_list import (
 from airwright.operations.buying.supplier_file import read_suppliers
 
 HEADS = ("Item", "Colour", "Pack size", "Price", "EAN")
+DAY = dt.date(2027, 5, 3)
 ROWS = (("11in round balloon", "coral", "100", "16.50", "4006381333931"),)
 
 
@@ -71,10 +73,11 @@ def test_a_list_takes_the_place_of_the_one_before() -> None:
         '[[suppliers]]\nname = "B"\nlead_days = 3\n'
     )
     offers = read_list(Sheet(HEADS, ROWS), guess_columns(HEADS), "EUR").offers
-    table = read_suppliers(with_offers(text, "A", offers).encode()).table
+    table = read_suppliers(with_offers(text, "A", offers, DAY).encode()).table
     assert table is not None
     assert [offer.item for offer in table.suppliers[0].offers] == ["11in round balloon"]
     assert [one.name for one in table.suppliers] == ["A", "B"]
-    assert "# kept" in with_offers(text, "B", offers)
+    assert [one.priced_on for one in table.suppliers] == [DAY, None]
+    assert "# kept" in with_offers(text, "B", offers, DAY)
     with pytest.raises(KeyError):
-        with_offers(text, "C", offers)
+        with_offers(text, "C", offers, DAY)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import random
+from dataclasses import replace
 from decimal import Decimal
 
 from hypothesis import given
@@ -47,6 +48,30 @@ SHELF = Shelf(
     ),
     (Expected(CORAL, 100, at(10)),),
 )
+
+
+def test_a_job_may_take_what_no_other_is_promised() -> None:
+    """What it took already counts as its own; what is too old or another's does not."""
+    assert SHELF.for_job("Fair", DAY)[CORAL].quantity == 93 - 30
+    assert SHELF.for_job("Wedding", DAY)[CORAL].quantity == 93
+    assert SHELF.for_job("Prom", DAY)[CORAL].quantity == 93 - 30 + 55
+    assert SHELF.for_job("Fair", at(70))[CORAL].quantity == 50 - 30
+    assert SHELF.lots_out("Prom") == {"old": 55}
+
+
+def test_a_promise_ends_when_it_is_released_or_its_job_is_gone() -> None:
+    made = Movement(DAY, Kind.RESERVED, CORAL, 30, "", "Wedding", at(20))
+    let_go = Movement(DAY, Kind.RELEASED, CORAL, 30, "", "Wedding")
+    wished = Movement(DAY, Kind.WANTED, CORAL, 30, "", "Wedding", at(20))
+    assert Shelf({}, (made, let_go)).promised(at(20)) == {}
+    back = Shelf({}, (made, let_go, wished))  # an offer again: soft once more
+    assert back.promised(at(20)) == {}
+    assert back.promised(at(20), Kind.WANTED) == {(CORAL, "Wedding"): 30}
+    unwanted = Movement(DAY, Kind.UNWANTED, CORAL, 30, "", "Wedding")
+    again = Shelf({}, (made, let_go, wished, unwanted, made))
+    assert again.promised(at(20)) == {(CORAL, "Wedding"): 30}
+    assert again.promised(at(20), Kind.WANTED) == {}
+    assert Shelf({}, (replace(made, job=""),)).promised(at(20)) == {}
 
 
 def test_any_day_follows_from_the_movements() -> None:

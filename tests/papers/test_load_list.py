@@ -10,6 +10,8 @@ from dataclasses import replace
 import pytest
 
 from airwright.job.pieces import Spot
+from airwright.operations.goods import Goods
+from airwright.operations.stock.ledger import OnShelf
 from airwright.papers.common.request import request_for
 from airwright.papers.load_list import load_list_of, make
 from airwright.papers.load_list.model import LoadList
@@ -44,6 +46,17 @@ def test_spares_are_those_of_the_plan() -> None:
             spares[need.item] = spares.get(need.item, 0) + need.spare
     for item, spare in spares.items():
         assert have.get(item, 0) == spare
+
+
+def test_it_says_where_on_the_shelf_things_lie() -> None:
+    plan = example_plan()
+    need = next(one for one in plan.needs if one.kind == "pole")
+    held = {Goods.named(need.item): OnShelf(4, ("rack B", "van")), Goods("elsewhere"): OnShelf(1)}
+    rows = {i.name: i for group in load_list_of(plan, held).groups for i in group.items}
+    bare = {i.name: i for group in load_list_of(plan).groups for i in group.items}
+    assert "from rack B and van" in rows.pop(need.item).detail
+    del bare[need.item]
+    assert rows == bare
 
 
 def test_totals_add_up() -> None:

@@ -17,9 +17,11 @@ from openpyxl.worksheet.worksheet import Worksheet
 from airwright.job.models import Job
 from airwright.job.reading import read_job
 from airwright.job.studio import Studio
+from airwright.operations.goods import Goods
+from airwright.operations.stock.ledger import OnShelf
 from airwright.papers.common.request import request_for
 from airwright.papers.shopping import make, shopping_of
-from airwright.papers.shopping.list import origin
+from airwright.papers.shopping.list import csv_of, origin
 from airwright.plan.planning import make_plan
 from airwright.plan.values import Need, Plan
 from tests.papers.plans import ARABIC, CJK, TODAY, example_plan, plan_with, studio_with
@@ -147,16 +149,35 @@ def test_workbook_has_typed_numbers_and_the_plans_figures(plan: Plan) -> None:
         cells = [cell.value for cell in sheet[HEADS + 1 + at]]
         assert cells[0] == need.item
         assert cells[1:3] == [need.size_in, need.shade]
-        assert cells[3:6] == [need.used, need.spare, need.total]
-        assert all(isinstance(cells[k], int | float) for k in (1, 3, 4, 5, 7, 8, 9, 10))
-        assert cells[9] == pytest.approx(float(need.unit_cost))
-        assert cells[10] == pytest.approx(float(cents(to_pay(need), step(plan))), abs=1e-9)
+        assert cells[3:7] == [need.used, need.spare, need.total, 0]
+        assert all(isinstance(cells[k], int | float) for k in (1, 3, 4, 5, 6, 8, 9, 10, 11))
+        assert cells[10] == pytest.approx(float(need.unit_cost))
+        assert cells[11] == pytest.approx(float(cents(to_pay(need), step(plan))), abs=1e-9)
     sums = [cell.value for cell in sheet[HEADS + 1 + len(needs)]]
     assert sums[3:6] == [
         sum(n.used for n in needs),
         sum(n.spare for n in needs),
         sum(n.total for n in needs),
     ]
+
+
+def test_what_lies_on_the_shelf_is_not_bought(plan: Plan) -> None:
+    """Fewer bags, never dearer, and the counts still add up; all of it there buys none."""
+    bare = shopping_of(plan, TODAY)
+    first = bare.balloons[0]
+    goods = Goods.named(first.item, first.shade)
+    for there in (1, first.total - 1, first.total, first.total + 50):
+        held = shopping_of(plan, TODAY, {goods: OnShelf(there, ("shelf A",))})
+        row = held.balloons[0]
+        assert row.shelf == min(there, first.total)
+        assert row.bought >= row.total - row.shelf
+        assert row.left == row.bought + row.shelf - row.total
+        assert row.price <= first.price
+        assert held.balloons[1:] == bare.balloons[1:]
+        assert held.price == bare.price - first.price + row.price
+    assert (row.bags, row.price) == ((), 0)
+    text = csv_of(held).decode("utf-8-sig")
+    assert next(one for one in csv.DictReader(io.StringIO(text)))["source"] == "own"
 
 
 def test_formulas_worked_out_anew_give_the_values_beside_them(plan: Plan) -> None:

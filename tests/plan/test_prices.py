@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from airwright.catalog import Pack, default_catalog
 from airwright.decor.pieces import SPECS
 from airwright.job import Studio, read_job
 from airwright.job.charges import Delivery, Gas, Hire, SetUp, TakeDown
@@ -313,6 +314,30 @@ def test_no_currency_is_taken_one_to_one() -> None:
     assert plan(text, studio(pricing=own)).options[0].money.labour == theirs.labour
     undated = Pricing(currency="EUR", catalog_rate=Decimal("0.9"))
     assert "undated-rate" in {f.code for f in plan(text, studio(pricing=undated)).findings}
+
+
+def test_a_price_of_the_catalog_has_its_own_currency_and_day() -> None:
+    """A bag told in euros costs as many euros in a job in euros, whatever the dollar is."""
+    text = with_options(ONE).replace('currency = "USD"', 'currency = "EUR"')
+    row = default_catalog().balloon("11in")
+    packs = (Pack(count=100, price=Decimal("20.00")),)
+    dear = row.model_copy(update={"packs": packs, "currency": "EUR",
+                                  "priced_on": dt.date(2025, 1, 1)})  # fmt: skip
+    own = Pricing(currency="EUR", rates=["1 EUR = 1.25 USD on 2026-06-01"])
+    asked = studio(pricing=own, balloons=(dear,))
+    found = evaluate(read_job(text, SPECS), asked, today=dt.date(2027, 1, 1))
+    assert found.plan is not None
+    need = next(one for one in found.plan.needs if one.item == "11in round balloon")
+    assert need.unit_cost == Decimal("0.2")
+    told = {one.code: one.what for one in found.findings}
+    assert "2025-01-01" in told["old-prices"]
+    assert "2026-06-01" in told["old-rate"]
+    young = evaluate(read_job(text, SPECS), asked, today=dt.date(2025, 6, 1))
+    assert {"old-prices", "old-rate"}.isdisjoint({one.code for one in young.findings})
+    lost = dear.model_copy(update={"currency": "RWF"})
+    refused = evaluate(read_job(text, SPECS), studio(pricing=own, balloons=(lost,)))
+    assert refused.plan is None
+    assert "RWF" in next(one.what for one in refused.findings if one.code == "no-rate")
 
 
 def test_plan_json_tells_lines_that_add_up() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from decimal import Decimal
 from enum import StrEnum
 from typing import Annotated, Literal
@@ -43,8 +44,29 @@ Source = Annotated[
 ]
 
 
+PriceCurrency = Annotated[
+    str | None,
+    Param(
+        message("Of the prices on this line. Left empty: the currency of our starting prices."),
+        label=message("Currency of the price"),
+        example="EUR",
+    ),
+    Field(pattern=r"^[A-Z]{3}$"),
+]
+PricedOn = Annotated[
+    dt.date | None,
+    Param(
+        message(
+            "The day you last paid or were quoted this. A year on, plans ask for another look."
+        ),
+        label=message("Price as of"),
+        example="2027-01-04",
+    ),
+]
+
+
 class Pack(Row):
-    """A bag as sold: how many of one shade, and its price in the catalogue's currency."""
+    """A bag as sold: how many of one shade, and its price in its row's currency."""
 
     count: Annotated[
         int, Param(message("How many are in the bag."), low=1, high=100_000, example="100")
@@ -70,6 +92,8 @@ class Balloon(Row):
         helium: whether it is sold to float.
         outline: for foil: the outline's name.
         packs: bags as sold.
+        currency: ISO 4217 code of their prices; None: the catalogue's.
+        priced_on: the day the prices are from; None: not known.
     """
 
     size: Annotated[
@@ -193,6 +217,8 @@ class Balloon(Row):
         ),
     ] = 0.65
     packs: tuple[Pack, ...] = Field(min_length=1)
+    currency: PriceCurrency = None
+    priced_on: PricedOn = None
     source: Source
 
 
@@ -228,7 +254,9 @@ class Hardware(Row):
         unit: "each" or "m"; quantities, mass and price are per this unit.
         mass_kg: mass per unit [kg].
         bulk_m3: packed volume per unit [m³].
-        price: purchase price per unit, in the catalogue's currency.
+        price: purchase price per unit.
+        currency: ISO 4217 code of the price; None: the catalogue's.
+        priced_on: the day the price is from; None: not known.
         reuses: how many jobs one lasts; 1 = used up. The job carries price / reuses.
         owned: how many units the studio has; None: not counted, taken to be enough.
         diameter_m, length_m, width_m, height_m: sizes [m] where they matter.
@@ -271,6 +299,8 @@ class Hardware(Row):
             label=message("Costs new"),
         ),
     ]
+    currency: PriceCurrency = None
+    priced_on: PricedOn = None
     reuses: Annotated[
         int,
         Param(

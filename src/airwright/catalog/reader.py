@@ -59,7 +59,8 @@ class Catalog:
     """Balloons, hardware, shades and labour standards by name.
 
     Attributes:
-        currency: ISO 4217 code of all prices in it.
+        currency: ISO 4217 code of all prices in it whose row names no other.
+        priced_on: the day the prices that ship with it are from.
         balloons: by size ("11in").
         hardware: by item.
         operations: labour standards by operation.
@@ -75,6 +76,7 @@ class Catalog:
     shades: Mapping[str, StockShade]
     allowance: float
     figures: Mapping[str, float] = field(default_factory=dict)
+    priced_on: dt.date | None = None
 
     def balloon(self, size: str) -> Balloon:
         """The balloon of a size, "34in foil 7" by "34in foil figure". Raises UnknownName."""
@@ -147,6 +149,7 @@ def default_catalog() -> Catalog:
         shades={row["name"]: StockShade(**row) for row in _read("shades.toml")["shades"]},
         allowance=float(labour["allowance"]),
         figures={sign: float(share) for sign, share in balloons["figures"].items()},
+        priced_on=balloons["priced_on"],
     )
 
 

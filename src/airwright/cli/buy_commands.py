@@ -99,13 +99,14 @@ def buy(
     """What to order where and when, so that all is there in time at the least cost."""
     from airwright.job.findings import has_errors
     from airwright.operations.buying.report import gather_colours, report
-    from airwright.operations.buying.supplier_file import suppliers_of
+    from airwright.operations.buying.supplier_file import old_lists, suppliers_of
     from airwright.operations.buying.values import Question
 
     first = _date(today)
     _check_usage(jobs, needs, horizon, near, seconds)
     price_list = _read_suppliers(suppliers, as_json)
     lots, told = _read_stock(stock, first, as_json)
+    told += old_lists(price_list, first)
     plans = [_planned(file, studio, as_json) for file in jobs or []]
     thought_of = [_planned(file, studio, as_json) for file in what_if or []]
     wanted, found = _wanted(plans, needs, price_list, lots, first, horizon, as_json)

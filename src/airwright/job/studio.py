@@ -12,6 +12,7 @@ from pydantic import Field, model_validator
 from pydantic_core import PydanticCustomError
 
 from airwright.catalog import Balloon, Catalog, Hardware, Operation, StockShade, default_catalog
+from airwright.catalog.models import PriceCurrency, PricedOn
 from airwright.job.business import Business, Letters, MailServer
 from airwright.job.charges import (
     Delivery,
@@ -375,7 +376,7 @@ class Cylinder(Table):
     price: Annotated[
         Decimal,
         Param(
-            message("In the catalog's currency."),
+            message("What your supplier takes for it."),
             low=0,
             high=100_000,
             example="210.00",
@@ -392,6 +393,8 @@ class Cylinder(Table):
             label=message("Of that, rent for one job"),
         ),
     ] = Decimal(0)
+    currency: PriceCurrency = None
+    priced_on: PricedOn = None
 
     @model_validator(mode="after")
     def _rent_is_part_of_it(self) -> Cylinder:

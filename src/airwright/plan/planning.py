@@ -29,7 +29,7 @@ from airwright.plan.options import plan_option, price_findings, reckon_pieces, r
 from airwright.plan.physics import JobPhysics, job_physics, with_physics
 from airwright.plan.piece_costs import with_price
 from airwright.plan.piece_values import PiecePlan
-from airwright.plan.rates import in_currency
+from airwright.plan.rates import in_currency, old_figures, priced
 from airwright.plan.surroundings import Surroundings, surroundings
 from airwright.plan.values import OptionPlan, Plan
 from airwright.plan.wording import Words
@@ -172,9 +172,11 @@ def assemble_plan(
             ordered yet; neither without it.
         piece_plan: plans one piece; must answer as `piece_alone` does (the desk's remembers).
     """
-    studio = studio_for(job, studio)
+    as_set = studio_for(job, studio)
     catalog = built.context.catalog
-    studio, currencies = in_currency(studio, job.job.currency, catalog.currency)
+    studio, currencies = in_currency(as_set, job.job.currency, catalog.currency)
+    prices, shop, problems = priced(catalog, studio, job.job.currency)
+    currencies = tuple(dict.fromkeys((*currencies, *problems)))
     if has_errors(currencies):
         raise JobHasErrors((*built.findings, *currencies))
     piece_plan = piece_alone if piece_plan is None else piece_plan
@@ -195,12 +197,12 @@ def assemble_plan(
         for at, spec in enumerate(job.pieces)
     )
     pieces = tuple(
-        hours.with_work(with_price(piece, catalog, studio, job.job.currency), catalog, way)
+        hours.with_work(with_price(piece, prices, shop, job.job.currency), catalog, way)
         for piece in alone
     )
     by_name = {piece.name: piece for piece in pieces}
-    priced = ordered_by(job, today)
-    options = _options(priced, by_name, catalog, studio)
+    ordered = ordered_by(job, today)
+    options = _options(ordered, by_name, prices, shop)
     taken = next((option for option in options if option.name == job.job.chosen), None)
     if taken is not None:  # as many of each as the client took
         by_name |= {piece.name: piece for piece in taken.pieces}
@@ -209,9 +211,9 @@ def assemble_plan(
     chosen = [by_name[name] for name in scope]
     spec = None if taken is None else taken.option
     common = job_work(chosen, job, catalog, studio)
-    whole = reckon_pieces(chosen, priced, common.lines, catalog, studio, spec)
+    whole = reckon_pieces(chosen, ordered, common.lines, prices, shop, spec)
     physics = job_physics(chosen, job, catalog, studio)
-    needs = needs_of(chosen, catalog, studio)
+    needs = needs_of(chosen, prices, shop)
     found = [
         *_unless_reckoned(built.findings, physics),
         *(crosscheck.past_date(job, today) if today is not None else ()),
@@ -224,6 +226,7 @@ def assemble_plan(
         *inside_each_other(options, job),
         *cautions.about_owned(needs, catalog),
         *currencies,
+        *(old_figures(needs, catalog, as_set, job.job.currency, today) if today else ()),
         *price_findings(options, job, studio),
         *load.about_van(
             load.van_load(load.loaded(chosen, needs, catalog), studio.van),

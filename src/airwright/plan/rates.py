@@ -1,20 +1,24 @@
-"""A studio's amounts in the currency of one job, at dated rates; never one to one."""
+"""A studio's amounts in the currency of one job, at dated rates; never one to one. And which
+prices and rates are so old that they want another look."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import datetime as dt
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from decimal import Decimal
 from typing import Final
 
 from pydantic import BaseModel
 
-from airwright.catalog import starting_rates
+from airwright.catalog import Balloon, Catalog, Hardware, starting_rates
 from airwright.job.findings import Finding, caution, error, hint
 from airwright.job.price_notes import DistanceBand, Instalment
-from airwright.job.studio import Pricing, Studio
+from airwright.job.studio import Cylinder, Pricing, Studio
 from airwright.language import message
 from airwright.money.amount import MoneyError, is_currency
-from airwright.money.currency import Rate, factor, find_rate
+from airwright.money.currency import OLD_DAYS, Rate, factor, find_rate
+from airwright.plan.piece_values import Need
 
 AMOUNTS: Final = {
     "pricing": ("labour_rate", "transport_rate", "minimum"),
@@ -27,6 +31,9 @@ AMOUNTS: Final = {
     "payment": ("deposit",),
 }
 """Amounts of the studio file in the studio's currency, table by table."""
+
+OLD_PRICE_DAYS: Final = 365
+"""Days after which a price is worth another look (common practice: a price list a year)."""
 
 _STEPS: Final = (Decimal(1), Decimal(2), Decimal(5), Decimal(10))
 
@@ -69,6 +76,125 @@ def in_currency(
         studio = _times(studio, own)
     changed = studio.pricing.model_copy(update={"catalog_rate": catalog_rate, "currency": currency})
     return studio.model_copy(update={"pricing": changed}), tuple(found)
+
+
+def priced(
+    catalog: Catalog, studio: Studio, currency: str
+) -> tuple[Catalog, Studio, tuple[Finding, ...]]:
+    """Catalogue and cylinders with every price in a job's currency, each row from its own.
+
+    Args:
+        catalog: as the studio has it.
+        studio: from `in_currency`: its `catalog_rate` leads from the catalogue's currency.
+        currency: of the job.
+
+    Returns:
+        Both to reckon with (the studio's `catalog_rate` is 1), and errors for rates that lack,
+        cautions for starting rates.
+    """
+    row_rates = _RowRates(studio, currency)
+    if row_rates.needless(catalog):
+        return catalog, studio, ()
+    balloons = [row_rates.balloon(row) for row in catalog.balloons.values()]
+    hardware = [row_rates.hardware(row) for row in catalog.hardware.values()]
+    cylinders = tuple(row_rates.cylinder(row) for row in studio.cylinders)
+    pricing = studio.pricing.model_copy(update={"catalog_rate": Decimal(1)})
+    shop = studio.model_copy(update={"cylinders": cylinders, "pricing": pricing})
+    own = replace(catalog.with_rows(balloons=balloons, hardware=hardware), currency=currency)
+    return own, shop, tuple(dict.fromkeys(row_rates.found))
+
+
+class _RowRates:
+    """What one unit of a row's currency is in the job's; what is wrong is kept in `found`."""
+
+    def __init__(self, studio: Studio, quote: str) -> None:
+        self._studio, self._quote = studio, quote
+        self._known: dict[str | None, Decimal] = {None: studio.pricing.catalog_rate}
+        self.found: list[Finding] = []
+
+    def needless(self, catalog: Catalog) -> bool:
+        """Whether every price is in the job's currency as it stands."""
+        named = {row.currency for row in catalog.balloons.values()}
+        named |= {row.currency for row in catalog.hardware.values()}
+        named |= {row.currency for row in self._studio.cylinders}
+        return self._known[None] == 1 and named <= {None, self._quote}
+
+    def balloon(self, row: Balloon) -> Balloon:
+        rate = self._rate(row.currency)
+        packs = tuple(pack.model_copy(update={"price": pack.price * rate}) for pack in row.packs)
+        return row.model_copy(update={"packs": packs, "currency": self._quote})
+
+    def hardware(self, row: Hardware) -> Hardware:
+        price = row.price * self._rate(row.currency)
+        return row.model_copy(update={"price": price, "currency": self._quote})
+
+    def cylinder(self, row: Cylinder) -> Cylinder:
+        rate = self._rate(row.currency)
+        told = {"price": row.price * rate, "rent": row.rent * rate, "currency": self._quote}
+        return row.model_copy(update=told)
+
+    def _rate(self, base: str | None) -> Decimal:
+        if base not in self._known and base is not None:
+            pricing = self._studio.pricing.model_copy(update={"currency": base})
+            if is_currency(base):
+                rate, problem = _own_rate(pricing, rates_of(self._studio), self._quote)
+            else:
+                what = message('"{code}" is no currency.', code=base)
+                mend = message('Use one like "USD" or "EUR".')
+                rate, problem = Decimal(1), [error("currency", "", what, mend)]
+            self._known[base] = rate
+            self.found += problem
+        return self._known[base]
+
+
+def old_figures(
+    needs: Iterable[Need], catalog: Catalog, studio: Studio, currency: str, today: dt.date
+) -> Iterator[Finding]:
+    """Prices of the studio's own that a job takes and that are old, and old rates it takes.
+
+    Args:
+        needs: of the job.
+        catalog, studio: as the studio file has them.
+        currency: of the job.
+        today: what age is counted to.
+    """
+    taken = {need.item for need in needs}
+    rows: list[tuple[str, Balloon | Hardware | Cylinder]] = [
+        *((row.size, row) for row in catalog.balloons.values() if _taken(row.size, taken)),
+        *((row.item, row) for row in catalog.hardware.values() if row.item in taken),
+        *((row.name, row) for row in studio.cylinders if row.name in taken),
+    ]
+    old = [
+        (row.priced_on, name)
+        for name, row in rows
+        if row.priced_on is not None and (today - row.priced_on).days > OLD_PRICE_DAYS
+    ]
+    if old:
+        day, name = min(old)
+        what = message(
+            "Prices older than a year are counted with: {n}, the oldest of {name} of {day}.",
+            n=len(old),
+            name=name,
+            day=day.isoformat(),
+        )
+        mend = message("Look them up anew, and write the day beside the price in the catalog.")
+        yield hint("old-prices", "", what, mend)
+    bases = {row.currency or catalog.currency for _, row in rows} | {studio.pricing.currency}
+    for base in sorted(bases - {currency}):
+        rate = find_rate(rates_of(studio), base, currency)
+        if rate is not None and (today - rate.date).days > OLD_DAYS:
+            what = message(
+                "The rate from {base} to {quote} is of {day}.",
+                base=base,
+                quote=currency,
+                day=rate.date.isoformat(),
+            )
+            mend = message("Enter a younger one under Prices, or leave it if it still holds.")
+            yield hint("old-rate", "job.currency", what, mend)
+
+
+def _taken(size: str, taken: Iterable[str]) -> bool:
+    return any(item == size or item.startswith(f"{size} ") for item in taken)
 
 
 def _own_rate(pricing: Pricing, rates: Iterable[Rate], quote: str) -> tuple[Decimal, list[Finding]]:

@@ -208,13 +208,48 @@ class Stock:
         self, job_id: str, goods: Goods, quantity: int, due: dt.date, said: Said, *, firm: bool
     ) -> bool:
         """Promise goods to a job; False when this cause is known already."""
-        if self.known(said.key) or quantity <= 0:
+        return self._promise(
+            Kind.RESERVED if firm else Kind.WANTED, job_id, goods, quantity, due, said
+        )
+
+    def release(self, job_id: str, goods: Goods, quantity: int, said: Said, *, firm: bool) -> bool:
+        """End a promise, or a part of one; False when this cause is known already."""
+        kind = Kind.RELEASED if firm else Kind.UNWANTED
+        return self._promise(kind, job_id, goods, quantity, None, said)
+
+    def bring_back(self, job_id: str, lot_id: str, quantity: int, said: Said) -> bool:
+        """What a job brings back of a lot it took; False when this cause is known already.
+
+        Raises:
+            StoreError: more than it took and still has.
+        """
+        row = self.lot(lot_id, locked=True)
+        if self.known(said.key):
+            return False
+        out = self.shelf().lots_out(job_id).get(lot_id, 0)
+        if not 0 < quantity <= out:
+            raise StoreError(
+                message(
+                    "{quantity} of {goods} cannot come back: {out} were taken.",
+                    quantity=quantity,
+                    goods=str(Goods.named(row.item, row.shade)),
+                    out=out,
+                ),
+                message("Write what is in your hands, or count the shelf."),
+            )
+        self._write(row, Kind.BROUGHT_BACK, quantity, said, job_id=job_id)
+        return True
+
+    def _promise(
+        self, kind: Kind, job_id: str, goods: Goods, quantity: int, due: dt.date | None, said: Said
+    ) -> bool:
+        if self.known(said.key[:120]) or quantity <= 0:
             return False
         self.session.add(
             StockMovementRow(
-                key=said.key,
+                key=said.key[:120],
                 day=said.day,
-                kind=(Kind.RESERVED if firm else Kind.WANTED).value,
+                kind=kind.value,
                 item=goods.shown_item[:120],
                 shade=goods.shown_shade[:60],
                 quantity=quantity,

@@ -71,13 +71,13 @@ class BuyingPage(Page):
         jobs: titles of the jobs that are bought for.
         left_out: jobs that cannot be planned, and so are not bought for.
         view: what a form sends along so that one comes back to the same days.
+        kept_for: what keeping the goods until they are used costs, if that is counted.
     """
 
     template: ClassVar[str] = "buying/buying.html"
     ready: bool
-    horizon: int
-    wished: bool
     view: dict[str, str]
+    kept_for: Decimal
     currency: str
     jobs: tuple[str, ...]
     left_out: tuple[str, ...]
@@ -100,13 +100,13 @@ class BuyingPage(Page):
 
 @dataclass(frozen=True)
 class SuppliersPage(Page):
-    """The suppliers' file."""
+    """All suppliers, and their file."""
 
     template: ClassVar[str] = "buying/suppliers.html"
     text: str
     version: int
     findings: tuple[Finding, ...]
-    names: tuple[str, ...]
+    lines: tuple[SupplierLine, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,3 +158,38 @@ class ColumnsPage(Page):
     content: str
     findings: tuple[Finding, ...]
     rows: int
+
+
+@dataclass(frozen=True, slots=True)
+class OfferLine:
+    """A line of a price list's form: `at` is its number in the file, "" for one that is added."""
+
+    index: int
+    at: str
+    values: dict[str, str]
+
+
+@dataclass(frozen=True)
+class SupplierPage(Page):
+    """One supplier's form; `was` is its name in the file, `long` lines are too many to type."""
+
+    template: ClassVar[str] = "buying/supplier.html"
+    was: str
+    values: dict[str, str]
+    days: tuple[tuple[str, str], ...]
+    delivers: tuple[str, ...]
+    lines: tuple[OfferLine, ...]
+    long: int
+    findings: tuple[Finding, ...]
+    version: int
+    currency: str
+
+
+@dataclass(frozen=True, slots=True)
+class SupplierLine:
+    """A supplier in the list, in words."""
+
+    name: str
+    about: str
+    priced: str
+    old: bool

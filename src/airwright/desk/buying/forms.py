@@ -2,15 +2,80 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from decimal import Decimal
-from typing import Final
+from typing import Annotated, Final
+
+from fastapi import Depends, Query
 
 from airwright.desk.access import RequestContext
+from airwright.desk.book_buying import HORIZON
 from airwright.desk.editing.edits import EditError
 from airwright.language import message
 from airwright.money.amount import MoneyError
-from airwright.money.reading import read_money
+from airwright.money.reading import read_amount, read_money
 from airwright.store.purchases import State
+
+MOST_DAYS: Final = 365
+MOST_KEEPING: Final = Decimal(100)
+"""Percent of its price that keeping goods for a year may cost, at the most."""
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """What a page of buying was asked for.
+
+    Attributes:
+        horizon: days ahead.
+        wished: whether jobs that are only drawn or offered count too.
+        keeping: percent of its price that keeping goods for a year costs.
+    """
+
+    horizon: int = HORIZON
+    wished: bool = False
+    keeping: Decimal = Decimal(0)
+
+    @property
+    def fields(self) -> dict[str, str]:
+        """What a form or an address sends along to come back to it."""
+        told = {"horizon": str(self.horizon), "wished": "yes" if self.wished else ""}
+        return {**told, "keeping": f"{self.keeping.normalize():f}"}
+
+
+def view_of(horizon: str, wished: str, keeping: str) -> View:
+    """A view as typed. Raises EditError."""
+    if horizon and (not horizon.isdecimal() or int(horizon) > MOST_DAYS):
+        raise EditError(
+            message('"{text}" is no number of days.', text=horizon[:12]),
+            message("Write {least} to {most}.", least=0, most=MOST_DAYS),
+        )
+    percent = read_amount(keeping.rstrip("% ")) if keeping else Decimal(0)
+    if percent is None or percent > MOST_KEEPING:
+        raise EditError(
+            message('"{text}" is no share of a price.', text=keeping[:12]),
+            message("Write it in percent, 0 to 100."),
+        )
+    return View(int(horizon) if horizon else HORIZON, wished == "yes", percent)
+
+
+def _asked(
+    horizon: Annotated[str, Query(max_length=12)] = "",
+    wished: Annotated[str, Query(max_length=4)] = "",
+    keeping: Annotated[str, Query(max_length=12)] = "",
+) -> View:
+    return view_of(horizon, wished, keeping)
+
+
+Asked = Annotated[View, Depends(_asked)]
+"""The view in a page's address."""
+
+
+def view_sent(context: RequestContext) -> View:
+    """The view a form carries. Raises EditError."""
+    return view_of(
+        context.text("horizon", 12), context.text("wished", 4), context.text("keeping", 12)
+    )
+
 
 STATE_WORDS: Final[dict[State, str]] = {
     "sent": message("sent"),

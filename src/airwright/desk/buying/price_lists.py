@@ -72,7 +72,8 @@ def take_in(context: RequestContext, data: bytes) -> Response:
         if reading.findings:
             return _ask(context, supplier, sheet, columns, data, reading.findings)
         Facts(session).put(_fact(supplier), json.dumps(columns))
-        Suppliers(session).put(with_offers(text, supplier, reading.offers), version)
+        today = context.desk.settings.today()
+        Suppliers(session).put(with_offers(text, supplier, reading.offers, today), version)
     return RedirectResponse("/buying/suppliers?said=saved", 303)
 
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from decimal import Decimal
-from typing import Annotated
+from urllib.parse import urlencode
 
-from fastapi import APIRouter, Query
+from fastapi import APIRouter
 from markupsafe import Markup
 from sqlalchemy.orm import Session
 from starlette.concurrency import run_in_threadpool
@@ -22,10 +22,18 @@ from airwright.desk.buying.contexts import (
     PurchasePage,
     ShortLine,
     SubstituteLine,
-    SuppliersPage,
     TickedLine,
 )
-from airwright.desk.buying.forms import STATE_WORDS, packs_by_line, paid_by_line, state_named
+from airwright.desk.buying.forms import (
+    STATE_WORDS,
+    Asked,
+    View,
+    packs_by_line,
+    paid_by_line,
+    state_named,
+    view_sent,
+)
+from airwright.desk.buying.suppliers import router as suppliers_router
 from airwright.desk.editing.edits import EditError
 from airwright.desk.pages import day as shown_day
 from airwright.desk.pages import money, render
@@ -33,9 +41,7 @@ from airwright.desk.stock_entry import said
 from airwright.language import message
 from airwright.operations.buying.price_list import PaidLine, with_price
 from airwright.operations.buying.substitutes import Substitute
-from airwright.operations.buying.supplier_file import read_suppliers
 from airwright.operations.goods import Goods
-from airwright.operations.toml_file import LARGEST_LIST
 from airwright.papers.order.charts import saving_chart, stock_chart
 from airwright.store.purchases import OPEN, Purchases, Suppliers
 from airwright.store.purchases import PurchaseLine as KeptLine
@@ -44,9 +50,8 @@ from airwright.store.stock_tables import PurchaseRow
 from airwright.store.types import new_id
 
 router = APIRouter()
+router.include_router(suppliers_router)
 
-HORIZON = 60
-Days = Annotated[int, Query(ge=0, le=365)]
 TYPES = {
     "pdf": "application/pdf",
     "eml": "message/rfc822",
@@ -55,26 +60,21 @@ TYPES = {
 
 
 @router.get("/buying")
-def buying(context: ByDesigner, horizon: Days = HORIZON, wished: str = "") -> Response:
+def buying(context: ByDesigner, view: Asked) -> Response:
     """What to order for the jobs ahead, and what was ordered."""
-    bought = service.buy_for_the_book(context, horizon, wished=wished == "yes")
+    bought = service.buy_for_the_book(context, view)
     with context.reading() as session:
         purchases = tuple(_purchase(context, row) for row in Purchases(session).all())
-    return render(context, _page(bought, purchases, horizon, wished=wished == "yes"))
+    return render(context, _page(bought, purchases, view))
 
 
 def _page(
-    bought: service.Bought | None,
-    purchases: tuple[PurchaseLine, ...],
-    horizon: int,
-    *,
-    wished: bool,
+    bought: service.Bought | None, purchases: tuple[PurchaseLine, ...], view: View
 ) -> BuyingPage:
     zero = Decimal(0)
-    view = {"horizon": str(horizon), "wished": "yes" if wished else ""}
     if bought is None:
         return BuyingPage(
-            ready=False, horizon=horizon, wished=wished, view=view, currency="USD",
+            ready=False, view=view.fields, kept_for=zero, currency="USD",
             jobs=(), left_out=(), orders=(), cost=zero, proven=True, gap=0.0,
             habit=None, parcels=0, saving=zero,
             left_over=(), substitutes=(), ticked=(), short=(), findings=(), stock_chart=Markup(),
@@ -86,9 +86,8 @@ def _page(
     needed = bool(made.question.needs)
     return BuyingPage(
         ready=True,
-        horizon=horizon,
-        wished=wished,
-        view=view,
+        view=view.fields,
+        kept_for=answer.holding,
         currency=answer.currency,
         jobs=bought.jobs,
         left_out=bought.left_out,
@@ -141,9 +140,7 @@ def untick(swap_id: str, context: ByDesigner) -> Response:
 
 
 def _same_view(context: RequestContext) -> str:
-    horizon = context.text("horizon", 3)
-    days = f"&horizon={horizon}" if horizon.isdecimal() else ""
-    return days + ("&wished=yes" if context.text("wished") == "yes" else "")
+    return f"&{urlencode(view_sent(context).fields)}"
 
 
 def _purchase(context: RequestContext, row: PurchaseRow) -> PurchaseLine:
@@ -161,10 +158,7 @@ def _purchase(context: RequestContext, row: PurchaseRow) -> PurchaseLine:
 @router.post("/buying/orders")
 def send(context: ByDesigner) -> Response:
     """An order was sent; it is on its way from now on."""
-    horizon = int(context.text("horizon", 3)) if context.text("horizon", 3).isdecimal() else HORIZON
-    bought = service.buy_for_the_book(
-        context, min(horizon, 365), wished=context.text("wished") == "yes"
-    )
+    bought = service.buy_for_the_book(context, view_sent(context))
     order = service.order_marked(bought, context.text("mark", 40))
     assert bought is not None
     today = context.desk.settings.today()
@@ -180,11 +174,9 @@ def send(context: ByDesigner) -> Response:
 
 
 @router.get("/buying/orders/{mark}.{kind}")
-def paper(
-    mark: str, kind: str, context: ByDesigner, horizon: Days = HORIZON, wished: str = ""
-) -> Response:
+def paper(mark: str, kind: str, context: ByDesigner, view: Asked) -> Response:
     """An order as PDF, mail or CSV."""
-    bought = service.buy_for_the_book(context, horizon, wished=wished == "yes")
+    bought = service.buy_for_the_book(context, view)
     order = service.order_marked(bought, mark)
     assert bought is not None
     for made in service.papers_for(bought, order):
@@ -192,44 +184,6 @@ def paper(
             head = {"content-disposition": f'attachment; filename="{made.path}"'}
             return Response(made.data, media_type=TYPES[kind], headers=head)
     raise EditError(message("There is no such paper."), message("Choose PDF, mail or CSV."))
-
-
-@router.get("/buying/suppliers")
-def suppliers(context: ByDesigner) -> Response:
-    """The suppliers' file."""
-    with context.reading() as session:
-        text, version = Suppliers(session).get()
-    page = SuppliersPage(text=text, version=version, findings=(), names=_names(text))
-    return render(context, page)
-
-
-def _names(text: str) -> tuple[str, ...]:
-    table = service.price_lists(text)
-    return () if table is None else tuple(one.name for one in table.suppliers)
-
-
-@router.post("/buying/suppliers")
-async def keep_suppliers(context: ByDesigner) -> Response:
-    """A new suppliers' file, uploaded or typed; wrong ones are told and change nothing."""
-    sent = context.file("file")
-    if sent is not None:
-        data = await sent.read(LARGEST_LIST + 1)
-    else:
-        data = context.text("text", LARGEST_LIST).replace("\r\n", "\n").encode()
-    return await run_in_threadpool(_keep_suppliers, context, data)
-
-
-def _keep_suppliers(context: RequestContext, data: bytes) -> Response:
-    base = context.text("version", 9)
-    version = int(base) if base.isdecimal() else 0
-    reading = read_suppliers(data)
-    if reading.table is None:
-        text = data.decode("utf-8", "replace")
-        page = SuppliersPage(text=text, version=version, findings=reading.findings, names=())
-        return render(context, page, status=422)
-    with context.writing() as session:
-        Suppliers(session).put(data.decode("utf-8-sig"), version)
-    return RedirectResponse("/buying?said=saved", 303)
 
 
 @router.post("/buying/price-list")

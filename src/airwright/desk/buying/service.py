@@ -4,49 +4,30 @@ from __future__ import annotations
 
 import datetime as dt
 import hashlib
-from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Final
 
-from sqlalchemy.orm import Session
-
 from airwright.desk.access import RequestContext
+from airwright.desk.book_buying import Ticked, book_question
+from airwright.desk.buying.forms import View
 from airwright.desk.editing.edits import EditError
 from airwright.job.findings import Finding
 from airwright.job.studio import House
 from airwright.language import message
 from airwright.operations.buying.answer import Order
-from airwright.operations.buying.needs_file import (
-    in_horizon,
-    less_taken,
-    needs_of,
-    shade_colours,
-)
+from airwright.operations.buying.needs_file import shade_colours
 from airwright.operations.buying.report import Report, gather_colours, report
-from airwright.operations.buying.supplier_file import (
-    SuppliersFile,
-    read_suppliers,
-    suppliers_of,
-)
-from airwright.operations.buying.values import Question, Swap
-from airwright.operations.goods import Goods, same_name
+from airwright.operations.buying.supplier_file import SuppliersFile
+from airwright.operations.buying.values import Question
+from airwright.operations.goods import Goods
 from airwright.papers.common.document import Paper, fingerprint
 from airwright.papers.order.make import order_papers
 from airwright.papers.order.model import sheets_of
 from airwright.plan.values import Plan
-from airwright.store.jobs import Jobs, Stage
-from airwright.store.purchases import Purchases, Suppliers
-from airwright.store.shade_swaps import ShadeSwaps
-from airwright.store.stock import Stock
-from airwright.store.tables import JobRow
 
-SURE: Final[tuple[Stage, ...]] = ("accepted", "booked")
-WISHED: Final[tuple[Stage, ...]] = ("drawn", "offered")
 SECONDS: Final = 5.0
 """Time a page may take to prove its orders; what is found by then is shown with its gap."""
-
-MOST_JOBS: Final = 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,93 +52,23 @@ class Bought:
     ticked: tuple[Ticked, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Ticked:
-    """A substitute that somebody ticked for a job."""
-
-    id: str
-    job: str
-    goods: Goods
-    instead: Goods
-    by: str
-
-
-def price_lists(text: str) -> SuppliersFile | None:
-    """The suppliers' file, if there is a good one."""
-    return _read(text)
-
-
-@lru_cache(maxsize=4)
-def _read(text: str) -> SuppliersFile | None:
-    return read_suppliers(text.encode()).table if text else None
-
-
-def buy_for_the_book(context: RequestContext, horizon: int, *, wished: bool) -> Bought | None:
-    """Orders for all jobs in the horizon; None without suppliers.
-
-    Args:
-        context: who asks.
-        horizon: days ahead.
-        wished: whether jobs that are only drawn or offered count too.
-    """
-    today = context.desk.settings.today()
-    with context.reading() as session:
-        table = _read(Suppliers(session).get()[0])
-        if table is None:
-            return None
-        stages = (*SURE, *WISHED) if wished else SURE
-        jobs = Jobs(session)
-        rows = [
-            row
-            for stage in stages
-            for row in jobs.search("", stage, today=today, limit=MOST_JOBS)
-            if row.date is not None and today <= row.date <= today + dt.timedelta(days=horizon + 7)
-        ]
-        evaluated = [(row, context.evaluate(row, session)) for row in rows]
-        shelf = Stock(session).shelf(Purchases(session).expected())
-        ticked = _ticked(session, rows)
-    lots = shelf.free_lots(today, frozenset(row.id for row in rows))
-    planned = [(row, found.plan) for row, found in evaluated if found.plan is not None]
-    plans = [plan for _, plan in planned]
-    left_out = tuple(row.title for row, found in evaluated if found.plan is None)
-    sold = {same_name(offer.item) for one in table.suppliers for offer in one.offers}
-    sold |= {lot.goods.item for lot in lots}
-    needs = [
-        need
-        for row, plan in planned
-        for need in less_taken(needs_of(plan, sold), shelf.taken_by(row.id))
-    ]
-    kept, found = in_horizon(needs, today, horizon)
-    question = Question(
-        kept, suppliers_of(table), table.currency, today, lots,
-        swaps=tuple(Swap(one.goods, one.instead, one.job) for one in ticked),
-    )  # fmt: skip
-    colours, odd = gather_colours(_colours(plans, table))
-    made = _report(question, tuple(sorted(colours.items())), (*found, *odd))
-    house = evaluated[0][1].studio.studio if evaluated else House()
+def buy_for_the_book(context: RequestContext, view: View) -> Bought | None:
+    """Orders for all jobs of a view; None without suppliers."""
+    found = book_question(context, view.horizon, wished=view.wished)
+    if found is None:
+        return None
+    question = replace(found.question, holding=view.keeping / 100)
+    colours, odd = gather_colours(_colours(list(found.plans), found.table))
+    made = _report(question, tuple(sorted(colours.items())), (*found.findings, *odd))
+    titles = {row.title for row in found.rows}
     return Bought(
         made,
-        tuple(dict.fromkeys(need.job for need in kept)),
-        left_out,
-        house,
-        {one.name: one.mail for one in table.suppliers},
-        {title: tuple(r.id for r in rows if r.title == title) for title in {r.title for r in rows}},
-        ticked,
-    )
-
-
-def _ticked(session: Session, rows: Iterable[JobRow]) -> tuple[Ticked, ...]:
-    titles = {row.id: row.title for row in rows}
-    return tuple(
-        Ticked(
-            one.id,
-            titles[one.job_id],
-            Goods.named(one.item, one.shade),
-            Goods.named(one.item, one.instead),
-            one.made_by,
-        )
-        for one in ShadeSwaps(session).all()
-        if one.job_id in titles
+        tuple(dict.fromkeys(need.job for need in found.question.needs)),
+        found.left_out,
+        found.house,
+        {one.name: one.mail for one in found.table.suppliers},
+        {title: tuple(row.id for row in found.rows if row.title == title) for title in titles},
+        found.ticked,
     )
 
 

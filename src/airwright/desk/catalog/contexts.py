@@ -10,11 +10,16 @@ from airwright.desk.page_heads import SettingsPart
 
 @dataclass(frozen=True, slots=True)
 class StockLine:
-    """One row as the list shows it: `facts` are pairs of a word and a figure."""
+    """One row as the list shows it: `facts` are pairs of a word and a figure.
+
+    `priced` says of when its prices are; `old` that they want another look.
+    """
 
     name: str
     about: str
     facts: tuple[tuple[str, str], ...]
+    priced: str
+    old: bool
     colour: str
     own: bool
 
@@ -31,6 +36,7 @@ class StockPage(SettingsPart):
     rows: tuple[StockLine, ...]
     version: int
     all_ours: bool
+    starting_prices: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +77,6 @@ class StockRowPage(SettingsPart):
     name: str
     fields: tuple[StockField, ...]
     packs: tuple[PackField, ...]
-    currency: str
     version: int
     own: bool
     ours: bool

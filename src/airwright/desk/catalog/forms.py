@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any, Final
@@ -38,10 +39,11 @@ def choices_of(spec: FieldSpec) -> tuple[tuple[str, str], ...]:
 
 
 def widget_of(spec: FieldSpec) -> str:
-    """What a field takes: "money", "whole number", "number", "colour" or "text"."""
+    """What a field takes: "money", "whole number", "number", "date", "colour" or "text"."""
     if spec.exact:
         return "money"
-    return spec.widget or (spec.type if spec.type in ("whole number", "number") else "text")
+    plain = ("whole number", "number", "date")
+    return spec.widget or (spec.type if spec.type in plain else "text")
 
 
 def hint_of(spec: FieldSpec) -> str:
@@ -74,7 +76,20 @@ def read(spec: FieldSpec, words: str) -> Any:
         return words == "yes" if words in ("yes", "no") else words
     if spec.type in ("number", "whole number"):
         return _figure(spec, words)
+    if spec.type == "date":
+        return _date(words)
+    if spec.name == "currency":
+        return _text(words).upper()
     return _text(words).lower() if spec.widget == "colour" else _text(words)
+
+
+def _date(words: str) -> dt.date:
+    try:
+        return dt.date.fromisoformat(words)
+    except ValueError:
+        raise EditError(
+            message('"{text}" is no date.', text=words[:20]), message("Write it as 2027-05-22.")
+        ) from None
 
 
 def _text(words: str) -> str:

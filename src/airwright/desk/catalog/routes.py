@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
@@ -36,6 +37,7 @@ from airwright.desk.catalog.forms import (
 )
 from airwright.desk.catalog.service import SHELVES, StockKind
 from airwright.desk.editing.edits import EditError
+from airwright.desk.pages import day as shown_day
 from airwright.desk.pages import render
 from airwright.desk.studio_changes import change, done
 from airwright.job import Studio
@@ -54,10 +56,11 @@ def show_shelf(shelf_key: str, context: ByOwner) -> Response:
     """All rows of one kind."""
     shelf = _shelf(shelf_key)
     studio, version = _studio(context)
-    rows = service.lines(shelf, studio)
+    rows = service.lines(shelf, studio, context.desk.settings.today())
     page = StockPage(
         shelf.key, shelf.key, shelf.title, shelf.lede, shelf.add, rows, version,
         not any(row.own for row in rows),
+        shown_day(default_catalog().priced_on) if shelf.key != "shades" else "",
     )  # fmt: skip
     return render(context, page)
 
@@ -73,6 +76,8 @@ def show_row(shelf_key: str, context: ByOwner, name: str = "") -> Response:
     row = rows.get(name, {})
     typed = {key: shown(spec, row.get(key), studio.studio.units)
              for key, spec in shelf.fields.items()}  # fmt: skip
+    if "currency" in typed and not typed["currency"]:
+        typed["currency"] = default_catalog().currency if name else studio.pricing.currency
     packs = [(str(pack["count"]), str(pack["price"])) for pack in row.get("packs", ())]
     return render(context, _form(shelf, studio, version, name, typed, packs, {}))
 
@@ -89,8 +94,11 @@ def save_row(shelf_key: str, context: ByOwner) -> Response:
         for at in range(MOST_PACKS)
     ]
     values, wrong = _read(shelf, studio, name, typed, packs)
+    wrong |= service.fit_prices(values, context.desk.settings.today())
     if not wrong:
         saved = str(values[shelf.name_key])
+        old = service.rows_of(shelf, studio).get(name, {})
+        values = service.dated(shelf, old, values, context.desk.settings.today())
         try:
             change(context, lambda text: service.with_row(text, shelf, saved, values))
         except EditError as problem:
@@ -187,6 +195,8 @@ def _read(
                 values[key] = read(spec, words)
         except EditError as problem:
             wrong[key] = (problem.what, problem.mend)
+    if old and old.get("currency") is None and values.get("currency") == default_catalog().currency:
+        values["currency"] = None  # left as it was
     if "source" in values and values["source"] is None:
         values["source"] = service.OWN_SOURCE
     if name and not old:
@@ -204,7 +214,7 @@ def _read(
 
 def _stored(spec: FieldSpec, value: Any) -> Any:
     """A value that was left as it was, as the studio file writes it."""
-    if value is None or isinstance(value, bool | int | float):
+    if value is None or isinstance(value, bool | int | float | dt.date):
         if spec.kind is not None and not spec.per and value is not None:
             return shown(spec, value, System.METRIC)
         return value
@@ -253,7 +263,6 @@ def _form(
             PackField(at, count, price, wrong.get(f"pack:{at}", ()))
             for at, (count, price) in enumerate(packs)
         ) if shelf.key == "balloons" else (),
-        currency=default_catalog().currency,
         version=version,
         own=name in service.own_names(shelf, studio),
         ours=name in service.ours(shelf),

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from decimal import Decimal
 from functools import cached_property
 from typing import Any, Final
 
@@ -17,6 +19,7 @@ from airwright.desk.catalog.contexts import StockLine
 from airwright.desk.catalog.forms import Wrong, fields_of, shown
 from airwright.desk.editing.edits import EditError
 from airwright.desk.editing.tables import document_of
+from airwright.desk.pages import day as shown_day
 from airwright.desk.pages import money
 from airwright.desk.studio_changes import checked
 from airwright.job import Studio
@@ -24,6 +27,9 @@ from airwright.job.cluster import Inflated, NotationError
 from airwright.job.records import FieldSpec
 from airwright.job.studio import CYLINDERS, Cylinder
 from airwright.language import file_word, joined, message
+from airwright.money.amount import is_currency
+from airwright.money.reading import read_amount
+from airwright.plan.rates import OLD_PRICE_DAYS
 
 OWN_SOURCE: Final = "entered by the studio"
 
@@ -113,15 +119,16 @@ def own_names(shelf: StockKind, studio: Studio) -> set[str]:
     return {getattr(row, shelf.name_key) for row in getattr(studio, shelf.table)}
 
 
-def lines(shelf: StockKind, studio: Studio) -> tuple[StockLine, ...]:
-    """The list of a shelf."""
-    own, currency = own_names(shelf, studio), default_catalog().currency
+def lines(shelf: StockKind, studio: Studio, today: dt.date) -> tuple[StockLine, ...]:
+    """The list of a shelf; on `today` a price may be too old to trust."""
+    own = own_names(shelf, studio)
 
     def value(row: Mapping[str, Any], key: str) -> str:
         return shown(shelf.fields[key], row[key], studio.studio.units)
 
     def line(name: str, row: dict[str, Any]) -> StockLine:
         about: str = ""
+        currency = row.get("currency") or default_catalog().currency
         facts: list[tuple[str, str]] = []
         if shelf.key == "balloons":
             about = message(
@@ -149,9 +156,60 @@ def lines(shelf: StockKind, studio: Studio) -> tuple[StockLine, ...]:
             about = message("{water} at {gauge}, {weight} full", water=value(row, "water"),
                             gauge=value(row, "gauge"), weight=weighs)  # fmt: skip
             facts = [(message("a filling"), money(row["price"], currency))]
-        return StockLine(name, about, tuple(facts), row.get("colour", ""), name in own)
+        priced, old = _priced(row.get("priced_on"), today) if facts else ("", False)
+        return StockLine(name, about, tuple(facts), priced, old, row.get("colour", ""), name in own)
 
     return tuple(line(name, row) for name, row in rows_of(shelf, studio).items())
+
+
+def _priced(day: dt.date | None, today: dt.date) -> tuple[str, bool]:
+    """Of when a price is, in words, and whether that is long ago."""
+    if day is None:
+        return "", False
+    said = shown_day(day)
+    if (today - day).days > OLD_PRICE_DAYS:
+        return message("as of {day}, more than a year ago", day=said), True
+    return message("as of {day}", day=said), False
+
+
+def dated(
+    shelf: StockKind, old: Mapping[str, Any], values: Mapping[str, Any], today: dt.date
+) -> dict[str, Any]:
+    """A row whose price was changed, and the day beside it not: the price is of today."""
+    keys = [key for key in ("packs", "price", "rent", "currency") if key in values]
+
+    def told(row: Mapping[str, Any]) -> list[Any]:
+        return [_plainly(row.get(key)) for key in keys]
+
+    left_alone = values.get("priced_on") == old.get("priced_on")
+    if keys and left_alone and told(old) != told(values):
+        return {**values, "priced_on": today}
+    return dict(values)
+
+
+def _plainly(value: Any) -> Any:
+    """A price as it compares, whether it comes from the file or from a form."""
+    if isinstance(value, list | tuple):
+        return [{key: _plainly(part) for key, part in pack.items()} for pack in value]
+    amount = read_amount(value) if isinstance(value, str) else value
+    return amount if isinstance(amount, Decimal) else value
+
+
+def fit_prices(row: Mapping[str, Any], today: dt.date) -> dict[str, Wrong]:
+    """What is wrong with the currency of a price or its day, by field."""
+    wrong: dict[str, Wrong] = {}
+    code, day = row.get("currency"), row.get("priced_on")
+    if code and not is_currency(str(code)):
+        wrong["currency"] = (
+            message('"{code}" is no currency.', code=str(code)[:20]),
+            message('Use one like "USD" or "EUR".'),
+        )
+    if isinstance(day, dt.date) and day > today:
+        wrong["priced_on"] = (
+            message("This day is still to come."),
+            message("Write the day you saw the price."),
+        )
+    return wrong
 
 
 def fit_name(shelf: StockKind, name: str, taken: Mapping[str, Any]) -> str:

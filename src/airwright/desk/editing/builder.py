@@ -47,7 +47,7 @@ BUILT_WITH = {"balloons", "hardware", "operations", "shades", "measured", "weigh
 NO_PIECES = "no-pieces"
 
 COST_CODES = frozenset({"below-floor"})
-PRICE_CODES = frozenset({"no-price-reason", "no-price", "starting-rate"})
+PRICE_CODES = frozenset({"no-price-reason", "no-price", "starting-rate", "old-prices", "old-rate"})
 """Findings that tell what is left of a price, and such that tell of prices."""
 
 USUALLY_AHEAD_DAYS = 56

@@ -41,3 +41,11 @@ class EnquiryPage(Page):
     band: str
     band_note: str
     wrong: tuple[tuple[str, str, str], ...]
+
+
+@dataclass(frozen=True)
+class OrderPage(Page):
+    """What the enquiry would add to the orders for all jobs ahead; "" where that is not known."""
+
+    template: ClassVar[str] = "enquiry/order.html"
+    words: str

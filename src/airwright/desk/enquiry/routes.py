@@ -6,9 +6,10 @@ from fastapi import APIRouter
 from starlette.responses import RedirectResponse, Response
 
 from airwright.desk.access import ByDesigner, RequestContext
+from airwright.desk.book_buying import added_by
 from airwright.desk.editing.builder import price_band
 from airwright.desk.enquiry import service
-from airwright.desk.enquiry.contexts import DesignLine, EnquiryPage
+from airwright.desk.enquiry.contexts import DesignLine, EnquiryPage, OrderPage
 from airwright.desk.enquiry.forms import Call, read_call
 from airwright.desk.job_changes import start
 from airwright.desk.pages import about, render
@@ -33,6 +34,19 @@ def band(context: ByDesigner) -> Response:
     rows, studio_text = _offered(context)
     call = read_call(context, context.desk.settings.today(), _system(context, studio_text))
     return render(context, _page(context, rows, call, studio_text))
+
+
+@router.post("/enquiry/order")
+def order(context: ByDesigner) -> Response:
+    """What the job would add to the orders for all jobs ahead."""
+    rows, studio_text = _offered(context)
+    call = read_call(context, context.desk.settings.today(), _system(context, studio_text))
+    words = ""
+    if call.wanted and call.date is not None and context.actor.sees_price:
+        plan = service.thought_of(context.desk.builder, rows, call, studio_text)
+        found = None if plan is None else added_by(context, plan)
+        words = "" if found is None else service.order_words(*found)
+    return render(context, OrderPage(words))
 
 
 @router.post("/enquiry")

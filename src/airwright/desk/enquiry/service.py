@@ -14,10 +14,12 @@ from airwright.desk.editing.builder import Builder, price_band
 from airwright.desk.editing.document import apply
 from airwright.desk.editing.edits import Add, AnyChange, Put
 from airwright.desk.enquiry.forms import SOME_DAY, Call
-from airwright.desk.pages import about
+from airwright.desk.pages import about, money
 from airwright.job.examples import example_text
 from airwright.job.studio import Studio
-from airwright.language import message, sentences
+from airwright.language import counted, message, sentences
+from airwright.operations.buying.what_if import Added
+from airwright.plan.values import Plan
 from airwright.store.studio import Designs
 from airwright.store.tables import SavedDesign
 
@@ -58,10 +60,8 @@ def band(
     """
     if not call.wanted:
         return "", ""
-    studio = builder.studio(studio_text)
-    currency = studio.pricing.currency
-    dated = call if call.date is not None else replace(call, date=SOME_DAY)
-    plan = builder.evaluate(job_text(dated, rows, studio, call.wanted), studio_text).plan
+    currency = builder.studio(studio_text).pricing.currency
+    plan = thought_of(builder, rows, call, studio_text)
     if plan is None:
         return "", message(
             "One of these has errors; the price comes once they are fixed under Design."
@@ -85,6 +85,50 @@ def band(
         notes.insert(0, near)
     band = message("{low} to {high}", low=about(low, currency), high=about(high, currency))
     return band, sentences(*notes)
+
+
+def thought_of(
+    builder: Builder, rows: list[SavedDesign], call: Call, studio_text: str
+) -> Plan | None:
+    """The plan of the job that a call would become; None where a kept design has errors."""
+    studio = builder.studio(studio_text)
+    dated = call if call.date is not None else replace(call, date=SOME_DAY)
+    return builder.evaluate(job_text(dated, rows, studio, call.wanted), studio_text).plan
+
+
+def order_words(added: Added, currency: str) -> str:
+    """What a call's job adds to the orders ahead, in a sentence or two."""
+    found = []
+    if added.short > 0:
+        found.append(
+            counted(
+                "{n} piece could not be here in time.",
+                "{n} pieces could not be here in time.",
+                added.short,
+            )
+        )
+    if added.cost <= 0:
+        found.append(
+            message("What it takes is on the shelf or in packs you order anyway.")
+            if added.cost == 0
+            else message(
+                "It makes your orders {less} cheaper: a lower price or free freight is reached.",
+                less=money(-added.cost, currency),
+            )
+        )
+    elif added.cost < added.alone:
+        found.append(
+            message(
+                "Adds {cost} to your orders; bought alone it would take {alone}.",
+                cost=money(added.cost, currency),
+                alone=money(added.alone, currency),
+            )
+        )
+    else:
+        found.append(message("Adds {cost} to your orders.", cost=money(added.cost, currency)))
+    if not added.exact:
+        found.append(message("Not proven to the cent."))
+    return sentences(*found)
 
 
 def job_text(call: Call, rows: list[SavedDesign], studio: Studio, wanted: Mapping[str, int]) -> str:

@@ -26,7 +26,7 @@ class GoodsLine:
 
 @dataclass(frozen=True, slots=True)
 class JobLine:
-    """A job ahead: what it needs, has promised and has taken, in pieces."""
+    """A job: what it needs, has promised and has taken, in pieces; `ahead` until it is settled."""
 
     id: str
     title: str
@@ -34,7 +34,19 @@ class JobLine:
     needed: int
     promised: int
     taken: int
+    ahead: bool
     key: str
+
+
+@dataclass(frozen=True, slots=True)
+class BackLine:
+    """A lot of which a job took some, and how much of it may come back."""
+
+    id: str
+    item: str
+    shade: str
+    place: str
+    out: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +93,17 @@ class JobsPage(Page):
     template: ClassVar[str] = "stock/jobs.html"
     jobs: tuple[JobLine, ...]
     lacking: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class BackPage(Page):
+    """What a job brings back after the event."""
+
+    template: ClassVar[str] = "stock/back.html"
+    job_id: str
+    title: str
+    lots: tuple[BackLine, ...]
+    key: str
 
 
 @dataclass(frozen=True)

@@ -34,6 +34,23 @@ def whole(context: RequestContext, name: str, least: int = 1) -> int:
     return int(text)
 
 
+def brought_back(context: RequestContext) -> dict[str, int]:
+    """How many came back of each lot. Raises EditError."""
+    names = [name for name in context.form if name.startswith("back-")]
+    found = {
+        name.removeprefix("back-"): whole(context, name, 0)
+        for name in names
+        if context.text(name, 12)
+    }
+    kept = {lot: count for lot, count in found.items() if count}
+    if not kept:
+        raise EditError(
+            message("Nothing came back by this."),
+            message("Write how many came back of each line; what is left empty was used."),
+        )
+    return kept
+
+
 def goods_named(context: RequestContext) -> Goods:
     """Item and shade. Raises EditError."""
     item = context.text("item", 120)

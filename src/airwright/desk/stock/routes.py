@@ -14,9 +14,16 @@ from airwright.desk.editing.edits import EditError
 from airwright.desk.pages import day as shown_day
 from airwright.desk.pages import render
 from airwright.desk.stock import service
-from airwright.desk.stock.contexts import CountPage, HistoryPage, JobsPage, StockPage
+from airwright.desk.stock.contexts import (
+    BackPage,
+    CountPage,
+    HistoryPage,
+    JobsPage,
+    StockPage,
+)
 from airwright.desk.stock.forms import (
     MOVES,
+    brought_back,
     day_or_none,
     goods_named,
     kind_named,
@@ -203,9 +210,12 @@ def jobs(context: SignedIn, lacking: Annotated[list[str] | None, Query()] = None
         rows = [row for stage in AHEAD for row in book.search("", stage, today=today, limit=60)]
         found = Stock(session).shelf()
         planned = [(row, context.evaluate(row, session).plan) for row in rows]
-    lines = tuple(service.job_line(row, plan, found) for row, plan in planned if plan is not None)
+        known = {row.id for row in rows}
+        past = [book.get(job) for job in sorted(found.jobs_out() - known) if found.lots_out(job)]
+    lines = [service.job_line(row, plan, found) for row, plan in planned if plan is not None]
+    lines += [service.job_line(row, None, found) for row in past]
     told = tuple(word.replace("\0", "")[:200] for word in (lacking or [])[:40])
-    return render(context, JobsPage(jobs=lines, lacking=told))
+    return render(context, JobsPage(jobs=tuple(lines), lacking=told))
 
 
 @router.post("/stock/jobs/{job_id}/reserve")
@@ -234,6 +244,28 @@ def take(job_id: str, context: SignedIn) -> Response:
             lacking += [f"{left} of {goods}"] if left else []
     query = "".join(f"&lacking={quote(words)}" for words in lacking[:40])
     return RedirectResponse(f"/stock/jobs?said=saved{query}", 303)
+
+
+@router.get("/stock/jobs/{job_id}/back")
+def back_page(job_id: str, context: SignedIn) -> Response:
+    """What a job took, to write down what comes back of it."""
+    with context.reading() as session:
+        row = Jobs(session).get(job_id)
+        found = Stock(session).shelf()
+    page = BackPage(job_id, row.title, service.back_lines(found, job_id), new_id())
+    return render(context, page)
+
+
+@router.post("/stock/jobs/{job_id}/back")
+def bring_back(job_id: str, context: SignedIn) -> Response:
+    """What came back; a second press of the same page changes nothing."""
+    word, counts = said(context), brought_back(context)
+    with context.writing() as session:
+        Jobs(session).get(job_id, locked=True)
+        stock = Stock(session)
+        for lot, count in counts.items():
+            stock.bring_back(job_id, lot, count, Said(f"{word.key}:{lot}", word.actor, word.day))
+    return RedirectResponse("/stock/jobs?said=saved", 303)
 
 
 def _planned(context: RequestContext, row: JobRow, session: Session) -> Plan:

@@ -8,7 +8,7 @@ from typing import Final
 
 from airwright.desk.pages import day as shown_day
 from airwright.desk.pages import moment
-from airwright.desk.stock.contexts import GoodsLine, Happening, JobLine, LotLine
+from airwright.desk.stock.contexts import BackLine, GoodsLine, Happening, JobLine, LotLine
 from airwright.desk.stock_entry import needs_by_goods
 from airwright.language import joined, message
 from airwright.operations.goods import Goods
@@ -91,8 +91,18 @@ def lot_lines(
     return tuple(sorted(rows, key=lambda row: (row.place, row.item, row.shade)))
 
 
-def job_line(row: JobRow, plan: Plan, shelf: Shelf) -> JobLine:
-    """A job ahead, and how far it is provided for."""
+def back_lines(shelf: Shelf, job_id: str) -> tuple[BackLine, ...]:
+    """Lots a job took from, what was taken and is not back yet."""
+    out = shelf.lots_out(job_id)
+    lots = sorted((shelf.lots[key] for key in out), key=lambda lot: (lot.goods, lot.place))
+    return tuple(
+        BackLine(lot.id, lot.goods.shown_item, lot.goods.shown_shade, lot.place, out[lot.id])
+        for lot in lots
+    )
+
+
+def job_line(row: JobRow, plan: Plan | None, shelf: Shelf) -> JobLine:
+    """A job, and how far it is provided for; without a plan, what it has taken."""
     promised = {
         goods: count for (goods, job), count in shelf.promised(dt.date.max).items() if job == row.id
     }
@@ -100,9 +110,10 @@ def job_line(row: JobRow, plan: Plan, shelf: Shelf) -> JobLine:
         row.id,
         row.title,
         shown_day(row.date),
-        sum(needs_by_goods(plan, shelf).values()),
+        sum(needs_by_goods(plan, shelf).values()) if plan is not None else 0,
         sum(promised.values()),
         sum(shelf.taken_by(row.id).values()),
+        plan is not None,
         new_id(),
     )
 

@@ -13,7 +13,7 @@ import os
 import signal
 import tempfile
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from importlib import import_module
 from multiprocessing.connection import Connection
 from pathlib import Path
@@ -22,6 +22,8 @@ from typing import TYPE_CHECKING, Any
 from airwright.job import Studio, read_job
 from airwright.job.studio_reading import read_studio
 from airwright.language import message
+from airwright.operations.goods import Goods
+from airwright.operations.stock.ledger import OnShelf
 from airwright.plan.planning import evaluate
 from airwright.plan.values import Plan
 
@@ -40,6 +42,7 @@ class Order:
     details: dict[str, Any]
     photos: dict[str, bytes]
     room: bytes = b""
+    shelf: dict[Goods, OnShelf] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +119,7 @@ def _papers(plan: Plan, order: Order) -> Iterator[tuple[Any, ...]]:
     known = documents()
     wanted = [name for name in known if name in order.details.get("papers", [])] or known
     with tempfile.TemporaryDirectory(prefix="airwright-photos-") as folder:
-        request = request_for(plan, order.today, _written(order.photos, Path(folder)))
+        request = request_for(plan, order.today, _written(order.photos, Path(folder)), order.shelf)
         for at, name in enumerate(wanted):
             yield "progress", at, len(wanted), name.replace("_", " ")
             document = import_module(f"airwright.papers.{name}")

@@ -22,6 +22,7 @@ from airwright.language import message
 from airwright.store import Database, Missing, StoreError, Unavailable
 from airwright.store.files import Files
 from airwright.store.jobs import Jobs
+from airwright.store.stock import Stock
 from airwright.store.studio import StudioFile
 from airwright.store.tasks import CANCELLED, DONE, FAILED, Tasks
 from airwright.store.types import new_id
@@ -140,6 +141,7 @@ class Workers:
                     dict(details),
                     photos,
                     VenuePhotos(session).content(str(details.get("photo", ""))),
+                    Stock(session).shelf().for_job(job_id, self.today()),
                 )
                 version = row.version
         except Missing:

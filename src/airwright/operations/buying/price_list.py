@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import datetime as dt
 import io
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -185,8 +186,10 @@ def _offer(cells: dict[str, str], currency: str) -> tuple[OfferRow | None, list[
         return None, findings_of(problem, (), OfferRow)
 
 
-def with_offers(text: str, supplier: str, offers: Sequence[OfferRow]) -> str:
+def with_offers(text: str, supplier: str, offers: Sequence[OfferRow], today: dt.date) -> str:
     """The text of a suppliers' file with one supplier's price list put in place of the old one.
+
+    Its prices are of `today` from then on.
 
     Raises:
         KeyError: there is no such supplier.
@@ -199,6 +202,7 @@ def with_offers(text: str, supplier: str, offers: Sequence[OfferRow]) -> str:
             table = tomlkit.aot()
             for offer in offers:
                 table.append(_item(offer))
+            row["priced_on"] = today
             row["offers"] = table
             return tomlkit.dumps(document)
     raise KeyError(supplier)

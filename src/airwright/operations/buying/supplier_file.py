@@ -40,6 +40,8 @@ WORKING: Final[tuple[Day, ...]] = ("mon", "tue", "wed", "thu", "fri")
 MOST_LEAD_DAYS: Final = 250
 DEAREST: Final = 1_000_000
 MOST_PACKS: Final = 100_000
+OLD_DAYS: Final = 365
+"""Days after which a price list is worth another look (common practice)."""
 
 
 class LeadRow(Table):
@@ -172,6 +174,13 @@ class SupplierRow(Table):
     ] = ()
     rush: Annotated[RushRow | None, Param(message("A quicker way and its price."))] = None
     mail: Annotated[str, Param(message("Address orders are sent to."), longest=200)] = ""
+    priced_on: Annotated[
+        dt.date | None,
+        Param(
+            message("The day its prices are from; a year on they want another look."),
+            example="2027-01-04",
+        ),
+    ] = None
     # no Param: a price list may be far longer than any list a hand writes
     offers: tuple[OfferRow, ...] = Field(default=(), description=message("The price list."))
 
@@ -191,6 +200,22 @@ class SuppliersFile(Table):
 def read_suppliers(data: bytes) -> FileReading[SuppliersFile]:
     """Read a suppliers' file."""
     return read_table(data, SuppliersFile, SUPPLIERS_FORMAT, SUPPLIERS_FILE, findings)
+
+
+def old_lists(file: SuppliersFile, today: dt.date) -> Iterator[Finding]:
+    """Suppliers whose prices are more than a year old."""
+    for at, row in enumerate(file.suppliers):
+        if row.priced_on is not None and (today - row.priced_on).days > OLD_DAYS:
+            yield caution(
+                "old-prices",
+                f"suppliers[{at}].priced_on",
+                message(
+                    "The prices of {name} are of {day}.",
+                    name=row.name,
+                    day=row.priced_on.isoformat(),
+                ),
+                message("Ask for its price list, or write down that they still hold."),
+            )
 
 
 # ---- what the single keys do not show ---------------------------------------------------------

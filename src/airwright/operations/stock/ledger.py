@@ -23,6 +23,7 @@ class Kind(StrEnum):
     WANTED = "wanted"
     RESERVED = "reserved"
     RELEASED = "released"
+    UNWANTED = "no longer wanted"
     TAKEN = "taken"
     BROUGHT_BACK = "brought back"
     POPPED = "popped"
@@ -42,9 +43,12 @@ SIGN: Final[Mapping[Kind, int]] = {
 
 LEAVES: Final = frozenset({Kind.TAKEN, Kind.POPPED, Kind.THROWN_AWAY})
 
-PROMISES: Final = frozenset({Kind.WANTED, Kind.RESERVED})
-KEEPS: Final = frozenset({Kind.RELEASED, Kind.TAKEN})
-"""What makes a promise, and what ends it."""
+PROMISES: Final = (Kind.WANTED, Kind.RESERVED)
+ENDS: Final[Mapping[Kind, frozenset[Kind]]] = {
+    Kind.WANTED: frozenset({Kind.UNWANTED, Kind.TAKEN}),
+    Kind.RESERVED: frozenset({Kind.RELEASED, Kind.TAKEN}),
+}
+"""What makes a promise, and what ends it, each wholly or in part."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,6 +133,14 @@ class Level:
 
 
 @dataclass(frozen=True, slots=True)
+class OnShelf:
+    """What the shelf has of goods for one job: how many, and where they lie."""
+
+    quantity: int
+    places: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Shelf:
     """All lots and movements."""
 
@@ -155,24 +167,26 @@ class Shelf:
     def promised(self, day: dt.date, kind: Kind = Kind.RESERVED) -> dict[tuple[Goods, str], int]:
         """What is promised to each job for a day up to this one and not taken yet.
 
-        A firm promise stands in place of a soft one of the same job.
+        A firm promise stands in place of a soft one of the same job. One whose job is gone ends.
         """
         due: dict[tuple[Goods, str], dt.date] = {}
-        sums: dict[Kind, dict[tuple[Goods, str], int]] = defaultdict(lambda: defaultdict(int))
+        left: dict[Kind, dict[tuple[Goods, str], int]] = {
+            promise: defaultdict(int) for promise in PROMISES
+        }
         for one in self.movements:
-            if one.kind not in PROMISES and one.kind not in KEEPS:
+            if not one.job:
                 continue
             key = (one.goods, one.job)
-            sums[Kind.RELEASED if one.kind in KEEPS else one.kind][key] += one.quantity
+            for promise, ends in ENDS.items():
+                if one.kind is promise or one.kind in ends:
+                    left[promise][key] += one.quantity if one.kind is promise else -one.quantity
             if one.kind is kind:
                 due[key] = max(due.get(key, dt.date.min), one.due or dt.date.min)
-        firm, kept = sums[Kind.RESERVED], sums[Kind.RELEASED]
+        firm = left[Kind.RESERVED]
         return {
-            key: count - kept.get(key, 0)
-            for key, count in sums[kind].items()
-            if count > kept.get(key, 0)
-            and due[key] <= day
-            and (kind is Kind.RESERVED or key not in firm)
+            key: count
+            for key, count in left[kind].items()
+            if count > 0 and due[key] <= day and (kind is Kind.RESERVED or firm.get(key, 0) <= 0)
         }
 
     def levels(self, day: dt.date, today: dt.date) -> dict[Goods, Level]:
@@ -198,6 +212,41 @@ class Shelf:
             if one.job == job and one.kind in (Kind.TAKEN, Kind.BROUGHT_BACK):
                 found[one.goods] += one.quantity if one.kind is Kind.TAKEN else -one.quantity
         return {goods: count for goods, count in found.items() if count > 0}
+
+    def lots_out(self, job: str) -> dict[str, int]:
+        """What a job has taken of each lot and not brought back."""
+        found: dict[str, int] = defaultdict(int)
+        for one in self.movements:
+            if one.job == job and one.lot and one.kind in (Kind.TAKEN, Kind.BROUGHT_BACK):
+                found[one.lot] += one.quantity if one.kind is Kind.TAKEN else -one.quantity
+        return {lot: count for lot, count in found.items() if count > 0}
+
+    def for_job(self, job: str, today: dt.date) -> dict[Goods, OnShelf]:
+        """What a job may take: good ones on hand that no other job is promised, and what it has
+        taken already."""
+        found = self.taken_by(job)
+        others: dict[Goods, int] = defaultdict(int)
+        for (goods, holder), count in self.promised(dt.date.max).items():
+            others[goods] += count if holder != job else 0
+        places: dict[Goods, dict[str, None]] = defaultdict(dict)
+        on_hand: dict[Goods, int] = defaultdict(int)
+        counts = self.by_lot(today)
+        for lot in in_order_of_age(self.lots.values()):
+            count = max(counts.get(lot.id, 0), 0)
+            if count and (lot.good_until is None or lot.good_until >= today):
+                on_hand[lot.goods] += count
+                places[lot.goods] |= {lot.place: None} if lot.place else {}
+        for goods, count in on_hand.items():
+            found[goods] = found.get(goods, 0) + max(0, count - others[goods])
+        return {
+            goods: OnShelf(count, tuple(places[goods]))
+            for goods, count in found.items()
+            if count > 0
+        }
+
+    def jobs_out(self) -> frozenset[str]:
+        """Jobs that ever took something."""
+        return frozenset(one.job for one in self.movements if one.kind is Kind.TAKEN and one.job)
 
     def free_lots(
         self, today: dt.date, apart_from: frozenset[str] = frozenset()

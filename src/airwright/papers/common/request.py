@@ -10,6 +10,8 @@ from pathlib import Path
 from types import MappingProxyType
 
 from airwright.language import Language
+from airwright.operations.goods import Goods
+from airwright.operations.stock.ledger import OnShelf
 from airwright.papers.common.mark import PaperMark, paper_mark
 from airwright.papers.common.page import Page, page_for
 from airwright.papers.common.pictures import Pictures
@@ -28,12 +30,14 @@ class Request:
         today: the day the papers are made; there is no clock in here.
         photos: option or piece name → photograph (PNG or JPEG).
         pictures: drawings shared by all documents of the pack.
+        shelf: what the studio's shelf has for this job; empty where no stock is kept.
     """
 
     plan: Plan
     today: dt.date
     photos: Mapping[str, Path] = field(default_factory=lambda: NO_PHOTOS)
     pictures: Pictures = field(default_factory=lambda: Pictures(System.FEET))
+    shelf: Mapping[Goods, OnShelf] = field(default_factory=dict)
 
     @cached_property
     def mark(self) -> PaperMark:
@@ -76,6 +80,12 @@ class Request:
         return self.plan.studio.studio.units
 
 
-def request_for(plan: Plan, today: dt.date, photos: Mapping[str, Path] | None = None) -> Request:
-    """A request with an empty picture shelf in the studio's units."""
-    return Request(plan, today, photos or NO_PHOTOS, Pictures(plan.studio.studio.units))
+def request_for(
+    plan: Plan,
+    today: dt.date,
+    photos: Mapping[str, Path] | None = None,
+    shelf: Mapping[Goods, OnShelf] | None = None,
+) -> Request:
+    """A request with no drawing made yet, in the studio's units."""
+    pictures = Pictures(plan.studio.studio.units)
+    return Request(plan, today, photos or NO_PHOTOS, pictures, shelf or {})

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from typing import Final
 
-from airwright.language import listing, message, sentences
+from airwright.language import joined, listing, message, sentences
 from airwright.language.figures import said_hours
+from airwright.operations.goods import Goods, same_name
+from airwright.operations.stock.ledger import OnShelf
 from airwright.papers.common.parts import Masthead, Occasion, Swatch, masthead, occasion, swatches
 from airwright.papers.load_list.floor import Place, places_of
-from airwright.plan.load import Group, VanLoad, groups_of, van_load
+from airwright.plan.load import Group, Item, VanLoad, groups_of, van_load
 from airwright.plan.values import Plan
 
 DAY_MIN: Final = 24 * 60
@@ -51,9 +54,14 @@ class LoadList:
     places: tuple[Place, ...] = ()
 
 
-def load_list_of(plan: Plan) -> LoadList:
-    """Read a load list off a plan: what its scope needs, and the tools to build it."""
-    groups = groups_of(plan)
+def load_list_of(plan: Plan, shelf: Mapping[Goods, OnShelf] | None = None) -> LoadList:
+    """Read a load list off a plan: what its scope needs, and the tools to build it.
+
+    Args:
+        plan: the whole job, planned.
+        shelf: what the studio's shelf has for this job, and where.
+    """
+    groups = tuple(_with_places(group, shelf or {}) for group in groups_of(plan))
     items = [item for group in groups for item in group.items]
     return LoadList(
         masthead=masthead(plan),
@@ -72,6 +80,22 @@ def load_list_of(plan: Plan) -> LoadList:
         settings=settings_of(plan),
         places=places_of(plan),
     )
+
+
+def _with_places(group: Group, shelf: Mapping[Goods, OnShelf]) -> Group:
+    """A group whose lines say where on the shelf to take them from."""
+    places: dict[str, dict[str, None]] = {}
+    for goods, held in shelf.items():
+        places.setdefault(goods.item, {}).update(dict.fromkeys(held.places))
+
+    def placed(item: Item) -> Item:
+        found = tuple(places.get(same_name(item.name), ()))
+        if not found:
+            return item
+        where = message("from {places}", places=listing(found))
+        return replace(item, detail=joined([item.detail, where]) if item.detail else where)
+
+    return replace(group, items=tuple(placed(item) for item in group.items))
 
 
 def settings_of(plan: Plan) -> str:

@@ -26,7 +26,7 @@ PATH: Final = "load-list.pdf"
 
 def make(request: Request) -> tuple[Paper, ...]:
     """load-list.pdf for a request."""
-    model = load_list_of(request.plan)
+    model = load_list_of(request.plan, request.shelf)
     floor = picture_of(request.plan, request.pictures, request.page)
     paper = render(model, request.page, request.system, request.mark, floor)
     return (paper,)

@@ -69,7 +69,7 @@ def _balloon(row: BalloonBuy, currency: str) -> tuple[str, ...]:
         bags_text(row),
         str(row.bought),
         str(row.left),
-        "buy",
+        origin(row),
         number(row.each),
         amount_text(row.price, currency),
         currency,
@@ -96,7 +96,7 @@ def _item(row: ItemBuy, currency: str) -> tuple[str, ...]:
     )
 
 
-def origin(row: ItemBuy) -> str:
+def origin(row: BalloonBuy | ItemBuy) -> str:
     """ "own", "buy", or how much of it is which."""
     if not row.buy:
         return "own"

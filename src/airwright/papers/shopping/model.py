@@ -4,13 +4,17 @@ from __future__ import annotations
 
 import datetime as dt
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
-from airwright.catalog import Catalog
+from airwright.catalog import Balloon, Catalog, UnknownName
 from airwright.money.amount import rounded
+from airwright.operations.goods import Goods
+from airwright.operations.stock.ledger import OnShelf
 from airwright.papers.common.parts import Masthead, Occasion, masthead, occasion
+from airwright.plan.packs import cheapest
+from airwright.plan.rates import priced
 from airwright.plan.values import Need, Plan
 
 BALLOON = "balloon"
@@ -31,6 +35,8 @@ class BalloonBuy:
 
     Attributes:
         used, spare: `used` stand in the decor, `spare` cover what bursts.
+        shelf: of both, what the studio's own shelf has for this job.
+        bags: for the rest.
         each: least price of one, by the bag that is cheapest for its contents.
         price: what the bags cost, rounded once.
     """
@@ -40,6 +46,7 @@ class BalloonBuy:
     shade: str
     used: int
     spare: int
+    shelf: int
     bags: tuple[Bag, ...]
     each: Decimal
     price: Decimal
@@ -50,6 +57,11 @@ class BalloonBuy:
         return self.used + self.spare
 
     @property
+    def buy(self) -> int:
+        """What the shelf lacks."""
+        return self.total - self.shelf
+
+    @property
     def bought(self) -> int:
         """Balloons in the bags."""
         return sum(bag.bags * bag.holds for bag in self.bags)
@@ -57,7 +69,7 @@ class BalloonBuy:
     @property
     def left(self) -> int:
         """Balloons left over for the shelf."""
-        return self.bought - self.total
+        return self.bought - self.buy
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,14 +140,17 @@ class Shopping:
         return self.balloons_price + self.items_price
 
 
-def shopping_of(plan: Plan, today: dt.date) -> Shopping:
+def shopping_of(
+    plan: Plan, today: dt.date, shelf: Mapping[Goods, OnShelf] | None = None
+) -> Shopping:
     """Read a shopping list off what the plan's scope needs.
 
     Args:
         plan: the whole job, planned.
         today: the day the list is made.
+        shelf: what the studio's shelf has for this job.
     """
-    currency = plan.job.job.currency
+    currency, held = plan.job.job.currency, shelf or {}
     return Shopping(
         masthead=masthead(plan),
         occasion=occasion(plan),
@@ -145,9 +160,9 @@ def shopping_of(plan: Plan, today: dt.date) -> Shopping:
             piece.name if piece.count == 1 else f"{piece.count} × {piece.name}"
             for piece in plan.in_scope
         ),
-        balloons=_balloons(plan.needs, currency),
+        balloons=_balloons(plan, currency, held),
         items=tuple(
-            _item(need, plan.context.catalog, currency)
+            _item(need, plan.context.catalog, currency, held)
             for need in plan.needs
             if need.kind != BALLOON
         ),
@@ -155,26 +170,53 @@ def shopping_of(plan: Plan, today: dt.date) -> Shopping:
     )
 
 
-def _balloons(needs: Sequence[Need], currency: str) -> tuple[BalloonBuy, ...]:
-    return tuple(
-        BalloonBuy(
-            item=need.item,
-            size_in=need.size_in or 0.0,
-            shade=need.shade or "",
-            used=int(need.used),
-            spare=int(need.spare),
-            bags=tuple(Bag(pack.bags, pack.count, pack.price) for pack in need.packs),
-            each=need.unit_cost,
-            price=rounded(need.purchase, currency),
+def _balloons(plan: Plan, currency: str, held: Mapping[Goods, OnShelf]) -> tuple[BalloonBuy, ...]:
+    catalog, shop, _ = priced(plan.context.catalog, plan.studio, currency)
+    found = []
+    for need in plan.needs:
+        if need.kind != BALLOON:
+            continue
+        total = int(need.used) + int(need.spare)
+        shelf = min(total, _held(held, need))
+        packs = need.packs
+        if shelf:
+            row = _row(need.item, catalog)
+            missing = total - shelf
+            packs = cheapest(row.packs, missing, shop.pricing.catalog_rate) if missing else ()
+        found.append(
+            BalloonBuy(
+                item=need.item,
+                size_in=need.size_in or 0.0,
+                shade=need.shade or "",
+                used=int(need.used),
+                spare=int(need.spare),
+                shelf=shelf,
+                bags=tuple(Bag(pack.bags, pack.count, pack.price) for pack in packs),
+                each=need.unit_cost,
+                price=rounded(sum((p.price * p.bags for p in packs), Decimal(0)), currency),
+            )
         )
-        for need in needs
-        if need.kind == BALLOON
-    )
+    return tuple(found)
 
 
-def _item(need: Need, catalog: Catalog, currency: str) -> ItemBuy:
+def _row(item: str, catalog: Catalog) -> Balloon:
+    """The size of an item: foil is called by it, latex has its family's word behind it."""
+    try:
+        return catalog.balloon(item)
+    except UnknownName:
+        return catalog.balloon(item.split(" ")[0])
+
+
+def _held(held: Mapping[Goods, OnShelf], need: Need) -> int:
+    found = held.get(Goods.named(need.item, need.shade))
+    return 0 if found is None else found.quantity
+
+
+def _item(need: Need, catalog: Catalog, currency: str, held: Mapping[Goods, OnShelf]) -> ItemBuy:
     row = catalog.hardware.get(need.item)
     counted = row.owned if row is not None else None
+    if Goods.named(need.item, need.shade) in held:
+        counted = _held(held, need)
     if counted is None:
         shelf = need.total if need.reuses > 1 else 0.0
     else:

@@ -16,7 +16,7 @@ CSV_PATH: Final = "shopping.csv"
 
 def make(request: Request) -> tuple[Paper, ...]:
     """shopping.xlsx and shopping.csv for a request."""
-    model = shopping_of(request.plan, request.today)
+    model = shopping_of(request.plan, request.today, request.shelf)
     mark = fingerprint(model)
     return (
         Paper(XLSX_PATH, xlsx_of(model, request.page.name), mark),

@@ -33,6 +33,7 @@ BALLOON_HEADS: Final = (
     ("Used", 8),
     ("Spare", 8),
     ("Total", 8),
+    ("On the shelf", 12),
     ("Bags", 16),
     ("In the bags", 11),
     ("Left over", 10),
@@ -159,19 +160,20 @@ def _balloons(sheet: Worksheet, model: Shopping, f: _Formats) -> int:
     first, last = TOP + 2, TOP + 1 + len(model.balloons)
     end = last
     sheet.write_string(end, 0, "Together", f.sum_text)
-    for column in (1, 2, 6, 9, 11):
+    for column in (1, 2, 7, 10, 12):
         sheet.write_blank(end, column, None, f.sum_text)
     rows = model.balloons
     sums = {
         3: sum(row.used for row in rows),
         4: sum(row.spare for row in rows),
         5: sum(row.total for row in rows),
-        7: sum(row.bought for row in rows),
-        8: sum(row.left for row in rows),
+        6: sum(row.shelf for row in rows),
+        8: sum(row.bought for row in rows),
+        9: sum(row.left for row in rows),
     }
     for column, value in sums.items():
         _sum(sheet, end, column, (first, last), f.sum_count, value)
-    _sum(sheet, end, 10, (first, last), f.sum_money, model.balloons_price)
+    _sum(sheet, end, 11, (first, last), f.sum_money, model.balloons_price)
     return end + 1
 
 
@@ -183,14 +185,15 @@ def _balloon(sheet: Worksheet, at: int, row: BalloonBuy, f: _Formats) -> None:
     sheet.write_number(at, 3, row.used, f.count)
     sheet.write_number(at, 4, row.spare, f.count)
     sheet.write_formula(at, 5, f"=D{n}+E{n}", f.count, row.total)
-    _text(sheet, at, 6, bags_text(row), f.text)
+    sheet.write_number(at, 6, row.shelf, f.count)
+    _text(sheet, at, 7, bags_text(row), f.text)
     holds = "+".join(f"{bag.bags}*{bag.holds}" for bag in row.bags) or "0"
-    sheet.write_formula(at, 7, f"={holds}", f.count, row.bought)
-    sheet.write_formula(at, 8, f"=H{n}-F{n}", f.count, row.left)
-    sheet.write_number(at, 9, float(row.each), f.each)
+    sheet.write_formula(at, 8, f"={holds}", f.count, row.bought)
+    sheet.write_formula(at, 9, f"=I{n}+G{n}-F{n}", f.count, row.left)
+    sheet.write_number(at, 10, float(row.each), f.each)
     prices = "+".join(f"{bag.bags}*{bag.price:f}" for bag in row.bags) or "0"
-    sheet.write_formula(at, 10, f"=ROUND({prices},{_places(row.price)})", f.money, float(row.price))
-    sheet.write_blank(at, 11, None, f.box)
+    sheet.write_formula(at, 11, f"=ROUND({prices},{_places(row.price)})", f.money, float(row.price))
+    sheet.write_blank(at, 12, None, f.box)
 
 
 def _items(sheet: Worksheet, model: Shopping, f: _Formats) -> int:
@@ -236,7 +239,7 @@ def _summary(
     sheet.set_column(0, 0, 34)
     sheet.set_column(1, 1, 20)
     rows = (
-        ("Balloons, by the bag", f"='Balloons'!K{balloons_row}", model.balloons_price),
+        ("Balloons, by the bag", f"='Balloons'!L{balloons_row}", model.balloons_price),
         ("Everything else", f"='Everything else'!J{items_row}", model.items_price),
     )
     for at, (words, formula, value) in enumerate(rows):
