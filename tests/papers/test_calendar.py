@@ -6,6 +6,7 @@ import datetime as dt
 
 import icalendar
 
+from airwright.language import speaking
 from airwright.papers.calendar import appointments_of, make
 from airwright.papers.common.request import request_for
 from airwright.plan.values import Plan
@@ -53,3 +54,12 @@ def test_odd_names_survive() -> None:
         found = entries(plan_with(head={"title": title}))
         assert len(found) == 3
         assert str(found[0]["SUMMARY"]) == f"Build: {title}"
+
+
+def test_the_day_speaks_the_language_of_its_reader() -> None:
+    with speaking("de"):
+        found = appointments_of(example_plan())
+    title = example_plan().job.job.title
+    assert [one.what for one in found] == [
+        f"Aufbau: {title}", f"Gäste: {title}", f"Abbau: {title}"
+    ]  # fmt: skip

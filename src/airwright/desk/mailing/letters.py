@@ -80,8 +80,10 @@ def draft(
             raise EditError(
                 message("This job has errors, so its day is not known."), message("Fix them first.")
             )
+        with speaking(studio.studio.language):
+            entries = appointments_of(evaluation.plan)
         day = invitation(
-            appointments_of(evaluation.plan),
+            entries,
             job,
             row.id,
             organizer=studio.mail.sender or studio.business.mail or "studio@example.invalid",

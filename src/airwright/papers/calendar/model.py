@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
+from airwright.language import message, say
 from airwright.papers.common.words import listed, plural
 from airwright.plan.values import Plan
 
@@ -31,7 +32,10 @@ class Appointment:
 
 
 def appointments_of(plan: Plan) -> tuple[Appointment, ...]:
-    """Build, guests, take-down, in order; times after midnight fall on the next day."""
+    """Build, guests, take-down, in order, in the language being spoken.
+
+    Times after midnight fall on the next day.
+    """
     head, venue = plan.job.job, plan.job.venue
     access = _at(head.date, venue.access)
     guests = _after(access, head.date, head.guests)
@@ -40,13 +44,25 @@ def appointments_of(plan: Plan) -> tuple[Appointment, ...]:
     where = ", ".join(part for part in (venue.name, venue.address) if part)
     pieces = [f"{piece.count} × {piece.name}" for piece in plan.in_scope]
     crew = plural(plan.crew.hands, "person", "people")
-    details = f"{listed(pieces)}. Crew: {crew}."
+    details = say(message("{pieces}. Crew: {crew}.", pieces=listed(pieces), crew=crew))
     if head.contact:
-        details += f" Contact: {head.contact}"
+        details += " " + say(message("Contact: {contact}", contact=head.contact))
+    title = head.title
     return (
-        Appointment("build", access, guests, f"Build: {head.title}", where, details),
-        Appointment("guests", guests, strike, f"Guests: {head.title}", where, details),
-        Appointment("strike", strike, strike + length, f"Take-down: {head.title}", where, details),
+        Appointment(
+            "build", access, guests, say(message("Build: {title}", title=title)), where, details
+        ),
+        Appointment(
+            "guests", guests, strike, say(message("Guests: {title}", title=title)), where, details
+        ),
+        Appointment(
+            "strike",
+            strike,
+            strike + length,
+            say(message("Take-down: {title}", title=title)),
+            where,
+            details,
+        ),
     )
 
 
