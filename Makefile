@@ -6,6 +6,7 @@
 #   make test     all tests, with the browser, PDF and database ones where possible
 #   make check    format, lint, types, room contracts, generated docs, tidiness
 #   make fuzz     hand wrong files, settings and edits to it for some minutes  (MINUTES=2)
+#   make mutants  change the code place by place: which change does no test notice?  (EACH=12)
 #   make endure   kills, power cuts, full disks, clocks, bad lines, wrong input  (HOURS=1)
 #   make format   put the code in shape
 #   make words    put new sentences into the books of translations
@@ -28,7 +29,7 @@ export PIP_DISABLE_PIP_VERSION_CHECK := 1
 
 .DEFAULT_GOAL := help
 .DELETE_ON_ERROR:
-.PHONY: help demo looks test check fuzz endure format docs docs-pages words app bench lock clean setup frontend system
+.PHONY: help demo looks test check fuzz mutants endure format docs docs-pages words app bench lock clean setup frontend system
 
 help:
 	@sed -n 's/^#   \(make .*\)/\1/p' Makefile
@@ -114,6 +115,9 @@ check: setup
 
 fuzz: setup
 	@$(PY) -m tools.fuzz --minutes $(or $(MINUTES),2) --seed $(or $(SEED),1)
+
+mutants: setup
+	@$(PY) -m tools.mutants --each $(or $(EACH),12) --seed $(or $(SEED),9)
 
 endure: setup
 	@$(PY) -m tools.endure --hours $(or $(HOURS),1) --seed $(or $(SEED),1)

@@ -172,3 +172,15 @@ def test_a_price_by_hand_and_its_reason() -> None:
     said = piece.spec.model_copy(update={"price": Decimal("12.50"), "price_reason": "a friend"})
     found = price_of(replace(piece, spec=said), CATALOG, CERTAIN, "USD")
     assert (found.unit_price, found.by_hand, found.reason) == (Decimal("12.50"), True, "a friend")
+
+
+def test_strips_are_told_apart_by_shade_and_depth() -> None:
+    def strip(shade: str, depth_m: float, metres: float) -> HardwareLine:
+        return HardwareLine("curling ribbon", "ribbon", metres, "m", shade, depth_m)
+
+    rows = (strip("sand", 0.5, 1.0), strip("sand", 0.7, 2.0), strip("coral", 0.5, 3.0),
+            strip("sand", 0.5, 4.0))  # fmt: skip
+    piece = replace(bare(stock("11in")), hardware=rows)
+    found = needs.needs_of([piece], CATALOG, CERTAIN)
+    assert [(n.shade, n.depth_m, n.used) for n in found if n.kind == "ribbon"] == [
+        ("sand", 0.5, 5.0), ("sand", 0.7, 2.0), ("coral", 0.5, 3.0)]  # fmt: skip

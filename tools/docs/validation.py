@@ -96,18 +96,19 @@ def constants() -> str:
 def mutants() -> str:
     """What a mutation tester found in a sample of changes to the code."""
     found = json.loads(MUTANTS.read_text(encoding="utf-8"))
-    run, killed, bare = (sum(row[at] for row in found["rows"]) for at in (1, 2, 3))
+    tried, noticed = (sum(row[at] for row in found["rows"]) for at in (1, 2))
+    share = 100 * noticed / max(tried, 1)
+    drawn = f"{found['each']} a module, seed {found['seed']}" if found["each"] else "all there are"
     figure = (
-        f"{found['program']} changed money, hours, spares, needs, cautions, options and tax one "
-        f"place at a time. Of {found['sampled']} changes drawn ({found['each']} a module, seed "
-        f"{found['seed']}) the first {run} were tried: {killed} were noticed "
-        f"({100 * killed / run:.0f} %), {bare} are reached by none of the tests chosen, "
-        f"{run - killed - bare} survived. The aim is 90 %; the rest of the sample, and needs, "
-        "options, hours and prices with it, are still to be tried (`tools/mutmut.toml`). Survivors "
-        "that mattered are held by tests written since; those were not tried again."
+        f"{found['program'].replace('==', ' ')} changed money, hours, spares, needs, cautions, "
+        f"options and tax one place at a time (`make mutants`), words of sentences left out. Of "
+        f"{found['drawn']} changes drawn ({drawn}) {tried} were tried, and {noticed} were noticed "
+        f"by a test: {share:.1f} %."
     )
-    counts = table(("module", "tried", "noticed", "not reached"), found["rows"])
-    left = table(("module", "survived", "since"), found["survivors"])
+    counts = table(("module", "changes", "noticed"), found["rows"])
+    rows = ((row["where"], f"`{row['was']}`", f"`{row['became']}`", row["why"] or "not held yet")
+            for row in found["survivors"])  # fmt: skip
+    left = table(("where", "was", "became", "why no test notices"), rows)
     return "\n\n".join(["## Changes that tests notice", figure, counts, left])
 
 
