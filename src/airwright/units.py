@@ -341,6 +341,29 @@ def _trim(number: float, places: int) -> str:
     return "0" if text in ("-0", "") else text
 
 
+def mass_words(kg: float, system: System) -> Shown:
+    """A mass as people say it: pounds or kilograms, below one kilogram ounces or grams.
+
+    Args:
+        kg: the mass [kg].
+        system: feet and inches (pounds and ounces), or metric.
+
+    Returns:
+        For instance "67 lb", "13.7 lb", "4.6 oz", "116 g".
+    """
+    if abs(kg) >= 1:
+        return show(kg, MASS, system, 0 if abs(kg) >= 20 else 1)
+    if system is System.METRIC:
+        return Shown(grams(kg))
+    ounces = kg / MASS.units["oz"].scale
+    return Shown(f"{ounces:.1f} oz" if ounces < 16 else f"{ounces / 16:.1f} lb")
+
+
+def grams(kg: float) -> str:
+    """A small mass [kg] in grams: "39.2 g", "170 g"."""
+    return f"{1000 * kg:.1f} g" if kg < 0.1 else f"{1000 * kg:.0f} g"
+
+
 def both_lengths(metres: float) -> Shown:
     """A length in both systems, for sheets that travel: "6 ft 2 in (1.88 m)"."""
     return Shown(f"{show(metres, LENGTH, System.FEET)} ({show(metres, LENGTH, System.METRIC)})")

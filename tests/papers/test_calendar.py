@@ -36,7 +36,7 @@ def test_times_float() -> None:
 
 def test_a_party_past_midnight_ends_the_next_day() -> None:
     plan = plan_with(head={"guests": "20:00", "strike": "01:30"}, venue={"access": "14:00"})
-    _, guests, strike = appointments_of(plan)
+    _, guests, strike = appointments_of(plan, TODAY)
     assert guests.ends == strike.starts == dt.datetime.fromisoformat("2027-05-23T01:30")
 
 
@@ -58,7 +58,7 @@ def test_odd_names_survive() -> None:
 
 def test_the_day_speaks_the_language_of_its_reader() -> None:
     with speaking("de"):
-        found = appointments_of(example_plan())
+        found = appointments_of(example_plan(), TODAY)
     title = example_plan().job.job.title
     assert [one.what for one in found] == [
         f"Aufbau: {title}", f"Gäste: {title}", f"Abbau: {title}"

@@ -20,6 +20,7 @@ from airwright.job.studio import Studio
 from airwright.operations.goods import Goods
 from airwright.operations.stock.ledger import OnShelf
 from airwright.papers.common.request import request_for
+from airwright.papers.common.trade_words import item_word
 from airwright.papers.shopping import make, shopping_of
 from airwright.papers.shopping.list import csv_of, origin
 from airwright.plan.planning import make_plan
@@ -147,7 +148,7 @@ def test_workbook_has_typed_numbers_and_the_plans_figures(plan: Plan) -> None:
     needs = balloons(plan)
     for at, need in enumerate(needs):
         cells = [cell.value for cell in sheet[HEADS + 1 + at]]
-        assert cells[0] == need.item
+        assert cells[0] == str(item_word(need.item))
         assert cells[1:3] == [need.size_in, need.shade]
         assert cells[3:7] == [need.used, need.spare, need.total, 0]
         assert all(isinstance(cells[k], int | float) for k in (1, 3, 4, 5, 6, 8, 9, 10, 11))

@@ -14,7 +14,7 @@ from airwright.job.models import DoubleSpec, Job
 from airwright.job.studio import Measured
 from airwright.physics import inflation
 from airwright.physics.errors import PhysicsError
-from airwright.units import INCH_M, LENGTH, MASS, Shown, System, show
+from airwright.units import INCH_M, LENGTH, System, mass_words, show
 
 DEFAULT_PUSH_N = 10.0
 """Force a hand pushes a cluster down with [N]; common practice knows no number. It is chosen so
@@ -82,10 +82,13 @@ class Context:
         """A length [m] in the studio's units, as findings and job files write it."""
         return show(metres, LENGTH, self.system)
 
-    def small_mass(self, kg: float) -> Shown:
-        """A mass of less than a pound [kg] in the studio's units."""
-        unit, places = ("oz", 1) if self.system is System.FEET else ("g", 0)
-        return Shown(f"{kg / MASS.units[unit].scale:.{places}f} {unit}")
+    def cut(self, metres: float) -> str:
+        """A length to cut [m], to the centimetre as lists of what to cut have it."""
+        return self.length(round(metres, 2))
+
+    def mass(self, kg: float) -> str:
+        """A mass [kg] in the studio's units, as papers write it."""
+        return mass_words(kg, self.system)
 
     def balloon(self, inflated: Inflated) -> Balloon:
         """The catalogue row. Raises UnknownName."""

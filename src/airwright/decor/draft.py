@@ -167,6 +167,18 @@ class Draft:
         keys = [(self._rows[row][2], row if self._rows[row][2] < 0 else 0) for row in rows]
         return len(set(keys))
 
+    def whole_clusters(self, rows: Sequence[int], share: float) -> int:
+        """How many of some rows, in order, are about a share of them and end with a cluster."""
+        at = round(share * len(rows))
+        while 0 < at < len(rows) and self._rows[rows[at]][2] == self._rows[rows[at - 1]][2] >= 0:
+            at += 1
+        return at
+
+    def cluster_numbers(self, rows: Sequence[int]) -> tuple[int, int]:
+        """First and last cluster of some rows as a list in order counts them, from 1."""
+        numbers = [self._rows[row][2] + 1 for row in rows]
+        return min(numbers), max(numbers)
+
     def look(self, row: int) -> tuple[str, str]:
         """Catalogue size and shade name of a balloon placed."""
         stock, shade = self._rows[row][:2]

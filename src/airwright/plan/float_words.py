@@ -17,10 +17,17 @@ def float_words(good_h: float, safe_h: float, down_h: float) -> Text:
         good_h, safe_h: how long it looks good and is safe to count on, told rounded down [h].
         down_h: when it is down as a rule [h].
     """
+    good, safe = _span(good_h, down=True), _span(safe_h, down=True)
+    if good == safe:
+        return message(
+            "good and safe for about {good}, down at about {down}",
+            good=good,
+            down=_span(down_h, down=False),
+        )
     return message(
         "good for about {good}, safe to {safe}, down at about {down}",
-        good=_span(good_h, down=True),
-        safe=_span(safe_h, down=True),
+        good=good,
+        safe=safe,
         down=_span(down_h, down=False),
     )
 

@@ -80,7 +80,10 @@ ALWAYS: Final = (
     ),
 )
 """What goes along on every job, weighing next to nothing (common practice)."""
-IN_THE_CASE: Final = message("in it: tape, scissors, knife, marker pen, needle and thread")
+IN_THE_CASE: Final = message(
+    "in it: tape, tape measure, spirit level, scissors, knife, marker pen, needle and thread, "
+    "wire, funnel"
+)
 """Small tools that steps ask for (common practice)."""
 
 

@@ -137,15 +137,15 @@ def _cannot_hold(
             message(
                 '"{name}" needs {needed}, but its base takes {room}',
                 name=piece.name,
-                needed=words.mass(one.ballast_needed_kg),
-                room=words.mass(one.ballast_room_kg),
+                needed=words.mass(one.weight_kg),
+                room=words.mass(one.ballast_kg),
             )
             if one.bases == 1
             else message(
                 '"{name}" needs {needed}, but its bases take {room}',
                 name=piece.name,
-                needed=words.mass(one.ballast_needed_kg),
-                room=words.mass(one.ballast_room_kg),
+                needed=words.mass(one.weight_kg),
+                room=words.mass(one.ballast_kg),
             )
         )
         for piece, one in weak

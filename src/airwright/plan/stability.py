@@ -116,9 +116,18 @@ class Stability:
         """What has to lie on the plates beside their filling, in whole kilograms [kg]."""
         return float(math.ceil(max(self.ballast_needed_kg - self.ballast_kg, 0.0) - 1e-9))
 
+    @property
+    def weight_kg(self) -> float:
+        """Filling and sandbags together, as they are put on [kg]."""
+        return self.ballast_kg + self.sandbags_kg
+
     def to_json(self) -> dict[str, Any]:
         """Rounded plain values for plan.json; an endless speed becomes null."""
-        return {**json_values(self), "sandbags_kg": self.sandbags_kg}
+        return {
+            **json_values(self),
+            "sandbags_kg": self.sandbags_kg,
+            "weight_kg": self.weight_kg,
+        }
 
 
 @dataclass(frozen=True, slots=True, eq=False)

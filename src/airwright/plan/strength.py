@@ -29,6 +29,8 @@ UNEVEN: Final = 2.0
 ANCHOR_FACTOR: Final = 3.0
 """What a fixing point over people's heads should bear over its reckoned load. Common practice for
 fixings of unknown quality; rigging codes ask for 5 to 10, and a qualified rigger decides."""
+AT_ANCHOR_M: Final = 0.02
+"""A line that ends so close to a fixing point is tied to it [m]."""
 TAUT: Final = 1.001
 """Length over straight way below which a line counts as straight, not hanging."""
 
@@ -90,7 +92,8 @@ def hanging(assembly: Assembly, piece: Standing, around: Surroundings) -> Hangin
     force = wind_load(shape, q, CLUSTERED_COLUMN)[0]
     pull = float(np.hypot(weight, force))
     tension = _line_pull(assembly, pull)
-    worst = max(tension or 0.0, UNEVEN * pull / len(anchors)) if len(anchors) > 1 else pull
+    share = max(UNEVEN / len(anchors), _crowded(assembly, anchors))
+    worst = max(tension or 0.0, share * pull) if len(anchors) > 1 else pull
     take_in = PEOPLE_NEAR_LIMIT_M_S if around.outdoors else None
     return Hanging(
         how="hangs",
@@ -107,6 +110,21 @@ def hanging(assembly: Assembly, piece: Standing, around: Surroundings) -> Hangin
         take_in_gust_m_s=take_in,
         take_in_beaufort=forecast_step(take_in),
     )
+
+
+def _crowded(assembly: Assembly, anchors: Floats) -> float:
+    """Share of all line ends that meet at the fullest point, where more than two meet; else 0."""
+    ends = [
+        point
+        for strand in assembly.strands
+        if strand.item == "garland line"
+        for point in (strand.path[0], strand.path[-1])
+    ]
+    if not ends:
+        return 0.0
+    away = np.linalg.norm(np.asarray(ends)[:, None] - anchors[None], axis=2)
+    most = int((away < AT_ANCHOR_M).sum(axis=0).max())
+    return most / len(ends) if most > 2 else 0.0
 
 
 def _line_pull(assembly: Assembly, pull: float) -> float | None:

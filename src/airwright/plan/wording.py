@@ -11,12 +11,13 @@ from airwright.units import (
     FOOT3_M3,
     FORCE,
     LENGTH,
-    MASS,
     SPEED,
     TEMPERATURE,
     Kind,
     Shown,
     System,
+    grams,
+    mass_words,
     parse,
     show,
 )
@@ -52,16 +53,11 @@ class Words:
 
     def mass(self, kg: float) -> Shown:
         """A mass: pounds or kilograms, below one kilogram ounces or grams."""
-        if abs(kg) >= 1:
-            return self.quantity(kg, MASS, 0 if abs(kg) >= 20 else 1)
-        ounces = kg / MASS.units["oz"].scale
-        return self._of(
-            f"{ounces:.1f} oz" if ounces < 16 else f"{ounces / 16:.1f} lb", self.grams(kg)
-        )
+        return self._pair(mass_words(kg, self.system), mass_words(kg, self.other))
 
     def grams(self, kg: float) -> str:
         """A small mass in grams."""
-        return f"{1000 * kg:.1f} g" if kg < 0.1 else f"{1000 * kg:.0f} g"
+        return grams(kg)
 
     def speed(self, m_s: float) -> Shown:
         """A wind speed."""

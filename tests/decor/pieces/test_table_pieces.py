@@ -149,4 +149,4 @@ def test_sand_is_weighed_in_the_studio_s_own_units_and_the_crown_sits_on_the_sti
     said = " ".join(str(step.text) for step in piece.steps)
     assert " oz of dry sand" in said
     assert "end of the stick" in said
-    assert replace(CTX, system=System.METRIC).small_mass(0.1304) == "130 g"
+    assert replace(CTX, system=System.METRIC).mass(0.1304) == "130 g"

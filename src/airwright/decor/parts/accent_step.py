@@ -5,10 +5,20 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from airwright.decor.draft import Draft
-from airwright.language import message, sentences
+from airwright.language import Text, joined, message, sentences
 
 GLUE_DOTS = "glue dots"
 """Catalogue item that holds accents; one a tied accent (common practice)."""
+
+
+def from_list(draft: Draft, rows: Sequence[int]) -> Text:
+    """Which clusters of the list in order a step takes: "Take clusters 4 to 9 of the list"."""
+    if not rows:
+        return joined([])
+    first, last = draft.cluster_numbers(rows)
+    if first == last:
+        return message("Take cluster {n} of the list.", n=first)
+    return message("Take clusters {first} to {last} of the list, in order.", first=first, last=last)
 
 
 def add_accent_step(draft: Draft, rows: Sequence[int]) -> None:
@@ -17,7 +27,7 @@ def add_accent_step(draft: Draft, rows: Sequence[int]) -> None:
     draft.step(
         message("Tuck in the accents"),
         sentences(
-            message("Take the small clusters at the end of the list."),
+            from_list(draft, rows),
             message(
                 "Tuck each between two or three larger balloons where a gap or the line shows."
             ),

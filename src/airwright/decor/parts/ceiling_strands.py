@@ -12,6 +12,7 @@ from airwright.decor.assembly import Floats, Role, Stock
 from airwright.decor.context import Context
 from airwright.decor.draft import Draft
 from airwright.decor.packing import Rail
+from airwright.language import Text, message
 
 LINK_PITCH = 1.02
 """From middle to middle of two linked balloons, in inflated diameters: they touch, and a knot lies
@@ -83,3 +84,17 @@ class Across:
         c, s = (self.b - self.a) / np.linalg.norm(self.b - self.a)
         found: Floats = points @ np.array([[c, s, 0.0], [-s, c, 0.0], [0.0, 0.0, 1.0]])
         return found
+
+
+def in_the_middle(draft: Draft, ctx: Context) -> Text:
+    """What the point carries at which all swags meet: half of their weight."""
+    return message(
+        "All swags meet at the middle; that point carries half of them, {mass}. Hang them to it "
+        "first.",
+        mass=ctx.mass(half_kg(draft, ctx)),
+    )
+
+
+def half_kg(draft: Draft, ctx: Context) -> float:
+    """Half of what the balloons weigh [kg]."""
+    return sum(ctx.catalog.balloon(stock.size).mass_g for stock in draft.stocks) / 2000

@@ -18,6 +18,8 @@ from airwright.job.cluster import Cluster
 from airwright.language import Text, listing, message
 
 SAME_WAY_DEG = 22.5
+APART_M = 0.04
+"""Balloons that look the same way and differ by more in height are told apart [m]."""
 
 
 def cluster_word(made: Cluster) -> Text:
@@ -79,13 +81,25 @@ def facing(draft: Draft, rows: Sequence[int]) -> str:
         return ""
     middle = centres.mean(axis=0)
     mixed = len({size for size, _ in looks}) > 1
-    told: list[tuple[int, Text]] = []
+    told: list[tuple[int, float, Text]] = []
     for centre, (size, shade) in zip(centres, looks, strict=True):
         way = (centre - middle)[:2]
         if float(np.hypot(*way)) < 0.005:
             continue
         what = message("{size} {shade}", size=size, shade=shade) if mixed else shade
-        told.append((bearing(way), toward(what, bearing(way))))
+        told.append((bearing(way), float(centre[2]), toward(what, bearing(way))))
     # Front first, then round by the right.
-    ways = listing([text for _, text in sorted(told, key=lambda row: row[0])])
+    told.sort(key=lambda row: row[0])
+    ways = listing([_with_height(one, told) for one in told])
     return message("When it sits: {ways}.", ways=ways)
+
+
+def _with_height(one: tuple[int, float, Text], told: Sequence[tuple[int, float, Text]]) -> Text:
+    """Whether it is the upper or the lower of two that look the same way."""
+    way, high, text = one
+    others = [z for eighth, z, _ in told if eighth == way and abs(z - high) > APART_M]
+    if not others:
+        return text
+    if high > max(others):
+        return message("{way} (above)", way=text)
+    return message("{way} (below)", way=text) if high < min(others) else text

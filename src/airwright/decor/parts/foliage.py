@@ -88,7 +88,7 @@ def add_foliage(
     draft.step(
         message("Wire on the foliage"),
         sentences(
-            message("Cut {long} of foliage strip.", long=ctx.length(long)),
+            message("Cut {long} of foliage strip.", long=ctx.cut(long)),
             message("Wire it along the same way, behind the clusters, and let both ends run out."),
             message("Pull some sprigs forward between the balloons; bend sharp wire ends back."),
         ),

@@ -115,9 +115,10 @@ def add_table_base(
     if base.sand == "yes":
         rows.append(_sand(draft, ctx, base.cluster, names[0]))
         sand_text = message(
-            "Fill a 5 in balloon with {sand} of dry sand through a funnel, knot it, and tie it "
-            "under the middle.",
-            sand=ctx.small_mass(_sand_kg(base.cluster, ctx)),
+            "Fill a 5in balloon with {mass} of dry sand through a funnel until it is {across} "
+            "across, knot it, and tie it under the middle.",
+            mass=ctx.mass(_sand_kg(base.cluster, ctx)),
+            across=ctx.length(_sand_across(base.cluster, ctx)),
         )
     held = draft.hardware(
         HardwarePlaced(
@@ -142,7 +143,7 @@ def add_table_base(
         ),
         balloons=rows,
         hardware=[held],
-        measures={"stick_m": stick_top_m},
+        measures={"stick_m": stick_top_m, "sand_kg": _sand_kg(base.cluster, ctx)},
     )
 
 

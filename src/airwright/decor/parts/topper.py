@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from airwright.catalog.size_words import size_word
 from airwright.decor.assembly import Floats, Role, Strand
 from airwright.decor.context import Context
 from airwright.decor.draft import Draft, path
@@ -35,7 +36,7 @@ def add_topper(draft: Draft, spec: Topper, ctx: Context, top: Floats, pole_radiu
     row = draft.balloon(centre, axis, stock, shade, Role.TOPPER)
     strands = _ties(draft, spec, ctx, top, centre - axis * stock.inflated_m / 2, pole_radius)
     draft.step(
-        message("Set the {size} topper in {shade}", size=stock.size, shade=shade.name),
+        message("Set the {size} topper in {shade}", size=size_word(stock.size), shade=shade.name),
         sentences(
             _tie_text(spec, on_stick=draft.on_table),
             _lean_text(spec),

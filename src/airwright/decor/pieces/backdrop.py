@@ -22,7 +22,7 @@ from airwright.decor.assembly import Assembly, Floats, HardwarePlaced
 from airwright.decor.context import Context
 from airwright.decor.draft import Draft
 from airwright.decor.kinds import PieceKind, negated
-from airwright.decor.parts.accent_step import add_accent_step
+from airwright.decor.parts.accent_step import add_accent_step, from_list
 from airwright.decor.parts.foliage import Foliage, add_foliage, check_foliage
 from airwright.decor.parts.hanging import clear_line, samples
 from airwright.decor.parts.mix import add_organic, check_organic, too_short, used
@@ -42,7 +42,7 @@ from airwright.decor.parts.tapered import (
 )
 from airwright.job.findings import Finding, caution, error, has_errors
 from airwright.job.pieces import Table
-from airwright.language import counted, message, sentences
+from airwright.language import Text, counted, message, sentences
 from airwright.params import Param
 
 if TYPE_CHECKING:
@@ -267,9 +267,8 @@ def _stand(draft: Draft, spec: BackdropSpec, ctx: Context, way: _Way) -> None:
     draft.step(
         counted("Stand the panel", "Stand the {n} panels", len(spec.panels)),
         sentences(
-            message(
-                "Set a stay into each foot plate, and fill the plates before anything is hung on."
-            ),
+            message("Set a stay into each foot plate."),
+            message("If water or sand is listed for them, fill them before anything is hung on."),
             message("Screw each panel to its two stays from behind."),
             message(
                 "The foremost stands in front; each further one {behind} behind the last.",
@@ -281,6 +280,7 @@ def _stand(draft: Draft, spec: BackdropSpec, ctx: Context, way: _Way) -> None:
             message("Check with a level that it is upright, and wipe its face."),
         ),
         hardware=rows,
+        measures={"behind_m": BEHIND_M} if len(spec.panels) > 1 else None,
     )
 
 
@@ -326,23 +326,24 @@ def _dress(draft: Draft, ctx: Context, way: _Way, rows: list[int]) -> None:
         message("Set the hooks and the line"),
         sentences(
             message(
-                "Set {n} hooks along the outline, {apart} apart, from where the garland begins.",
+                "Set {n} hooks along the outline, {apart} apart.",
                 n=hooks,
                 apart=ctx.length(long / (hooks - 1)),
             ),
+            _begins(way),
             message(
                 "Cut {cut} of line and knot a loop at each end.",
-                cut=ctx.length(SPARE_LINE * long),
+                cut=ctx.cut(SPARE_LINE * long),
             ),
         ),
         strands=[string],
         measures={"line_m": long, "cut_m": SPARE_LINE * long, "hooks_apart_m": long / (hooks - 1)},
     )
-    first, second = len(rows) // 3, len(rows) * 2 // 3
+    first, second = draft.whole_clusters(rows, 1 / 3), draft.whole_clusters(rows, 2 / 3)
     for title, text, part in (
         (
             message("Tie the first third"),
-            message("Take the clusters in the order of the list, so close that they press."),
+            message("Tie them on so close that they press on each other."),
             rows[:first],
         ),
         (
@@ -359,7 +360,15 @@ def _dress(draft: Draft, ctx: Context, way: _Way, rows: list[int]) -> None:
             rows[second:],
         ),
     ):
-        draft.step(title, text, balloons=part)
+        draft.step(title, sentences(from_list(draft, part), text), balloons=part)
+
+
+def _begins(way: _Way) -> Text:
+    """At which side the line begins."""
+    (x0, _, _), (x1, _, _) = samples(way.line)[[0, -1]]
+    if x0 <= x1:
+        return message("The garland begins at the left end.")
+    return message("The garland begins at the right end.")
 
 
 # ---- checks -----------------------------------------------------------------------------------

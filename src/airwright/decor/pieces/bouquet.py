@@ -23,6 +23,7 @@ from pydantic import Field
 
 from airwright import units
 from airwright.catalog import Family, Hardware
+from airwright.catalog.size_words import size_word
 from airwright.decor import checks
 from airwright.decor.assembly import (
     Assembly,
@@ -297,12 +298,12 @@ def _steps(
                 "Put out {n} {item}.",
                 "Put out {n} × {item} and tie them together.",
                 many,
-                item=item.item,
+                item=message("bouquet weight"),
             ),
             message(
-                "The balloons pull up with {lift} g; the weight is {mass} g.",
-                lift=round(1000 * lift_kg),
-                mass=round(1000 * many * item.mass_kg),
+                "It weighs {mass}; the balloons pull up with {lift}.",
+                lift=ctx.mass(lift_kg),
+                mass=ctx.mass(many * item.mass_kg),
             ),
             message("Never let go of a balloon before its ribbon is tied to the weight."),
         ),
@@ -314,7 +315,7 @@ def _steps(
         kinds = Counter((floaters[at].stock.size, floaters[at].shade) for at in here)
         what = listing(
             [
-                message("{n} × {size} {shade}", n=n, size=size, shade=shade)
+                message("{n} × {size} {shade}", n=n, size=size_word(size), shade=shade)
                 for (size, shade), n in kinds.items()
             ]
         )
@@ -323,9 +324,7 @@ def _steps(
             sentences(
                 message("Fill with helium: {what}.", what=what),
                 _closing(floaters, here),
-                message(
-                    "Cut {cut} of ribbon for each and tie it to the neck.", cut=ctx.length(cut_m)
-                ),
+                message("Cut {cut} of ribbon for each and tie it to the neck.", cut=ctx.cut(cut_m)),
                 message("Tie the other end to the weight, so that all of the row float level.")
                 if len(here) > 1
                 else message("Tie the other end to the weight."),

@@ -9,13 +9,13 @@ loose                      strands           swags
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
-from airwright import units
 from airwright.catalog import Family
 from airwright.decor import checks
 from airwright.decor.armatures import Catenary, Line
@@ -30,6 +30,8 @@ from airwright.decor.parts.ceiling_strands import (
     add_linked,
     bare_middle,
     bare_reach,
+    half_kg,
+    in_the_middle,
     linked,
 )
 from airwright.decor.parts.hanging import clear_line, hook, samples
@@ -37,8 +39,7 @@ from airwright.decor.parts.lift import net_lift
 from airwright.decor.parts.organic import share_out
 from airwright.decor.parts.overhead_grid import bunches_over, reach_of
 from airwright.job.findings import Finding, caution, error, has_errors, hint
-from airwright.language import Text, counted, message, sentences
-from airwright.units import show
+from airwright.language import counted, listing, message, sentences
 
 DENSEST = 0.75
 """Share of the ceiling that loose balloons may cover: discs put down by hand jam at about 0.82,
@@ -84,7 +85,6 @@ def _loose(draft: Draft, spec: CeilingSpec, ctx: Context) -> None:
     names = _blended(spec, centre, radius)
     up = np.array([0.0, 0.0, 1.0])
     neck = spec.height - 2.06 * radius
-    cut = max(neck - spec.ribbons_to, 0.0) + KNOTS_M
     ribbon = ctx.shade(spec.ribbon) if spec.ribbon else Shade("white ribbon", "#f7f5f0", "pearl")
     rows, ribbons = [], []
     for at, name in zip(centre, names, strict=True):
@@ -97,11 +97,12 @@ def _loose(draft: Draft, spec: CeilingSpec, ctx: Context) -> None:
                        knots_m=KNOTS_M)
             )
         )  # fmt: skip
+    cut = draft.strand_at(ribbons[0]).cut_m
     draft.step(
         message("Fill, knot and tie on the ribbons"),
         sentences(
-            message("Cut {n} ribbons of {cut}.", n=count, cut=ctx.length(cut)),
-            message("Fill with helium to the template, knot, tie a ribbon to each neck."),
+            message("Cut {n} ribbons of {cut}.", n=count, cut=ctx.cut(cut)),
+            message("Fill with helium to the sizing card, knot, tie a ribbon to each neck."),
             message(
                 "Hold ten at a time by their ribbons; never let one go outdoors, and carry them "
                 "through doors in bags."
@@ -118,15 +119,16 @@ def _let_rise(
     draft: Draft, spec: CeilingSpec, ctx: Context, rows: list[int], ribbons: list[int]
 ) -> None:
     half = max(1, len(rows) // 2)
+    side = spec.every * float(np.sqrt(spec.bunch))
     where = (
         message(
             "Let them rise in bunches of {n}, one bunch to each {side} of ceiling.",
             n=spec.bunch,
-            side=ctx.length(spec.every * float(np.sqrt(spec.bunch))),
+            side=ctx.length(side),
         )
         if spec.bunch > 1
         else message("Let one rise to each {side} of ceiling, both ways.",
-                     side=ctx.length(spec.every))
+                     side=ctx.length(side))
     )  # fmt: skip
     draft.step(
         message("Let the back half rise"),
@@ -136,6 +138,7 @@ def _let_rise(
         ),
         balloons=rows[half:],
         strands=ribbons[half:],
+        measures={"side_m": side},
     )
     draft.step(
         message("Let the front half rise"),
@@ -180,7 +183,7 @@ def _strands(draft: Draft, spec: CeilingSpec, ctx: Context) -> None:
         made.hooks.append([hook(draft, ctx, line.start)])
     draft.work("stack cluster", 0.5 * many * len(lines))
     draft.work("hang garland", float(len(lines)))
-    _hung_steps(draft, ctx, made, spec, many, spec.drop + SPARE_LINE)
+    _hung_steps(draft, ctx, made, spec)
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,18 +230,22 @@ def _swags(draft: Draft, spec: CeilingSpec, ctx: Context) -> None:
     names = _in_turn(spec, sum(counts))
     made = _Made([], [], [])
     starts = [0, *np.cumsum(counts)]
+    hooks: dict[tuple[float, float], int] = {}
     for at, ((a, b), curve) in enumerate(zip(ends, curves, strict=True)):
         line = Across(curve, a, b, spec.height)
         made.rows.append(
             add_linked(draft, ctx, line, stock, names[starts[at] : starts[at + 1]], bare[at])
         )
         made.strings.append(clear_line(draft, "swag line", samples(line), SPARE_LINE))
-        made.hooks.append([hook(draft, ctx, (end[0], end[1], spec.height)) for end in (a, b)])
+        for end in (a, b):
+            spot = (float(end[0]), float(end[1]))
+            if spot not in hooks:  # in the middle all swags share one
+                hooks[spot] = hook(draft, ctx, (*spot, spec.height))
+        made.hooks.append([hooks[float(end[0]), float(end[1])] for end in (a, b)])
     total = sum(curve.length_m for curve in curves)
     draft.work("stack cluster", 0.5 * sum(counts))
     draft.work("hang garland", total)
-    longest = max(curve.length_m for curve in curves)
-    _hung_steps(draft, ctx, made, spec, max(counts), longest + SPARE_LINE)
+    _hung_steps(draft, ctx, made, spec)
 
 
 def _in_turn(spec: CeilingSpec, count: int) -> list[str]:
@@ -251,18 +258,17 @@ def _in_turn(spec: CeilingSpec, count: int) -> list[str]:
     return [names[at] for at in np.random.default_rng(spec.seed).permutation(dealt)]
 
 
-def _hung_steps(
-    draft: Draft, ctx: Context, made: _Made, spec: CeilingSpec, many: int, cut: float
-) -> None:
+def _hung_steps(draft: Draft, ctx: Context, made: _Made, spec: CeilingSpec) -> None:
     """Tie the first, tie the others, hang all."""
     swag = spec.form == "swags"
+    cut = draft.strand_at(made.strings[0]).cut_m
     draft.step(
         message("Tie the first swag") if swag else message("Tie the first strand"),
         sentences(
-            message("Knot the tail of each balloon to the neck of the next, up to {n} in a row.",
-                    n=many),
-            message("Lead a clear line of {cut} along it and knot it in every few balloons.",
-                    cut=ctx.length(cut)),
+            message("Knot the tail of each balloon to the neck of the next, {n} in a row.",
+                    n=len(made.rows[0])),
+            message("Lead a line of {cut} along it and knot it in every few balloons.",
+                    cut=ctx.cut(cut)),
         ),
         balloons=made.rows[0],
         strands=made.strings[:1],
@@ -271,16 +277,22 @@ def _hung_steps(
     if len(made.rows) > 1:
         draft.step(
             message("Tie the others"),
-            message("Shades follow each other as on the drawing; hang each up when it is done."),
+            sentences(
+                _lengths(draft, ctx, made),
+                message(
+                    "Shades follow each other as on the drawing; hang each up when it is done."
+                ),
+            ),
             balloons=[row for rows in made.rows[1:] for row in rows],
             strands=made.strings[1:],
         )
-    hooks = [at for each in made.hooks for at in each]
+    hooks = list(dict.fromkeys(at for each in made.hooks for at in each))
+    middle = swag and spec.swags_lead == "from the middle"
     draft.step(
         counted("Hang it from {n} point", "Hang it from {n} points", len(hooks)),
         sentences(
             message("The points sit {high} above the floor.", high=ctx.length(spec.height)),
-            _in_the_middle(draft, ctx) if swag and spec.swags_lead == "from the middle" else "",
+            in_the_middle(draft, ctx) if middle else "",
             message(
                 "Who owns the ceiling says where it may be fixed and what a point holds; above "
                 "people a qualified rigger decides."
@@ -288,18 +300,23 @@ def _hung_steps(
             message("Keep clear of lamps, fans, vents, detectors and sprinklers."),
         ),
         hardware=hooks,
-        measures={"height_m": spec.height},
+        measures={"height_m": spec.height} | ({"middle_kg": half_kg(draft, ctx)} if middle else {}),
     )
 
 
-def _in_the_middle(draft: Draft, ctx: Context) -> Text:
-    """What the point carries at which all swags meet: half of their weight."""
-    grams = sum(ctx.catalog.balloon(stock.size).mass_g for stock in draft.stocks)
-    return message(
-        "All swags meet at the middle; that point carries half of them, {mass}. Hang them to it "
-        "first.",
-        mass=show(grams / 2000, units.MASS, ctx.system),
+def _lengths(draft: Draft, ctx: Context, made: _Made) -> str:
+    """How many are how long, where they differ; "" where all are alike."""
+    kinds = Counter(
+        (len(rows), ctx.cut(draft.strand_at(at).cut_m))
+        for rows, at in zip(made.rows, made.strings, strict=True)
     )
+    if len(kinds) == 1:
+        return ""
+    told = [
+        message("{swags} with {n} balloons on {cut}", swags=many, n=n, cut=cut)
+        for (n, cut), many in kinds.items()
+    ]
+    return message("They differ in length: {told}.", told=listing(told))
 
 
 # ---- checks -----------------------------------------------------------------------------------

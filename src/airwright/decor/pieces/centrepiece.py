@@ -125,7 +125,8 @@ def _add_top(draft: Draft, spec: CentrepieceSpec, ctx: Context, tie_m: float) ->
             measures={"tie_m": tie_m},
         )
     if spec.crown is not None:
-        add_topper(draft, _crown(spec), ctx, np.array([0.0, 0.0, tie_m]), STICK_RADIUS_M)
+        top = np.array([0.0, 0.0, tie_m])
+        add_topper(draft, _crown(spec), ctx, top, STICK_RADIUS_M)
 
 
 def _crown(spec: CentrepieceSpec) -> Topper:

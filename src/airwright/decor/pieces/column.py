@@ -242,10 +242,10 @@ def _body_steps(
     if len(made) > 1:
         second = cluster_word(made[1])
         draft.step(
-            message("Nest the second {cluster}", cluster=second),
+            message("Nest the second cluster, a {cluster}", cluster=second),
             sentences(
                 message(
-                    "Lock the next {cluster} on top and push it down hard with both hands.",
+                    "Lock a {cluster} on top and push it down hard with both hands.",
                     cluster=second,
                 ),
                 message("Each of its balloons sits in a gap of the layer below."),
@@ -272,7 +272,7 @@ def _face_rule(spec: ColumnSpec) -> str:
     if not spec.face:
         return ""
     return message(
-        "In every layer the {size} balloons turn to the front and larger ones to the sides.",
+        "In every layer the {size} balloons turn to the front, the larger ones to the back.",
         size=spec.face,
     )
 

@@ -187,30 +187,25 @@ def _on_poles(
     _pole_step(draft, ctx, parts, spec.height)
     _fill_step(draft, foils, rows, spec)
     draft.work("topper", len(foils))
+    ties = [_tie(draft, spec, foil, share) for foil in foils for share in (0.3, 0.8)]
+    cut = draft.strand_at(ties[0]).cut_m
     draft.step(
         message("Tie them to the poles"),
         sentences(
-            message("Tie each foil to its pole with clear line at its lowest tab and at its top."),
+            message("Cut two lines of {cut} for each foil.", cut=ctx.cut(cut)),
+            message("Tie it to its pole with one at its lowest tab and one at its top."),
             message("Turn it to the front before you pull the knot tight."),
         ),
-        strands=[
-            clear_line(
-                draft,
-                "tie",
-                [
-                    (foil.x, 0.02, spec.height - share * foil.stock.inflated_m),
-                    (
-                        foil.x,
-                        BEHIND * foil.stock.inflated_m,
-                        spec.height - share * foil.stock.inflated_m,
-                    ),
-                ],
-                0.3,
-            )
-            for foil in foils
-            for share in (0.3, 0.8)
-        ],
+        strands=ties,
+        measures={"cut_m": cut},
     )
+
+
+def _tie(draft: Draft, spec: FoilsSpec, foil: _Foil, share: float) -> int:
+    """A short line from a foil to its pole, at a share of its height from the top."""
+    tall = foil.stock.inflated_m
+    high = spec.height - share * tall
+    return clear_line(draft, "tie", [(foil.x, 0.02, high), (foil.x, BEHIND * tall, high)], 0.3)
 
 
 def _pole(draft: Draft, ctx: Context, spot: tuple[float, float], top: float) -> list[int]:
@@ -250,14 +245,14 @@ def _string(
             parts.append(hook(draft, ctx, (x, 0.0, high)))
     line = clear_line(draft, "line", [(x, 0.0, high) for x in spots], 0.3)
     draft.work("hang garland", right - left)
-    long = ctx.length(spots[-1] - spots[0] + 0.3)
+    long = ctx.cut(spots[-1] - spots[0] + 0.3)
     if spec.on == "stand":
         _pole_step(draft, ctx, parts, spec.height)
     _fill_step(draft, foils, rows, spec)
     draft.step(
         message("String the word"),
         sentences(
-            message("Cut {long} of clear line.", long=long),
+            message("Cut {long} of line.", long=long),
             message(
                 "Thread it through the tabs at the top of each foil from left to right, and knot "
                 "it once at each so that none slides."
@@ -341,7 +336,7 @@ def _float(
                 "Fill slowly until the creases at the seams are short; foil does not stretch, it "
                 "bursts."
             ),
-            message("Cut {cut} of ribbon for each and tie it to its tail.", cut=ctx.length(cut)),
+            message("Cut {cut} of ribbon for each and tie it to its tail.", cut=ctx.cut(cut)),
             message("Tie the other end to the weight, and turn all of them to the front."),
         ),
         balloons=rows,

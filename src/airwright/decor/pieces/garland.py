@@ -26,7 +26,7 @@ from airwright.decor.context import Context
 from airwright.decor.draft import Draft, path
 from airwright.decor.kinds import PieceKind, grown, points_grown, points_mirrored
 from airwright.decor.packing import Rail
-from airwright.decor.parts.accent_step import add_accent_step
+from airwright.decor.parts.accent_step import add_accent_step, from_list
 from airwright.decor.parts.hanging import clear_line, hook, samples
 from airwright.decor.parts.mix import (
     Organic,
@@ -258,7 +258,7 @@ def _steps(
     hooks: list[int],
 ) -> None:
     on_line, tucked = rows
-    first = on_line[: min(4, len(on_line))]
+    first = on_line[: draft.whole_clusters(on_line, 1 / len(on_line))]
     _ready(draft, spec, ctx, line, frame, string)
     draft.step(
         message("Tie on the first cluster"),
@@ -271,9 +271,8 @@ def _steps(
     draft.step(
         message("Fill the line from left to right"),
         sentences(
-            message(
-                "Tie on cluster after cluster in the order of the list, so close that they touch."
-            ),
+            from_list(draft, on_line[len(first) :]),
+            message("Tie on one after the other, so close that they touch."),
             message(
                 "Turn each one a little from the one before, so that the large balloons "
                 "point to all sides."
@@ -288,22 +287,35 @@ def _steps(
 
 
 def _hang_up(draft: Draft, ctx: Context, line: Rail, hooks: list[int]) -> None:
-    """The hooks: how far apart along the line, and how high each."""
+    """The hooks: where each sits on the wall, and how much line lies between two."""
     apart = line.length_m / (len(hooks) - 1)
-    heights = [draft.hardware_at(at)[2] for at in hooks]
+    spots = [draft.hardware_at(at) for at in hooks]
+    heights = [spot[2] for spot in spots]
+    asides = [spot[0] - spots[0][0] for spot in spots]
     low, high = min(heights), max(heights)
     if high - low < LEVEL_M:
-        where = message("All of them sit {height} above the floor.", height=ctx.length(high))
-    else:
         where = message(
-            "Their heights above the floor, from left to right: {heights}.",
-            heights=listing([ctx.length(height) for height in heights]),
+            "All of them sit {height} above the floor, {asides} to the right of the first.",
+            height=ctx.length(high),
+            asides=listing([ctx.length(aside) for aside in asides[1:]]),
+        )
+    else:
+        rest = [
+            message(
+                "{aside} to the right at {height}", aside=ctx.length(aside), height=ctx.length(z)
+            )
+            for aside, z in zip(asides[1:], heights[1:], strict=True)
+        ]
+        where = message(
+            "Set the left one {height} above the floor, the others from there: {spots}.",
+            height=ctx.length(heights[0]),
+            spots=listing(rest),
         )
     draft.step(
         counted("Hang it from {n} hook", "Hang it from {n} hooks", len(hooks)),
         sentences(
-            message("Set the hooks {apart} apart along the line.", apart=ctx.length(apart)),
             where,
+            message("Between two hooks lie {apart} of line.", apart=ctx.length(apart)),
             message(
                 "Two people lift: first the end loops, then the line over each hook between them."
             ),
@@ -311,6 +323,7 @@ def _hang_up(draft: Draft, ctx: Context, line: Rail, hooks: list[int]) -> None:
         ),
         hardware=hooks,
         measures={"hooks_apart_m": apart}
+        | {f"hook_{at}_aside_m": aside for at, aside in enumerate(asides, 1)}
         | {f"hook_{at}_height_m": height for at, height in enumerate(heights, 1)},
     )
 
@@ -356,7 +369,7 @@ def _ready(
     draft.step(
         message("Cut the line"),
         sentences(
-            message("Cut {cut} of line and knot a loop at each end.", cut=ctx.length(cut_m)),
+            message("Cut {cut} of line and knot a loop at each end.", cut=ctx.cut(cut_m)),
             message(
                 "Stretch it at working height between two fixed points, so that {long} lie "
                 "between the loops.",

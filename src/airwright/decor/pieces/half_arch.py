@@ -23,7 +23,7 @@ from airwright.decor.assembly import Assembly, Floats, HardwarePlaced
 from airwright.decor.context import Context
 from airwright.decor.draft import Draft, path
 from airwright.decor.kinds import PieceKind, points_mirrored
-from airwright.decor.parts.accent_step import add_accent_step
+from airwright.decor.parts.accent_step import add_accent_step, from_list
 from airwright.decor.parts.foliage import Foliage, add_foliage, check_foliage
 from airwright.decor.parts.hanging import clear_line, hook, samples
 from airwright.decor.parts.mix import add_organic, check_organic, too_short
@@ -129,7 +129,7 @@ def build(spec: HalfArchSpec, ctx: Context) -> Assembly:
     if tucked:
         add_accent_step(draft, tucked)
     if hooks:
-        _put_up(draft, ctx, hooks)
+        _put_up(draft, ctx, way, hooks)
     return draft.finish()
 
 
@@ -166,13 +166,14 @@ def _frame(draft: Draft, ctx: Context, way: Through) -> None:
         sentences(
             message("Join rods to a length of {long}.", long=ctx.length(long)),
             _through_words(way, ctx),
-            message("Screw its foot into the plate and fill the plate before anything is tied on."),
+            message("Screw its foot into the plate."),
+            message("If water or sand is listed for it, fill it before anything is tied on."),
             message("Stand the second pole under its far part and tie the rod to it.")
             if props
             else "",
         ),
         hardware=[*rows, *props],
-        measures={"line_m": way.length_m, "rod_m": long},
+        measures={"line_m": way.length_m, "rod_m": long} | _points_measured(way),
     )
 
 
@@ -216,12 +217,21 @@ def _wall(draft: Draft, ctx: Context, way: Through, behind: float) -> list[int]:
         sentences(
             _through_words(way, ctx),
             message("Cut {cut} of line and lay it out on the floor in that shape.",
-                    cut=ctx.length(cut)),
+                    cut=ctx.cut(cut)),
         ),
         strands=string,
-        measures={"line_m": way.length_m, "cut_m": cut},
+        measures={"line_m": way.length_m, "cut_m": cut} | _points_measured(way),
     )  # fmt: skip
     return hooks
+
+
+def _points_measured(way: Through) -> dict[str, float]:
+    """The points a step names: how far aside from the foot, and how high [m]."""
+    first = way.points[0]
+    measured = {"foot_height_m": first[2]}
+    for at, (x, _, z) in enumerate(way.points[1:], 1):
+        measured |= {f"point_{at}_aside_m": abs(x - first[0]), f"point_{at}_height_m": z}
+    return measured
 
 
 def _through_words(way: Through, ctx: Context) -> Text:
@@ -237,25 +247,31 @@ def _through_words(way: Through, ctx: Context) -> Text:
         for x, _, z in way.points[1:]
     ]
     return message(
-        "From the foot, at a height of {low}, it leads through: {places}.",
+        "From the foot, at a height of {low}, the way leads through these points, each told from "
+        "the foot: {places}.",
         low=ctx.length(way.points[0][2]),
         places=listing(places),
     )
 
 
-def _put_up(draft: Draft, ctx: Context, hooks: list[int]) -> None:
-    heights = [ctx.length(draft.hardware_at(at)[2]) for at in hooks]
+def _put_up(draft: Draft, ctx: Context, way: Through, hooks: list[int]) -> None:
+    heights = [draft.hardware_at(at)[2] for at in hooks]
+    apart = way.length_m / (len(hooks) - 1)
     draft.step(
         counted("Hang it from {n} hook", "Hang it from {n} hooks", len(hooks)),
         sentences(
             message(
-                "Their heights along the way, from the foot on: {heights}.",
-                heights=listing(heights),
+                "Set them on the marked way, the first at the foot, the others {apart} apart along "
+                "it; they then sit at these heights: {heights}.",
+                apart=ctx.length(apart),
+                heights=listing([ctx.length(height) for height in heights]),
             ),
             message("Begin at the foot and work up; one person lifts, one hooks the line in."),
             message("Ask the venue what the wall bears; adhesive hooks let go without warning."),
         ),
         hardware=hooks,
+        measures={"hooks_apart_m": apart}
+        | {f"hook_{at}_height_m": height for at, height in enumerate(heights, 1)},
     )
 
 
@@ -264,11 +280,11 @@ def _put_up(draft: Draft, ctx: Context, hooks: list[int]) -> None:
 
 def _climb(draft: Draft, rows: list[int]) -> None:
     """The clusters in three steps, from the foot on."""
-    first, second = len(rows) * 3 // 8, len(rows) * 3 // 4
+    first, second = draft.whole_clusters(rows, 3 / 8), draft.whole_clusters(rows, 3 / 4)
     draft.step(
         message("Build the foot"),
         sentences(
-            message("Take the clusters in the order of the list."),
+            from_list(draft, rows[:first]),
             message("Set the largest so that they rest on the floor and widen the foot."),
             message("Press the clusters together: nothing behind them may show."),
         ),
@@ -277,14 +293,18 @@ def _climb(draft: Draft, rows: list[int]) -> None:
     draft.step(
         message("Work your way up"),
         sentences(
-            message("Tie on cluster after cluster, each turned a little from the one before."),
+            from_list(draft, rows[first:second]),
+            message("Turn each a little from the one before."),
             message("Step back after every few: it should grow thinner without a step."),
         ),
         balloons=rows[first:second],
     )
     draft.step(
         message("Taper off to the end"),
-        message("The last clusters are small and sit in one row; close the end with one of them."),
+        sentences(
+            from_list(draft, rows[second:]),
+            message("They are small and sit in one row; close the end with the last one."),
+        ),
         balloons=rows[second:],
     )
 

@@ -25,7 +25,7 @@ from airwright.decor.assembly import Assembly, Floats, HardwarePlaced, Role
 from airwright.decor.context import Context
 from airwright.decor.draft import Draft, path
 from airwright.decor.kinds import PieceKind
-from airwright.decor.parts.accent_step import add_accent_step
+from airwright.decor.parts.accent_step import add_accent_step, from_list
 from airwright.decor.parts.foliage import Foliage, add_foliage, check_foliage
 from airwright.decor.parts.hanging import clear_line, hook, samples
 from airwright.decor.parts.mix import add_organic, check_organic, used
@@ -245,10 +245,10 @@ def _stand_up(draft: Draft, ctx: Context, frame: list[int]) -> None:
     draft.step(
         message("Stand it up"),
         sentences(
-            message("Fill the foot plate first, where the hoop will stand."),
+            message("Put the foot plate where the hoop will stand and fill it first."),
             message(
-                "Two people lift the ring, one at each side, and set it into the plate; a third "
-                "screws it tight."
+                "Two people lift the ring, one at each side, and set it into the plate; one holds "
+                "it while the other screws it tight."
             ),
             message("Turn the balloons at the bottom so that none is pinched on the floor."),
         ),
@@ -275,9 +275,10 @@ def _hang(draft: Draft, ctx: Context, ring: _Ring) -> None:
             message(
                 "Cut two lines of {cut}, knot them to the ring left and right of its top, and "
                 "check the knots by pulling.",
-                cut=ctx.length(cut),
+                cut=ctx.cut(cut),
             ),
-            message("Two people lift; a third hooks in. It must hang level and face the front."),
+            message("Two people lift, one at each side, and each hooks in a line."),
+            message("It must hang level and face the front."),
             message("Who owns the ceiling says where hooks may go and what they hold."),
         ),
         hardware=hooks,
@@ -291,11 +292,11 @@ def _hang(draft: Draft, ctx: Context, ring: _Ring) -> None:
 
 def _dress(draft: Draft, spec: HoopSpec, ctx: Context, ring: _Ring, rows: list[int]) -> None:
     """The clusters in three steps: up to the heavy place, the heavy place, out again."""
-    first, last = len(rows) // 4, len(rows) - len(rows) // 4
+    first, last = draft.whole_clusters(rows, 1 / 4), draft.whole_clusters(rows, 3 / 4)
     draft.step(
         message("Begin at the first tape"),
         sentences(
-            message("Take the clusters in the order of the list."),
+            from_list(draft, rows[:first]),
             message("Wrap each once round the ring and pull tight."),
             message("It begins small and grows towards the dense place."),
         ),
@@ -304,7 +305,8 @@ def _dress(draft: Draft, spec: HoopSpec, ctx: Context, ring: _Ring, rows: list[i
     draft.step(
         message("Build the dense place"),
         sentences(
-            message("Sit the clusters so close that they press on each other."),
+            from_list(draft, rows[first:last]),
+            message("Tie them on so close that they press on each other."),
             message("Turn each one a little from the one before; large balloons look forward."),
             message("Check from the front: the ring must not show here."),
         ),
@@ -312,7 +314,10 @@ def _dress(draft: Draft, spec: HoopSpec, ctx: Context, ring: _Ring, rows: list[i
     )
     draft.step(
         message("Taper off to the other tape"),
-        message("Let the clusters grow smaller again, still touching, up to the second tape."),
+        sentences(
+            from_list(draft, rows[last:]),
+            message("They grow smaller again, still touching, up to the second tape."),
+        ),
         balloons=rows[last:],
     )
 
@@ -340,17 +345,19 @@ def _foil(draft: Draft, spec: Foil, ctx: Context, ring: _Ring) -> None:
         )
         for way in (1.0, -1.0)
     ]
+    cut = draft.strand_at(lines[0]).cut_m
     draft.step(
         message("Tie the balloon into the middle"),
         sentences(
-            message("Fill it with air."),
+            message("Fill it with air. Cut two lines of {cut}.", cut=ctx.cut(cut)),
             message(
-                "Hold it by a clear line to the top and one to the bottom of the ring, so that it "
+                "Hold it by one line to the top and one to the bottom of the ring, so that it "
                 "cannot turn."
             ),
         ),
         balloons=[row],
         strands=lines,
+        measures={"cut_m": cut},
     )
     draft.work("topper", 1)
 
@@ -373,14 +380,19 @@ def _sign(draft: Draft, spec: Sign, ctx: Context, ring: _Ring) -> None:
         up = np.sqrt(max(ring.radius**2 - float(corner[0]) ** 2, 0.0))
         end = np.array([corner[0], ring.centre[1], ring.centre[2] + up])
         lines.append(clear_line(draft, "sign line", [end, corner], SPARE_LINE))
+    cut = draft.strand_at(lines[0]).cut_m
     draft.step(
         message("Hang the sign"),
         sentences(
             message("It says: {text}.", text=spec.text) if spec.text else "",
-            message("Two lines hold it, one from each upper corner to the ring; check it level."),
+            message("Cut two lines of {cut}.", cut=ctx.cut(cut)),
+            message(
+                "Tie one from each upper corner to the ring, and check that the sign is level."
+            ),
         ),
         hardware=[board],
         strands=lines,
+        measures={"cut_m": cut},
     )
     draft.work("topper", 1)
 

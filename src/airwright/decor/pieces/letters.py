@@ -288,7 +288,10 @@ def _steps(
 ) -> None:
     high = ctx.length(spec.height)
     how = (
-        message("Screw each frame to its foot, fill the foot, and mark the front with tape.")
+        message(
+            "Screw each frame to its foot and mark the front with tape. If water or sand is listed "
+            "for it, fill the foot now."
+        )
         if spec.on == "floor"
         else message("Lay the frames flat, front up, where nobody walks over them.")
     )

@@ -23,7 +23,7 @@ from airwright.decor.context import Context
 from airwright.decor.draft import Draft
 from airwright.decor.kinds import BuildError, PieceKind, swirl_mirrored
 from airwright.decor.packing import Packed
-from airwright.decor.parts.facing import cluster_word
+from airwright.decor.parts.facing import cluster_word, facing
 from airwright.decor.parts.mirror import mirrored
 from airwright.decor.parts.stack import add_layers, layer_of, settle
 from airwright.decor.parts.stand import add_stand, choose_pole
@@ -45,6 +45,7 @@ from airwright.params import Param
 
 POLE_RADIUS_M: Final = 0.0125
 MOST_LAYERS: Final = 12
+RUBBER_BAND: Final = "rubber band"
 LEAST_TRUNK_M: Final = 0.02
 """Trunk that must show between foot and body [m]."""
 
@@ -88,7 +89,8 @@ def _packed(spec: TopiarySpec, ctx: Context) -> Packed:
 
 def _with_topper(draft: Draft, spec: TopiarySpec, ctx: Context, tip: float) -> None:
     if spec.topper is not None:
-        add_topper(draft, spec.topper, ctx, np.array([0.0, 0.0, tip]), _radius(spec))
+        top = np.array([0.0, 0.0, tip])
+        add_topper(draft, spec.topper, ctx, top, _radius(spec))
 
 
 def _lift(spec: TopiarySpec, ctx: Context, packed: Packed) -> float:
@@ -123,7 +125,8 @@ def build(spec: TopiarySpec, ctx: Context) -> Assembly:
         draft.step(
             message("Stand the trunk"),
             sentences(
-                message("Screw the pole into its base and fill the base before anything goes on."),
+                message("Screw the pole into its base."),
+                message("If water or sand is listed for it, fill it before anything goes on."),
                 message("Check from two sides that it stands upright."),
             ),
             hardware=parts,
@@ -151,16 +154,18 @@ def _steps(
                 cluster=cluster_word(spec.body[0]),
             ),
             message("Wrap a rubber band below it, so that it does not slide."),
+            facing(draft, rows[0]),
         ),
         balloons=rows[0],
         measures={"first_tie_m": first},
     )
+    draft.supply(RUBBER_BAND, 1)
     if len(rows) > 1:
         draft.step(
             message("Go on up to cluster {n}", n=len(rows)),
             sentences(
                 message("Nest each cluster in the gaps of the one below and press it down."),
-                message("Mind the sizes: they make the outline."),
+                message("Keep to the sizes of the chart: they make the outline."),
                 pattern_rule(spec),
             ),
             balloons=[row for layer in rows[1:] for row in layer],

@@ -81,7 +81,7 @@ def draft(
                 message("This job has errors, so its day is not known."), message("Fix them first.")
             )
         with speaking(studio.studio.language):
-            entries = appointments_of(evaluation.plan)
+            entries = appointments_of(evaluation.plan, today)
         day = invitation(
             entries,
             job,

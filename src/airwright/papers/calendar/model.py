@@ -5,8 +5,9 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
-from airwright.language import message, say
-from airwright.papers.common.words import listed, plural
+from airwright.language import listing, message, say, sentences
+from airwright.papers.common.mark import mark_line, paper_mark
+from airwright.papers.common.trade_words import people
 from airwright.plan.values import Plan
 
 A_DAY = dt.timedelta(days=1)
@@ -31,10 +32,14 @@ class Appointment:
     details: str
 
 
-def appointments_of(plan: Plan) -> tuple[Appointment, ...]:
+def appointments_of(plan: Plan, today: dt.date) -> tuple[Appointment, ...]:
     """Build, guests, take-down, in order, in the language being spoken.
 
     Times after midnight fall on the next day.
+
+    Args:
+        plan: the whole job, planned.
+        today: the day the papers are made.
     """
     head, venue = plan.job.job, plan.job.venue
     access = _at(head.date, venue.access)
@@ -43,26 +48,22 @@ def appointments_of(plan: Plan) -> tuple[Appointment, ...]:
     length = dt.timedelta(hours=max(0.25, plan.crew.strike_h))
     where = ", ".join(part for part in (venue.name, venue.address) if part)
     pieces = [f"{piece.count} × {piece.name}" for piece in plan.in_scope]
-    crew = plural(plan.crew.hands, "person", "people")
-    details = say(message("{pieces}. Crew: {crew}.", pieces=listed(pieces), crew=crew))
-    if head.contact:
-        details += " " + say(message("Contact: {contact}", contact=head.contact))
-    title = head.title
+    told = sentences(
+        message("{pieces}.", pieces=listing(pieces)),
+        message("Crew: {people}.", people=people(plan.crew.hands)),
+        message("Contact: {contact}.", contact=head.contact) if head.contact else "",
+        message("{mark}.", mark=mark_line(paper_mark(plan, today))),
+    )
+    details = say(told)
+    what = {
+        "build": say(message("Build: {title}", title=head.title)),
+        "guests": say(message("Guests: {title}", title=head.title)),
+        "strike": say(message("Take-down: {title}", title=head.title)),
+    }
     return (
-        Appointment(
-            "build", access, guests, say(message("Build: {title}", title=title)), where, details
-        ),
-        Appointment(
-            "guests", guests, strike, say(message("Guests: {title}", title=title)), where, details
-        ),
-        Appointment(
-            "strike",
-            strike,
-            strike + length,
-            say(message("Take-down: {title}", title=title)),
-            where,
-            details,
-        ),
+        Appointment("build", access, guests, what["build"], where, details),
+        Appointment("guests", guests, strike, what["guests"], where, details),
+        Appointment("strike", strike, strike + length, what["strike"], where, details),
     )
 
 

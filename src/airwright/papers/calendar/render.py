@@ -6,6 +6,7 @@ import datetime as dt
 from collections.abc import Sequence
 from typing import Final
 
+from airwright.language import say
 from airwright.papers.calendar.model import Appointment, appointments_of
 from airwright.papers.common.document import Paper, fingerprint
 from airwright.papers.common.request import Request
@@ -17,7 +18,7 @@ def make(request: Request) -> tuple[Paper, ...]:
     """job.ics for a request."""
     head = request.plan.job.job
     job = fingerprint([head.title, head.client, head.date.isoformat()])
-    return (render(appointments_of(request.plan), job, request.today),)
+    return (render(appointments_of(request.plan, request.today), job, request.today),)
 
 
 def render(appointments: Sequence[Appointment], job: str, today: dt.date) -> Paper:
@@ -40,10 +41,10 @@ def render(appointments: Sequence[Appointment], job: str, today: dt.date) -> Pap
         event.add("dtstamp", dt.datetime(today.year, today.month, today.day, tzinfo=dt.UTC))
         event.add("dtstart", entry.starts)
         event.add("dtend", entry.ends)
-        event.add("summary", entry.what)
+        event.add("summary", say(entry.what))
         if entry.where:
             event.add("location", entry.where)
-        event.add("description", entry.details)
+        event.add("description", say(entry.details))
         calendar.add_component(event)
     data = calendar.to_ical()
     assert isinstance(data, bytes)

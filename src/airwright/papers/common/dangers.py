@@ -4,9 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Final
 
 from airwright.language import message
 from airwright.plan.values import Plan
+from airwright.units import Shown, System
+
+FROM_LIVE_WIRES: Final = {System.FEET: Shown("10 ft"), System.METRIC: Shown("3 m")}
+"""Least distance from overhead lines, 29 CFR 1910.333(c)(3): 10 ft, 3.05 m."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,8 +63,9 @@ def everyday(plan: Plan, *, gas: bool = True) -> Iterator[Warned]:
         yield Warned(
             message("Live wires kill."),
             message(
-                "Look up first: ladders, poles and foil stay 10 ft (3 m) from overhead lines. "
-                "Inflators stay dry, on a socket with ground-fault protection."
+                "Look up first: ladders, poles and foil stay {far} from overhead lines. "
+                "Inflators stay dry, on a socket with ground-fault protection.",
+                far=FROM_LIVE_WIRES[plan.studio.studio.units],
             ),
         )
     if "blown-away" in codes:

@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
-from airwright.language import Text, counted, joined, message
+from typing import Final
+
+from airwright.catalog.size_words import size_word
+from airwright.language import Text, counted, message
 from airwright.language.saying import say
 from airwright.units import Shown
+
+CYLINDER: Final = "helium cylinder "
 
 
 def kind_word(kind: str) -> str:
@@ -65,7 +70,7 @@ def item_word(name: str) -> str:
         "garland line": message("garland line"),
         "garland hook": message("garland hook"),
         "curling ribbon": message("curling ribbon"),
-        "bouquet weight 170 g": message("bouquet weight 170 g"),
+        "bouquet weight 170 g": message("bouquet weight"),
         "rubber band": message("rubber band"),
         "fringe strip": message("fringe strip"),
         "fabric sleeve strip": message("fabric sleeve strip"),
@@ -84,6 +89,8 @@ def item_word(name: str) -> str:
         "extra weights for floating balloons": message("extra weights for floating balloons"),
     }
     size, _, kind = name.partition(" ")
+    if name.startswith(CYLINDER):
+        return message("helium cylinder {size}", size=name.removeprefix(CYLINDER))
     if kind.startswith("foil "):
         return size_word(name)
     kinds = {
@@ -94,18 +101,32 @@ def item_word(name: str) -> str:
     return known.get(name, kinds.get(kind, name))
 
 
-def size_word(size: str) -> Text:
-    """A balloon's size as its reader says it: "18in foil round" as "18in foil, round"."""
-    nominal, _, figure = size.partition(" foil ")
-    if not figure:
-        return joined([size])
-    words = {
-        "round": message("{size} foil, round", size=nominal),
-        "heart": message("{size} foil, heart", size=nominal),
-        "star": message("{size} foil, star", size=nominal),
-        "starburst": message("{size} foil, starburst", size=nominal),
+def use_word(use: str) -> str:
+    """What an item of the catalogue is for; a studio's own word stays."""
+    known = {
+        "anchor": message("hooks"),
+        "ballast": message("weights"),
+        "band": message("bands"),
+        "base": message("stands"),
+        "board": message("panels"),
+        "cylinder": message("helium"),
+        "fabric": message("sleeves"),
+        "filling": message("weights"),
+        "foliage": message("foliage"),
+        "frame": message("frames"),
+        "fringe": message("sleeves"),
+        "gas": message("helium"),
+        "glue": message("glue"),
+        "line": message("line"),
+        "net": message("nets"),
+        "panel": message("panels"),
+        "pole": message("poles"),
+        "ribbon": message("ribbon"),
+        "sign": message("signs"),
+        "tool": message("tools"),
+        "weight": message("weights"),
     }
-    return words.get(figure, message("{size} foil {figure}", size=nominal, figure=figure))
+    return known.get(use, use)
 
 
 def people(count: int) -> Text:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Mapping, Sequence
 from typing import Any, Final
@@ -15,9 +16,13 @@ LONGEST_RUN: Final = 16
 """Characters in a row that may stand without a chance to break the line."""
 BREAK: Final = "\u200b"
 """Zero-width space: a line may break here, nothing is drawn."""
+HEAVY_KG: Final = 20.0
+"""From here on masses are written without decimals [kg]."""
 SUBSTITUTE: Final = "?"
 """Stands for a character that no bundled font holds; a finding names it."""
 
+_MAIL: Final = re.compile(r"[\w.+-]{1,30}@[\w.-]{1,30}[.,;]?", re.ASCII)
+"""An address that has to be copied as it stands, short enough for a line of its own."""
 _BREAKS: Final = frozenset(" \u200b\u2013\u2014\u3000")
 _JOINING: Final = ("ARABIC", "SYRIAC", "NKO", "MONGOLIAN", "DEVANAGARI", "THAI")
 _OPEN: Final = ("CJK", "HIRAGANA", "KATAKANA", "HANGUL")
@@ -57,7 +62,7 @@ def _breakable(text: str) -> str:
 
 
 def _chopped(word: str) -> str:
-    if len(word) <= LONGEST_RUN:
+    if len(word) <= LONGEST_RUN or _MAIL.fullmatch(word):
         return word
     out, run = [], 0
     for char in word:
@@ -104,7 +109,8 @@ def at_least_shown(value: float, kind: Kind, system: System) -> str:
     """A quantity for a column of figures: small ones as "< 0.1 lb", none at all as ""."""
     if value <= 0:
         return ""
-    text = show(value, kind, system)
+    heavy = kind.name == "mass" and value >= HEAVY_KG
+    text = show(value, kind, system, 0 if heavy else None)
     if not text.startswith("0 "):
         return text
     step = "0.01" if kind.name == "volume" and system is System.METRIC else "0.1"

@@ -106,7 +106,9 @@ def _item(item: Item, system: System) -> dict[str, Any]:
         depth = show(item.depth_m, LENGTH, system)
         detail = message("{shade}, {depth} deep", shade=item.detail, depth=depth)
     kind = {"m": LENGTH, "kg": MASS}.get(item.unit)
-    quantity = f"{item.quantity:,.0f} ×" if kind is None else show(item.quantity, kind, system)
+    quantity = (
+        f"{item.quantity:,.0f} ×" if kind is None else at_least_shown(item.quantity, kind, system)
+    )
     return {
         "name": item_word(item.name),
         "detail": detail,

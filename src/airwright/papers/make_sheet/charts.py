@@ -101,7 +101,7 @@ def _repeat(assembly: Assembly, layers: Sequence[int]) -> int:
 def _drawn(
     assembly: Assembly, wide_mm: float, high_mm: float, scale: float, system: System
 ) -> Drawing:
-    style = Style()
+    style = Style(sizes=False)  # the list of balloons tells them
     rows = int((high_mm / scale - 45.0) // style.cell)
     count = len(_layers(assembly))
     # Blocks of like height look better than one full and one short.

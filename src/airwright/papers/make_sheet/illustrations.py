@@ -28,6 +28,8 @@ BESIDE_MM = (86.0, 150.0)
 FEW_RUNS = 8
 """Runs of equal clusters in order that stand beside the lists."""
 PAGE = ".page"
+WITHOUT_ORDER = frozenset({"letters"})
+"""Kinds whose clusters go wherever they fit, so that a list in order says nothing."""
 MOST_RINGS = 6
 """Kinds of clusters drawn large; where there are more, the list in order shows each of them."""
 
@@ -112,7 +114,9 @@ def _look(
     listed = () if grids or charts else in_order(assembly)
     if len(listed) <= len(sheet.clusters) <= MOST_RINGS:
         listed = ()  # the cards say it all
-    many = bool(listed) and len(sheet.clusters) > MOST_RINGS
+    if sheet.kind in WITHOUT_ORDER:
+        listed = ()
+    many = (bool(listed) or sheet.kind in WITHOUT_ORDER) and len(sheet.clusters) > MOST_RINGS
     rings = () if many else sheet.clusters
     return Illustration(
         front=shelf.put(front, f"p{at}-front.svg", message("{piece} from the front", piece=name)),

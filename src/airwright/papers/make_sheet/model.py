@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from airwright.catalog import Family
+from airwright.catalog.size_words import size_word
 from airwright.decor.assembly import Assembly
 from airwright.language import message
 from airwright.papers.common.dangers import Warned
@@ -88,7 +89,7 @@ class PieceSheet:
     """Everything about one kind of piece; sizes are of one [m].
 
     Attributes:
-        what: its kind in words.
+        kind, what: its kind as the job file writes it, and in words.
         count: how many of it.
         height_m: lowest to highest point; top_m: floor to the highest, where it does not stand.
         sizes: balloons to inflate.
@@ -100,6 +101,7 @@ class PieceSheet:
     """
 
     name: str
+    kind: str
     what: str
     count: int
     height_m: float
@@ -176,6 +178,7 @@ def _piece(piece: PiecePlan, words: Words, hands: int) -> PieceSheet:
     hung = assembly.bottom_m > HUNG_M
     return PieceSheet(
         name=piece.name,
+        kind=piece.spec.kind,
         what=kind_word(piece.spec.kind),
         count=piece.count,
         height_m=assembly.own_height_m if hung else assembly.height_m,
@@ -302,7 +305,7 @@ def _notes(piece: PiecePlan, words: Words) -> Iterator[str]:
     for line in {(row.size, row.inflated_m): row for row in piece.floats if row.floats}.values():
         yield message(
             "{size} at {across} with helium: {lasts} after filling.",
-            size=line.size,
+            size=size_word(line.size),
             across=words.size(line.inflated_m),
             lasts=float_words(line.good_h, line.safe_h, line.usual_h),
         )

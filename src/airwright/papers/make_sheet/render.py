@@ -6,13 +6,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict, replace
 from typing import Any, Final
 
-from airwright.language import Language, joined, message
+from airwright.catalog.size_words import size_word
+from airwright.language import Language, Text, counted, joined, message
 from airwright.language.figures import said_hours
 from airwright.papers.common.document import Paper, fingerprint
 from airwright.papers.common.mark import PaperMark
 from airwright.papers.common.page import Page
 from airwright.papers.common.request import Request
-from airwright.papers.common.trade_words import balloons, item_word, number, people, size_word
+from airwright.papers.common.trade_words import balloons, item_word, number, people
 from airwright.papers.common.typeset import as_page, typeset
 from airwright.papers.make_sheet.clusters import ClusterCard, Placed, Slot
 from airwright.papers.make_sheet.illustrations import (
@@ -110,11 +111,16 @@ def _time(hours: float, hands: int) -> str:
 
 
 def _layers(sheet: PieceSheet) -> str:
-    """ "9, from 8 to 10" while nobody has measured how tightly this studio packs."""
+    """ "9 (8 to 10 …)" while nobody has measured how tightly this studio packs."""
     low, high = sheet.layers_range or (sheet.layers, sheet.layers)
     if low == high:
         return str(sheet.layers)
-    return message("{layers}, from {low} to {high}", layers=sheet.layers, low=low, high=high)
+    return message(
+        "{layers} ({low} to {high}, by how tightly you pack)",
+        layers=sheet.layers,
+        low=low,
+        high=high,
+    )
 
 
 def _piece(sheet: PieceSheet, look: Illustration, hands: int, system: System) -> dict[str, Any]:
@@ -149,15 +155,15 @@ def _piece(sheet: PieceSheet, look: Illustration, hands: int, system: System) ->
         "parts": [_part(part, system) for part in sheet.parts],
         "notes": list(sheet.notes),
         "recipes": [
-            {"recipe": recipe, "one": number(one), "together": number(one * sheet.count)}
-            for recipe, one in _recipes(sheet.clusters, system).items()
+            {"words": _clusters_of(recipe, one * sheet.count, alone), "one": number(one)}
+            for (alone, recipe), one in _recipes(sheet.clusters, system).items()
         ],
     }
 
 
-def _recipes(cards: Sequence[ClusterCard], system: System) -> dict[str, int]:
-    """Clusters for one piece by recipe, whatever their shades."""
-    counts: dict[str, int] = {}
+def _recipes(cards: Sequence[ClusterCard], system: System) -> dict[tuple[bool, Text], int]:
+    """Clusters for one piece by recipe, whatever their shades; whether it is a balloon alone."""
+    counts: dict[tuple[bool, Text], int] = {}
     for card in cards:
         sums: dict[tuple[str, float], int] = {}
         for slot in card.slots:
@@ -167,9 +173,21 @@ def _recipes(cards: Sequence[ClusterCard], system: System) -> dict[str, int]:
             message("{n} × {size} ({across})", n=n, size=size, across=show(across, LENGTH, system))
             for (size, across), n in sums.items()
         ]
-        words = joined(each, " + ")
+        words = (sum(sums.values()) == 1, joined(each, " + "))
         counts[words] = counts.get(words, 0) + card.one
     return counts
+
+
+def _clusters_of(recipe: Text, count: int, alone: bool) -> Text:
+    """ "8 clusters of 4 × 11in (10 in)"."""
+    if alone:
+        return counted(
+            "{n} single balloon, {recipe}",
+            "{n} single balloons, each {recipe}",
+            count,
+            recipe=recipe,
+        )
+    return counted("{n} cluster of {recipe}", "{n} clusters of {recipe}", count, recipe=recipe)
 
 
 def _size_groups(rows: Sequence[SizeRow], system: System) -> list[dict[str, Any]]:
@@ -189,7 +207,7 @@ def _size_groups(rows: Sequence[SizeRow], system: System) -> list[dict[str, Any]
                     "one": number(row.one),
                     "together": number(row.together),
                 }
-                for row in same
+                for row in sorted(same, key=lambda row: row.role != "")
             ],
         }
         for (size, inflated, helium), same in groups.items()

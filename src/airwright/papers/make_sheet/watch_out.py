@@ -66,9 +66,16 @@ def _too_light(pieces: Sequence[PiecePlan], words: Words) -> Iterator[Warned]:
         return
     rows = [
         message(
-            "{piece}: {more} of sandbags on the bases of each one.",
+            "{piece}: {more} on the base of each one.",
             piece=piece.name,
             more=words.mass(one.sandbags_kg),
+        )
+        if one.bases == 1
+        else message(
+            "{piece}: {more} in all on the {n} bases of each one.",
+            piece=piece.name,
+            more=words.mass(one.sandbags_kg),
+            n=one.bases,
         )
         for piece, one in weak
     ]

@@ -39,7 +39,7 @@ class Held:
         pieces: names, with how many of each.
         ballast_kg: on all bases of each [kg]; for floating pieces the weight of each.
         bases: base plates of each.
-        needed_kg: what it takes, where `holds` is false [kg].
+        needed_kg: filling and sandbags together, or what a floating piece takes [kg].
         sandbags_kg: what lies on the bases beside their filling [kg].
         holds: whether the base takes what is needed.
         take_in_gust_m_s: take them in above; None indoors.
@@ -207,7 +207,7 @@ def _held_one(piece: PiecePlan) -> Held | None:
             name,
             stands.ballast_kg,
             stands.bases,
-            stands.ballast_needed_kg,
+            stands.weight_kg,
             stands.holds,
             stands.sandbags_kg,
             stands.take_in_gust_m_s,

@@ -10,7 +10,7 @@ from airwright.papers.common.document import Paper, fingerprint
 from airwright.papers.common.mark import PaperMark
 from airwright.papers.common.page import Page
 from airwright.papers.common.request import Request
-from airwright.papers.common.trade_words import people
+from airwright.papers.common.trade_words import item_word, people
 from airwright.papers.common.typeset import typeset
 from airwright.papers.common.words import shortened
 from airwright.papers.safety_sheet.model import Heavy, Held, Hung, SafetySheet, safety_sheet_of
@@ -65,7 +65,7 @@ def render(model: SafetySheet, page: Page, system: System, mark: PaperMark) -> P
             message(
                 "{n} × {name}, {mass} each",
                 n=row.count,
-                name=row.name,
+                name=item_word(row.name),
                 mass=words.mass(row.mass_kg),
             )
             for row in model.cylinders[:3]
@@ -84,13 +84,23 @@ def render(model: SafetySheet, page: Page, system: System, mark: PaperMark) -> P
 
 
 def _held(row: Held, words: Words) -> dict[str, Any]:
-    tie = ""
+    tie: Text | str = ""
     if not row.holds:
-        tie = message(
-            "Full bases are too light: lay {bags} of sandbags on those of each piece, {needed} "
-            "with the filling.",
-            bags=words.mass(row.sandbags_kg),
-            needed=words.mass(row.needed_kg),
+        tie = (
+            message(
+                "Full bases are too light: on the base of each one lay {bags} of sandbags, "
+                "{needed} with the filling.",
+                bags=words.mass(row.sandbags_kg),
+                needed=words.mass(row.needed_kg),
+            )
+            if row.bases == 1
+            else message(
+                "Full bases are too light: on the {n} bases of each one lay {bags} of sandbags in "
+                "all, {needed} with the filling.",
+                n=row.bases,
+                bags=words.mass(row.sandbags_kg),
+                needed=words.mass(row.needed_kg),
+            )
         )
     load = words.mass(row.ballast_kg / row.bases) if row.ballast_kg > 0 else message("none needed")
     if row.floats:
@@ -164,7 +174,8 @@ def _whole(share: float | None) -> int:
 
 
 def _heavy(row: Heavy, limit: float, words: Words) -> dict[str, Any]:
-    name = row.name if row.count == 1 else message("{n} × {name}", n=row.count, name=row.name)
+    word = item_word(row.name)
+    name = word if row.count == 1 else message("{n} × {name}", n=row.count, name=word)
     hands = 1 if row.mass_kg <= limit else -int(-row.mass_kg // limit)
     how = message("trolley, or empty it") if row.filled else message("trolley")
     if hands < 3:

@@ -12,10 +12,12 @@ from airwright.catalog import Balloon, Catalog, UnknownName
 from airwright.money.amount import rounded
 from airwright.operations.goods import Goods
 from airwright.operations.stock.ledger import OnShelf
+from airwright.papers.common.mark import PaperMark, paper_mark
 from airwright.papers.common.parts import Masthead, Occasion, masthead, occasion
 from airwright.plan.packs import cheapest
 from airwright.plan.rates import priced
 from airwright.plan.values import Need, Plan
+from airwright.units import System
 
 BALLOON = "balloon"
 
@@ -112,7 +114,8 @@ class ItemBuy:
 class Shopping:
     """A whole shopping list; the prices are in `currency` and add up exactly.
 
-    `chance_short` is the chance that any balloon runs short in spite of the spares [-].
+    `chance_short` is the chance that any balloon runs short in spite of the spares [-]; `mark` the
+    number and day all papers of this state of the job bear; `system` the units it is printed in.
     """
 
     masthead: Masthead
@@ -123,6 +126,8 @@ class Shopping:
     balloons: tuple[BalloonBuy, ...]
     items: tuple[ItemBuy, ...]
     chance_short: float
+    mark: PaperMark
+    system: System
 
     @property
     def balloons_price(self) -> Decimal:
@@ -167,6 +172,8 @@ def shopping_of(
             if need.kind != BALLOON
         ),
         chance_short=plan.chance_short,
+        mark=paper_mark(plan, today),
+        system=plan.studio.studio.units,
     )
 
 
@@ -244,4 +251,4 @@ def _item(need: Need, catalog: Catalog, currency: str, held: Mapping[Goods, OnSh
 def lacking(total: float, shelf: float, unit: str) -> float:
     """What is to be bought, in `unit`; whole ones of what is sold each."""
     missing = max(total - shelf, 0.0)
-    return missing if unit == "m" else float(math.ceil(missing - 1e-9))
+    return float(math.ceil(missing - 1e-9)) if unit == "each" else missing

@@ -8,12 +8,18 @@ from __future__ import annotations
 
 import datetime as dt
 import io
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any, Final
 
+from airwright.language import Text, counted, message, say, sentences
+from airwright.language.figures import said_share
 from airwright.money.amount import cent
+from airwright.papers.common.mark import mark_line
+from airwright.papers.common.trade_words import item_word, use_word
 from airwright.papers.shopping.list import bags_text
 from airwright.papers.shopping.model import BalloonBuy, ItemBuy, Shopping
+from airwright.units import FOOT3_M3, FOOT_M, POUND_KG, System
 
 if TYPE_CHECKING:
     from xlsxwriter import Workbook
@@ -25,35 +31,39 @@ TOP: Final = 3
 """Row of the column heads, counted from 0; above it stand title and job."""
 PAPER_A4, PAPER_LETTER = 9, 1
 LONGEST_CELL: Final = 32767
+Heads = tuple[tuple[Text, int], ...]
+"""Column heads with their widths [characters]."""
+IN_FEET: Final = {"m": ("ft", FOOT_M), "kg": ("lb", POUND_KG), "m3": ("ft³", FOOT3_M3)}
+"""Our units → what a studio that reads feet buys in, and how much of ours one of it is."""
 
-BALLOON_HEADS: Final = (
-    ("Balloon", 26),
-    ("Size (in)", 9),
-    ("Shade", 22),
-    ("Used", 8),
-    ("Spare", 8),
-    ("Total", 8),
-    ("On the shelf", 12),
-    ("Bags", 16),
-    ("In the bags", 11),
-    ("Left over", 10),
-    ("Each, from", 12),
-    ("Price", 13),
-    ("Got", 6),
+BALLOON_HEADS: Final[Heads] = (
+    (message("Balloon"), 26),
+    (message("Size (in)"), 9),
+    (message("Shade"), 22),
+    (message("Used"), 8),
+    (message("Spare"), 8),
+    (message("Total"), 8),
+    (message("On the shelf"), 12),
+    (message("Bags"), 16),
+    (message("In the bags"), 11),
+    (message("Left over"), 10),
+    (message("Each, from"), 12),
+    (message("Price"), 13),
+    (message("Got"), 6),
 )
-ITEM_HEADS: Final = (
-    ("Item", 30),
-    ("For", 12),
-    ("Used", 10),
-    ("Spare", 10),
-    ("Total", 10),
-    ("Unit", 7),
-    ("On the shelf", 12),
-    ("To buy", 10),
-    ("Each", 12),
-    ("Price", 13),
-    ("Lasts (jobs)", 11),
-    ("Got", 6),
+ITEM_HEADS: Final[Heads] = (
+    (message("Item"), 30),
+    (message("For"), 12),
+    (message("Used"), 10),
+    (message("Spare"), 10),
+    (message("Total"), 10),
+    (message("Unit"), 7),
+    (message("On the shelf"), 12),
+    (message("To buy"), 10),
+    (message("Each"), 12),
+    (message("Price"), 13),
+    (message("Lasts (jobs)"), 11),
+    (message("Got"), 6),
 )
 
 
@@ -109,16 +119,19 @@ def xlsx_of(model: Shopping, paper: str = "A4") -> bytes:
     # A stamp of the list's own day: equal lists give equal bytes.
     book.set_properties(
         {
-            "title": f"Shopping list: {model.occasion.title}"[:250],
+            "title": say(message("Shopping list: {title}", title=model.occasion.title))[:250],
             "author": model.masthead.studio[:250],
             "created": dt.datetime.combine(model.made, dt.time(), dt.UTC),
         }
     )
     formats = _Formats(book, model.currency)
-    summary = _sheet(book, "Summary", model, formats, paper)
-    balloons = _balloons(_sheet(book, "Balloons", model, formats, paper), model, formats)
-    items = _items(_sheet(book, "Everything else", model, formats, paper), model, formats)
-    _summary(summary, model, formats, balloons, items)
+    names = _Names(
+        say(message("Summary")), say(message("Balloons")), say(message("Everything else"))
+    )
+    summary = _sheet(book, names.summary, model, formats, paper)
+    balloons = _balloons(_sheet(book, names.balloons, model, formats, paper), model, formats)
+    items = _items(_sheet(book, names.items, model, formats, paper), model, formats)
+    _summary(summary, model, formats, names, (balloons, items))
     book.close()
     return out.getvalue()
 
@@ -130,10 +143,12 @@ def _sheet(book: Workbook, name: str, model: Shopping, formats: _Formats, paper:
     sheet.set_paper(PAPER_LETTER if paper == "Letter" else PAPER_A4)
     sheet.fit_to_pages(1, 0)
     sheet.set_margins(left=0.5, right=0.5, top=0.6, bottom=0.7)
-    sheet.set_footer(f"&L{_footer(model.occasion.title)}&R&P / &N")
-    _text(sheet, 0, 0, name if name != "Summary" else "Shopping list", formats.title)
-    where = ", ".join(part for part in (model.occasion.title, model.occasion.date) if part)
-    _text(sheet, 1, 0, where, formats.note)
+    foot = f"{model.occasion.title[:60]} · {say(mark_line(model.mark))}"
+    sheet.set_footer(f"&L{_footer(foot)}&R&P / &N")
+    first = not book.worksheets()[1:]
+    _text(sheet, 0, 0, say(message("Shopping list")) if first else name, formats.title)
+    where = ", ".join(say(part) for part in (model.occasion.title, model.occasion.date) if part)
+    _text(sheet, 1, 0, f"{where} · {say(mark_line(model.mark))}", formats.note)
     return sheet
 
 
@@ -142,10 +157,10 @@ def _footer(text: str) -> str:
     return text[:100].replace("&", "&&")
 
 
-def _heads(sheet: Worksheet, heads: tuple[tuple[str, int], ...], rows: int, f: _Formats) -> None:
+def _heads(sheet: Worksheet, heads: Heads, rows: int, f: _Formats) -> None:
     for at, (head, width) in enumerate(heads):
         sheet.set_column(at, at, width)
-        sheet.write_string(TOP, at, head, f.head)
+        sheet.write_string(TOP, at, say(head), f.head)
     sheet.freeze_panes(TOP + 1, 1)
     sheet.repeat_rows(TOP)
     if rows:
@@ -159,7 +174,7 @@ def _balloons(sheet: Worksheet, model: Shopping, f: _Formats) -> int:
         _balloon(sheet, TOP + 1 + at, row, f)
     first, last = TOP + 2, TOP + 1 + len(model.balloons)
     end = last
-    sheet.write_string(end, 0, "Together", f.sum_text)
+    sheet.write_string(end, 0, say(message("Together")), f.sum_text)
     for column in (1, 2, 7, 10, 12):
         sheet.write_blank(end, column, None, f.sum_text)
     rows = model.balloons
@@ -179,7 +194,7 @@ def _balloons(sheet: Worksheet, model: Shopping, f: _Formats) -> int:
 
 def _balloon(sheet: Worksheet, at: int, row: BalloonBuy, f: _Formats) -> None:
     n = at + 1
-    _text(sheet, at, 0, row.item, f.text)
+    _text(sheet, at, 0, say(item_word(row.item)), f.text)
     sheet.write_number(at, 1, row.size_in, f.size)
     _text(sheet, at, 2, row.shade, f.text)
     sheet.write_number(at, 3, row.used, f.count)
@@ -200,17 +215,17 @@ def _items(sheet: Worksheet, model: Shopping, f: _Formats) -> int:
     """Fill the sheet of everything else; returns the row of its sums, counted from 1."""
     _heads(sheet, ITEM_HEADS, len(model.items), f)
     for at, row in enumerate(model.items):
-        _item(sheet, TOP + 1 + at, row, f)
+        _item(sheet, TOP + 1 + at, in_units(row, model.system), f)
     first, last = TOP + 2, TOP + 1 + len(model.items)
-    sheet.write_string(last, 0, "Together", f.sum_text)
+    sheet.write_string(last, 0, say(message("Together")), f.sum_text)
     for column in (*range(1, 9), 10, 11):
         sheet.write_blank(last, column, None, f.sum_text)
     _sum(sheet, last, 9, (first, last), f.sum_money, model.items_price)
-    note = (
-        "What lasts for many jobs and was never counted in your stock is taken to be on the "
-        'shelf; put the true number under "On the shelf": what is missing is counted and priced.'
+    note = message(
+        "What lasts for many jobs and was never counted in your stock is taken to be on the shelf; "
+        'put the true number under "On the shelf": what is missing is counted and priced.'
     )
-    _text(sheet, last + 2, 0, note, f.note)
+    _text(sheet, last + 2, 0, say(note), f.note)
     return last + 1
 
 
@@ -218,12 +233,14 @@ def _item(sheet: Worksheet, at: int, row: ItemBuy, f: _Formats) -> None:
     n, total = at + 1, round(row.total, 6)
     figure = f.count if row.unit == "each" else f.length
     up = f"ROUNDUP(E{n}-G{n},0)" if row.unit == "each" else f"E{n}-G{n}"
-    _text(sheet, at, 0, f"{row.item}, {row.shade}" if row.shade else row.item, f.text)
-    _text(sheet, at, 1, row.use, f.text)
+    item = say(item_word(row.item))
+    _text(sheet, at, 0, f"{item}, {row.shade}" if row.shade else item, f.text)
+    _text(sheet, at, 1, say(use_word(row.use)), f.text)
     sheet.write_number(at, 2, round(row.used, 6), figure)
     sheet.write_number(at, 3, round(row.spare, 6), figure)
     sheet.write_formula(at, 4, f"=C{n}+D{n}", figure, total)
-    _text(sheet, at, 5, row.unit, f.text)
+    unit = say(message("each")) if row.unit == "each" else row.unit.replace("m3", "m³")
+    _text(sheet, at, 5, unit, f.text)
     sheet.write_number(at, 6, round(row.shelf, 6), f.entry)
     sheet.write_formula(at, 7, f"=MAX(0,{up})", figure, round(row.buy, 6))
     sheet.write_number(at, 8, float(row.each), f.each)
@@ -233,31 +250,63 @@ def _item(sheet: Worksheet, at: int, row: ItemBuy, f: _Formats) -> None:
     sheet.write_blank(at, 11, None, f.box)
 
 
+def in_units(row: ItemBuy, system: System) -> ItemBuy:
+    """An item in the units the studio buys in; its price stays."""
+    if system is System.METRIC or row.unit not in IN_FEET:
+        return row
+    unit, one = IN_FEET[row.unit]
+    return replace(
+        row,
+        unit=unit,
+        used=row.used / one,
+        spare=row.spare / one,
+        shelf=row.shelf / one,
+        each=row.each * Decimal(str(one)),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Names:
+    """The sheets, as their tabs call them."""
+
+    summary: str
+    balloons: str
+    items: str
+
+
 def _summary(
-    sheet: Worksheet, model: Shopping, f: _Formats, balloons_row: int, items_row: int
+    sheet: Worksheet, model: Shopping, f: _Formats, names: _Names, ends: tuple[int, int]
 ) -> None:
     sheet.set_column(0, 0, 34)
     sheet.set_column(1, 1, 20)
     rows = (
-        ("Balloons, by the bag", f"='Balloons'!L{balloons_row}", model.balloons_price),
-        ("Everything else", f"='Everything else'!J{items_row}", model.items_price),
+        (message("Balloons, by the bag"), f"='{names.balloons}'!L{ends[0]}", model.balloons_price),
+        (message("Everything else"), f"='{names.items}'!J{ends[1]}", model.items_price),
     )
     for at, (words, formula, value) in enumerate(rows):
-        _text(sheet, TOP + at, 0, words, f.text)
+        _text(sheet, TOP + at, 0, say(words), f.text)
         sheet.write_formula(TOP + at, 1, formula, f.money, float(value))
-    _text(sheet, TOP + 2, 0, "Purchase together", f.sum_text)
+    _text(sheet, TOP + 2, 0, say(message("Purchase together")), f.sum_text)
     sheet.write_formula(TOP + 2, 1, f"=B{TOP + 1}+B{TOP + 2}", f.sum_money, float(model.price))
     at = TOP + 4
-    _text(sheet, at, 0, "For", f.note)
+    _text(sheet, at, 0, say(message("For")), f.note)
     for k, piece in enumerate(model.pieces):
         _text(sheet, at + 1 + k, 0, piece, f.text)
     left = sum(row.left for row in model.balloons)
     at += 2 + len(model.pieces)
-    note = (
-        f"{left:,} balloons are left over for the shelf. Spares cover what bursts: the chance "
-        f"that any line runs short is {model.chance_short:.1%}, all lines of the job together."
+    note = sentences(
+        counted(
+            "{n} balloon is left over for the shelf.",
+            "{n} balloons are left over for the shelf.",
+            left,
+        ),
+        message(
+            "Spares cover what bursts: the chance that any line runs short is {chance}, all lines "
+            "of the job together.",
+            chance=said_share(Decimal(str(round(model.chance_short, 3)))),
+        ),
     )
-    _text(sheet, at, 0, note, f.note)
+    _text(sheet, at, 0, say(note), f.note)
 
 
 def _sum(

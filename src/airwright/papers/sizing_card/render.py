@@ -7,12 +7,13 @@ from collections.abc import Sequence
 from dataclasses import asdict, replace
 from typing import Any, Final
 
+from airwright.catalog.size_words import size_word
 from airwright.language import Text, listing, message
 from airwright.papers.common.document import Paper, fingerprint
 from airwright.papers.common.mark import PaperMark
 from airwright.papers.common.page import Page
 from airwright.papers.common.request import Request
-from airwright.papers.common.trade_words import balloons, size_word
+from airwright.papers.common.trade_words import balloons
 from airwright.papers.common.typeset import typeset
 from airwright.papers.common.words import shortened
 from airwright.papers.sizing_card.layout import MARK_ROWS, Area, Layout, lay_out, strings_beside

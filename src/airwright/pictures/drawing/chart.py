@@ -321,7 +321,8 @@ def _legend(sheet: Sheet, assembly: Assembly, system: System) -> None:
             shorten(text, column - 6.0, size), x + 5.4, y, size, anchor="start", kind="legend"
         )
         sheet.reach(min((k % across + 1) * column, width), y + 1.5)
-    _sizes(sheet, assembly, system)
+    if sheet.style.sizes:
+        _sizes(sheet, assembly, system)
 
 
 def _sizes(sheet: Sheet, assembly: Assembly, system: System) -> None:

@@ -24,7 +24,8 @@ SMALLEST_MM = 1.3
 class Style:
     """Sizes on paper [mm].
 
-    `rows`: layers in one block before the next one begins beside it; `width`: of the sheet.
+    `rows`: layers in one block before the next one begins beside it; `width`: of the sheet;
+    `sizes`: whether the sizes are told below.
     """
 
     cell: float = 9.5
@@ -32,6 +33,7 @@ class Style:
     width: float = 180.0
     ring: float = 26.0
     line: float = 4.6
+    sizes: bool = True
 
     def __post_init__(self) -> None:
         if not (2.0 <= self.cell <= 60.0 and self.rows >= 1 and self.width >= 30.0):

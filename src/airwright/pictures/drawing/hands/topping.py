@@ -58,7 +58,7 @@ def _turns() -> list[str]:
         y = 40.0 + 7.0 * k
         out.append(rope([(43, y), (47, y + 2.4), (53, y + 2.4), (57, y)], DARK, 2.2))
     out.append(arrow([(36, 40), (33, 48), (36, 58)], 1.8))
-    out.append(note("3 times", 18, 51, 6))
+    out.append(note(message("3 times"), 18, 51, 6))
     return out
 
 
