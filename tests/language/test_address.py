@@ -7,8 +7,8 @@ from importlib import resources
 import pytest
 from babel.messages.pofile import read_po
 
-CLIENT = re.compile(r"/(client|proposal|invoice|acceptance|order)/")
-"""Rooms whose words clients or suppliers read."""
+CLIENT = re.compile(r"/(client|proposal|invoice|acceptance|order)/|/store/editions\.py")
+"""Rooms whose words clients or suppliers read, and what an edition refuses a client."""
 ANSWERED = "Thank you. The studio has your choice."
 """Said to a client, though it stands among the notices of all pages."""
 FORMAL = {
