@@ -1,6 +1,7 @@
 """A wrong job file: all findings at once, with line, column, sentence and cure."""
 
 import datetime as dt
+import re
 
 import pytest
 from hypothesis import given, settings
@@ -68,6 +69,7 @@ def test_examples_have_no_errors(name: str) -> None:
         ("2027-05-22", '"soon"', "date-from-datetime-parsing", "job.date", "no date"),
         ('"10:00"', '"25:00"', "string-pattern-mismatch", "job.guests", "time of day"),
         ('access   = "06:30"', 'access = "11:00"', "access-after-guests", "venue.access", "10:00"),
+        ('strike   = "18:00"', 'strike   = "09:00"', "strike-before-guests", "job.strike", "09:00"),
         ('"USD"', '"dollars"', "currency", "job.currency", "USD"),
         ('"indoor"  ', '"indoors"', "unknown-choice", "venue.setting", 'Did you mean "indoor"?'),
         ('"airwright-job/1"', '"airwright-job/9"', "format", "format", "airwright-job/1"),
@@ -153,3 +155,22 @@ def test_damaged_files_give_findings_never_a_traceback(data: st.DataObject) -> N
     reading = read_job("\n".join(lines), SPECS)
     assert reading.job is not None or any(f.severity == "error" for f in reading.findings)
     assert all(f.what and f.mend for f in reading.findings)
+
+
+@pytest.mark.parametrize(
+    ("access", "guests", "strike", "wrong"),
+    [
+        ("14:00", "18:00", "01:00", False),  # a party past midnight
+        ("14:00", "18:00", "10:00", False),  # taken down the next morning
+        ("14:00", "18:00", "17:00", True),
+        ("14:00", "18:00", "18:00", True),
+    ],
+)
+def test_a_take_down_before_access_is_one_of_the_next_day(
+    access: str, guests: str, strike: str, wrong: bool
+) -> None:
+    text = GOOD
+    for key, clock in (("access", access), ("guests", guests), ("strike", strike)):
+        text, times = re.subn(rf'(?m)^({key}\s*=) "[\d:]+"', rf'\1 "{clock}"', text)
+        assert times == 1
+    assert ("strike-before-guests" in findings(text)) == wrong

@@ -95,6 +95,8 @@ def test_timetable_runs_from_leaving_to_take_down() -> None:
     assert clocks[0] < "06:30"
     early = load_list_of(plan_with(venue={"access": "00:10", "drive": 60_000.0}))
     assert early.timetable[0].clock.endswith("the day before")
+    late = plan_with(head={"guests": "18:00", "strike": "01:00"}, venue={"access": "14:00"})
+    assert str(load_list_of(late).timetable[-1].clock) == "01:00 the next day"
 
 
 def test_no_drive_no_leaving() -> None:

@@ -213,7 +213,13 @@ def test_an_option_has_its_own_counts() -> None:
 
 @pytest.mark.parametrize(
     ("access", "strike", "late"),
-    [("08:00", "22:00", False), ("07:59", "22:00", True), ("08:00", "22:01", True)],
+    [
+        ("08:00", "22:00", False),
+        ("07:59", "22:00", True),
+        ("08:00", "22:01", True),
+        ("16:00", "01:00", True),
+        ("16:00", "08:00", False),
+    ],
 )
 def test_out_of_the_usual_hours(access: str, strike: str, late: bool) -> None:
     usual = Studio().out_of_hours
@@ -221,10 +227,11 @@ def test_out_of_the_usual_hours(access: str, strike: str, late: bool) -> None:
         update={"start": "08:00", "end": "22:00", "rule": "flat", "price": Decimal(70)}
     ))  # fmt: skip
     made = job(column())
+    guests = "18:00" if strike < access else made.job.guests  # taken down the next day
     timed = made.model_copy(
         update={
             "venue": made.venue.model_copy(update={"access": access}),
-            "job": made.job.model_copy(update={"strike": strike}),
+            "job": made.job.model_copy(update={"strike": strike, "guests": guests}),
         }
     )
     told = {line.kind.value: line.price for line in make_plan(timed, studio).options[0].lines}

@@ -159,14 +159,15 @@ def _times(job: Job) -> list[Finding]:
         )
         mend = message("Ask for earlier access, or correct one of the times.")
         found.append(error("access-after-guests", "venue.access", what, mend))
-    if job.job.strike <= job.job.guests:
+    if job.venue.access <= job.job.strike <= job.job.guests:
         what = message(
             "It is taken down at {strike}, before the guests come at {guests}.",
             strike=job.job.strike,
             guests=job.job.guests,
         )
         mend = message(
-            "Correct one of the times; for a party past midnight write 23:59 and note it."
+            "Correct one of the times; one before {access} is taken for the next day.",
+            access=job.venue.access,
         )
         found.append(error("strike-before-guests", "job.strike", what, mend))
     return found + _fill(job)

@@ -43,7 +43,13 @@ class JobHead(Table):
     guests: Annotated[
         Clock, Param(message("When guests come; all must stand by then."), example="10:00")
     ]
-    strike: Annotated[Clock, Param(message("When it is taken down."), example="18:00")]
+    strike: Annotated[
+        Clock,
+        Param(
+            message("When it is taken down; a time before access is one of the next day."),
+            example="18:00",
+        ),
+    ]
     ahead: Annotated[
         float,
         Param(

@@ -70,6 +70,15 @@ def _money(amount: Decimal, currency: str, name: str) -> str:
     return str(format_currency(amount, currency, locale=name))
 
 
+def said_end(start: str, end: str) -> Text | str:
+    """The time of day something ends: "18:00", or "01:00 the next day" when it began later.
+
+    Args:
+        start, end: times of day, "HH:MM".
+    """
+    return message("{clock} the next day", clock=end) if end and end <= start else end
+
+
 def said_hours(hours: float, step_min: int = 1) -> Text:
     """A time to so many minutes: "45 min", "2 h 5 min"; one step at the least, if it is any."""
     steps = max(1, round(hours * 60 / step_min)) if hours > 0 else 0

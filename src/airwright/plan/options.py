@@ -155,9 +155,13 @@ def notice_days(job: Job) -> int | None:
 
 
 def _out_of_hours(job: Job, studio: Studio) -> bool:
-    """Whether the crew is on site before the usual hours begin or after they end."""
+    """Whether the crew is on site before the usual hours begin or after they end.
+
+    A take-down before they begin is one of the next day.
+    """
     usual = studio.out_of_hours
-    return job.venue.access < usual.start or job.job.strike > usual.end
+    strike = job.job.strike
+    return job.venue.access < usual.start or not usual.start <= strike <= usual.end
 
 
 def price_findings(options: Sequence[OptionPlan], job: Job, studio: Studio) -> list[Finding]:

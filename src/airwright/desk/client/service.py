@@ -8,7 +8,7 @@ from sqlalchemy.orm import Session
 
 from airwright.desk.client.contexts import Agreed, Choice, ClientPage, ClientPiece
 from airwright.language import counted, message, say, speaking
-from airwright.language.figures import said_date, said_money
+from airwright.language.figures import said_date, said_end, said_money
 from airwright.papers.edition import Edition, OfferedOption, read
 from airwright.store import StoreError
 from airwright.store.editions import Editions, Standing
@@ -75,7 +75,7 @@ def page_of(
             client=edition.client,
             when=said_date(edition.date) if edition.date else "",
             venue=edition.venue,
-            times=(edition.guests, edition.strike),
+            times=(edition.guests, say(said_end(edition.guests, edition.strike))),
             options=tuple(
                 _choice(option, edition, action, widest, at)
                 for at, option in enumerate(edition.options)

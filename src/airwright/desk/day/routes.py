@@ -17,7 +17,8 @@ from airwright.desk.page_heads import job_bar
 from airwright.desk.pages import render
 from airwright.desk.sent_pictures import kept_picture
 from airwright.job.models import Job
-from airwright.language import message
+from airwright.language import message, say
+from airwright.language.figures import said_end
 from airwright.language.saying import speak
 from airwright.pictures.drawing import Drawing, draw_chart, to_svg
 from airwright.store.actuals import Actuals
@@ -52,7 +53,7 @@ def day(job_id: str, context: SignedIn) -> Response:
         (
             (message("Crew in"), job.venue.access),
             (message("Guests"), job.job.guests),
-            (message("Take down"), job.job.strike),
+            (message("Take down"), say(said_end(job.job.guests, job.job.strike))),
         )
         if job
         else ()

@@ -18,6 +18,8 @@ _CLOCK = re.compile(
 )
 MOST_OF_ONE = 500
 FARTHEST_M = 2_000_000.0
+USUAL_H = 6
+"""How long an event lasts where nobody has said it [h]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,8 +52,7 @@ def read_call(context: RequestContext, today: dt.date, system: units.System) -> 
     guests = _clock("guests", context.text("guests"), "12:00", wrong)
     strike = _clock("strike", context.text("strike"), "", wrong)
     if not strike:
-        hour = min(int(guests[:2]) + 6, 23)
-        strike = f"{hour:02d}:{'59' if hour == 23 else guests[3:]}"
+        strike = f"{(int(guests[:2]) + USUAL_H) % 24:02d}:{guests[3:]}"
     return Call(
         title=title or message("Decor for {client}", client=client),
         client=client,

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 
 from airwright.decor.assembly import Shade
 from airwright.job.findings import Finding
-from airwright.language.figures import said_date
+from airwright.language import say
+from airwright.language.figures import said_date, said_end
 from airwright.plan.values import PiecePlan, Plan
 
 
@@ -70,7 +71,7 @@ def occasion(plan: Plan) -> Occasion:
         contact=head.contact,
         date=long_date(head.date),
         guests=head.guests,
-        strike=head.strike,
+        strike=say(said_end(head.guests, head.strike)),
         access=venue.access,
         venue=venue.name,
         address=venue.address,

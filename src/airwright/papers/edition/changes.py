@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from airwright.language import listing, message
-from airwright.language.figures import said_date, said_money
+from airwright.language.figures import said_date, said_end, said_money
 from airwright.papers.edition.model import Edition, OfferedOption, OfferedPiece
 from airwright.units import LENGTH, System, show
 
@@ -26,7 +26,7 @@ def _head(before: Edition, now: Edition) -> Iterator[str]:
         yield message("The day is now {day}.", day=said_date(now.date))
     if (before.guests, before.strike) != (now.guests, now.strike):
         yield message("Guests come at {guests}, take-down is at {strike}.",
-                      guests=now.guests, strike=now.strike)  # fmt: skip
+                      guests=now.guests, strike=said_end(now.guests, now.strike))  # fmt: skip
     if before.venue != now.venue:
         yield message("The venue is now {venue}.", venue=now.venue or "–")
     if before.title != now.title:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from airwright.language import joined, listing, message, sentences
-from airwright.language.figures import said_hours
+from airwright.language.figures import said_end, said_hours
 from airwright.operations.goods import Goods, same_name
 from airwright.operations.stock.ledger import OnShelf
 from airwright.papers.common.parts import Masthead, Occasion, Swatch, masthead, occasion, swatches
@@ -144,7 +144,7 @@ def _timetable(plan: Plan, trips: int) -> tuple[Moment, ...]:
         ),
         Moment(head.guests, message("guests come, everything stands")),
         Moment(
-            head.strike,
+            said_end(head.guests, head.strike),
             message("take-down, {time}", time=said_hours(plan.crew.strike_h, 5)),
         ),
     ]
