@@ -27,7 +27,7 @@ def register(app: typer.Typer) -> None:
 
 
 def mix(
-    colour: Annotated[str, typer.Argument(help='The colour wanted, like "#c9b8d4".')],
+    colour: Annotated[str, typer.Argument(help='The color wanted, like "#c9b8d4".')],
     stock: Annotated[
         Path | None,
         typer.Option("--stock", help="Only shades of this stock file that are on the shelf."),
@@ -39,7 +39,7 @@ def mix(
     studio: StudioFile = None,
     as_json: AsJson = False,
 ) -> None:
-    """The nearest one or two balloons to a colour: one alone, or one inside another."""
+    """The nearest one or two balloons to a color: one alone, or one inside another."""
     from airwright.plan.answers.mix import mix_answer
 
     shop = shop_of(studio, units)

@@ -172,10 +172,11 @@ def _sum_up(made: Plan, out: Path, written: tuple[Path, ...], as_json: bool) -> 
         options_table,
         pieces_table,
     )
+    from airwright.language.figures import said_date
 
     screen = console()
     head = made.job.job
-    screen.print(f"{head.title}, {head.date.day} {head.date:%B %Y}", style="bold")
+    screen.print(f"{head.title}, {said_date(head.date, 'long')}", style="bold")
     screen.print(pieces_table(made))
     screen.print()
     screen.print(options_table(made))
