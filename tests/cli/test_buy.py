@@ -210,3 +210,34 @@ def test_when_time_is_up_the_gap_is_told(tmp_path: Path) -> None:
     found = answer(done)
     assert Decimal(found["bound"]) <= Decimal(found["net"])
     assert found["proven"] or found["gap"] >= 0
+
+
+def test_a_wish_that_costs_more_than_habit_says_so(tmp_path: Path) -> None:
+    """All from the one that sells both: 70.00 a bag of coral in place of 16.50 elsewhere."""
+    dear = """
+[[suppliers]]
+name      = "Harbour Wholesale"
+lead_days = 3
+[[suppliers.offers]]
+item  = "11in round balloon"
+shade = "coral"
+pack  = 100
+price = "70.00"
+[[suppliers.offers]]
+item  = "11in round balloon"
+shade = "plum"
+pack  = 100
+price = "15.00"
+"""
+    only_coral = SUPPLIERS.rpartition("[[suppliers.offers]]")[0].replace('"40.00"', '"0.00"')
+    needs = (
+        "item,shade,quantity,due\n11in round balloon,coral,100,2027-05-20\n"
+        "11in round balloon,plum,100,2027-05-20\n"
+    )
+    wish = ["--wish", "few-suppliers", "--out", str(tmp_path / "orders")]
+    done = call(tmp_path, *wish, needs=needs, suppliers=only_coral + dear)
+    assert done.exit_code == 0, done.output
+    # By habit 16.50 and 8.90 freight from one, 15.00 from the other: 40.40; 85.00 is 44.60 more.
+    told = " ".join(done.output.split())
+    assert "would cost €40.40 in 2 orders; this costs €44.60 more (110 %)." in told
+    assert "together: €44.60 more (110 %)" in (tmp_path / "orders/saving.svg").read_text()

@@ -13,11 +13,13 @@ import pytest
 from bs4 import BeautifulSoup
 
 from airwright.operations.buying.supplier_file import read_suppliers
+from airwright.operations.buying.values import Wish
 from tests.desk.conftest import House, Visitor
 
 SEASON = files("airwright.job.examples").joinpath("season")
 SUPPLIERS = SEASON.joinpath("suppliers.toml").read_text("utf-8")
 JOBS = ("1-timetable-launch", "2-bakery-opening")
+SEASON_JOBS = ("3-rowing-club-prize-day", "5-captains-wedding")
 
 
 def job_text(name: str) -> str:
@@ -234,10 +236,7 @@ def test_a_near_shade_is_taken_only_after_a_tick(visitor: Visitor) -> None:
     assert kept.status_code == 303, kept.text[:400]
 
     def cost() -> Decimal:
-        head = visitor.page("/buying?horizon=120").select_one("#sum")
-        found = re.search(r"[\d,.]+", "" if head is None else head.get_text())
-        assert found is not None
-        return Decimal(found[0].replace(",", ""))
+        return to_pay(visitor.page("/buying?horizon=120"))
 
     before = cost()
     page = visitor.page("/buying?horizon=120")
@@ -437,3 +436,63 @@ def test_the_first_supplier_begins_the_file_and_the_last_one_ends_it(house: Hous
     gone = {"name": "Quayside Supply", "version": "1"}
     assert visitor.post("/buying/supplier/remove", gone).status_code == 303
     assert "First, your suppliers" in visitor.page("/buying").get_text()
+
+
+def suppliers_in(page: BeautifulSoup) -> list[str]:
+    """Who is ordered from, an entry an order."""
+    forms = page.find_all("form", action="/buying/orders")
+    return [form.find_parent("section").h2.get_text() for form in forms]
+
+
+def test_wishes_are_ticked_planned_with_and_kept(visitor: Visitor, house: House) -> None:
+    """As `test_wishes_are_met_before_the_price` of buying, but by the page's own fields."""
+    for name in SEASON_JOBS:
+        job = house.job(job_text(name))
+        house.visitor().post(f"/jobs/{job}/stage", {"stage": "booked"})
+    page = visitor.page("/buying?horizon=200")
+    boxes = page.select("form[action='/buying'] input[name=wish]")
+    assert {box["value"] for box in boxes} == set(Wish)
+    assert not page.select("input[name=wish][checked]")
+    assert "Planned with" not in page.get_text()
+    assert len(set(suppliers_in(page))) == 2
+
+    few = visitor.page("/buying?horizon=200&wish=few-suppliers&wish=season")
+    text = " ".join(few.get_text().split())
+    assert (
+        "Planned with: as few suppliers as possible, one order a supplier for the season." in text
+    )
+    assert "Proven: with these wishes nothing is cheaper." in text
+    assert len(suppliers_in(few)) == 1
+    assert to_pay(few) > to_pay(page)
+    ticked = {box["value"] for box in few.select("input[name=wish][checked]")}
+    assert ticked == {"few-suppliers", "season"}
+
+    order = few.find("form", action="/buying/orders")
+    assert order is not None
+    paper = few.find("a", href=re.compile(r"\.csv\?"))
+    assert paper is not None
+    assert visitor.get(str(paper["href"])).status_code == 200  # the very order that was seen
+    sent = visitor.post("/buying/orders", fields(order))
+    assert sent.status_code == 303
+    after = visitor.page(sent.headers["location"])
+    assert {box["value"] for box in after.select("input[name=wish][checked]")} == ticked
+
+
+def to_pay(page: BeautifulSoup) -> Decimal:
+    """The sum above the orders."""
+    head = page.select_one("#sum")
+    found = re.search(r"[\d,.]+", "" if head is None else head.get_text())
+    assert found is not None
+    return Decimal(found[0].replace(",", ""))
+
+
+def test_a_wish_that_is_none_is_told(visitor: Visitor) -> None:
+    answer = visitor.get("/buying?wish=cheap")
+    assert answer.status_code == 422
+    text = BeautifulSoup(answer.text, "html.parser").get_text()
+    assert '"cheap" is no wish that orders are planned with.' in text
+    assert "Choose from: few-suppliers, no-half-bags, season." in text
+    order = orders(visitor)[0]
+    wrong = visitor.post("/buying/orders", {**order, "wish": "few-suppliers cheap"})
+    assert wrong.status_code == 422
+    assert visitor.post("/buying/orders", order).status_code == 303  # nothing was sent before

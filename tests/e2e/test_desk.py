@@ -19,8 +19,8 @@ PAGES = ("/", "/enquiry", "/studio", "/team", "/sign-in", "{job}", "{job}?piece=
          "/studio/catalog/shades",
          "/studio/catalog/hardware/row", "/studio/times", "/studio/measures", "/studio/file",
          "/workshop/mix", "/workshop/mosaic", "/workshop/lettering",
-         "/stock", "/stock/count", "/buying", "/calendar", "/money", "{job}/money",
-         "/nothing")  # fmt: skip
+         "/stock", "/stock/count", "/buying", "/buying/supplier", "/calendar", "/money",
+         "{job}/money", "/nothing")  # fmt: skip
 
 
 def fact(tab: Tab, name: str) -> str:

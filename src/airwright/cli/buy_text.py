@@ -60,10 +60,12 @@ def _totals(screen: Console, report: Report) -> None:
     screen.print(f"To pay {said_money(answer.cost, answer.currency)}, {sure}.", style="bold")
     if habit is not None and habit.cost and not habit.short and not answer.short:
         saving = habit.cost - answer.cost
+        verb, differs = ("saves", saving) if saving >= 0 else ("costs", -saving)
+        more = "" if saving >= 0 else " more"
         screen.print(
             f"Each job alone, in the smallest packs that fit, would cost "
-            f"{said_money(habit.cost, answer.currency)} in {habit.parcels} orders; this saves "
-            f"{said_money(saving, answer.currency)} ({100 * saving / habit.cost:.0f} %)."
+            f"{said_money(habit.cost, answer.currency)} in {habit.parcels} orders; this {verb} "
+            f"{said_money(differs, answer.currency)}{more} ({100 * differs / habit.cost:.0f} %)."
         )
     left = sum(one.quantity for one in answer.left_over)
     if left:

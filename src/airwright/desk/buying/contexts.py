@@ -10,6 +10,7 @@ from markupsafe import Markup
 
 from airwright.desk.pages import Page
 from airwright.job.findings import Finding
+from airwright.language import Text
 from airwright.operations.buying.answer import LeftOver, Order, Short
 from airwright.operations.buying.remedies import Remedy
 from airwright.operations.buying.substitutes import Substitute
@@ -72,12 +73,16 @@ class BuyingPage(Page):
         left_out: jobs that cannot be planned, and so are not bought for.
         view: what a form sends along so that one comes back to the same days.
         kept_for: what keeping the goods until they are used costs, if that is counted.
+        wishes: name, words and whether it is ticked, of each wish.
+        planned_with: the wishes that are ticked, in words; "" without any.
     """
 
     template: ClassVar[str] = "buying/buying.html"
     ready: bool
     view: dict[str, str]
     kept_for: Decimal
+    wishes: tuple[tuple[str, Text, bool], ...]
+    planned_with: Text
     currency: str
     jobs: tuple[str, ...]
     left_out: tuple[str, ...]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Annotated, Final
@@ -11,14 +12,21 @@ from fastapi import Depends, Query
 from airwright.desk.access import RequestContext
 from airwright.desk.book_buying import HORIZON
 from airwright.desk.editing.edits import EditError
-from airwright.language import message
+from airwright.language import Text, message
 from airwright.money.amount import MoneyError
 from airwright.money.reading import read_amount, read_money
+from airwright.operations.buying.values import Wish
 from airwright.store.purchases import State
 
 MOST_DAYS: Final = 365
 MOST_KEEPING: Final = Decimal(100)
 """Percent of its price that keeping goods for a year may cost, at the most."""
+
+WISH_WORDS: Final[dict[Wish, Text]] = {
+    Wish.FEW_SUPPLIERS: message("as few suppliers as possible"),
+    Wish.NO_HALF_BAGS: message("no new half bags"),
+    Wish.SEASON: message("one order a supplier for the season"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,20 +37,23 @@ class View:
         horizon: days ahead.
         wished: whether jobs that are only drawn or offered count too.
         keeping: percent of its price that keeping goods for a year costs.
+        wishes: what goes before the price.
     """
 
     horizon: int = HORIZON
     wished: bool = False
     keeping: Decimal = Decimal(0)
+    wishes: frozenset[Wish] = frozenset()
 
     @property
     def fields(self) -> dict[str, str]:
         """What a form or an address sends along to come back to it."""
         told = {"horizon": str(self.horizon), "wished": "yes" if self.wished else ""}
+        told["wish"] = " ".join(sorted(self.wishes))
         return {**told, "keeping": f"{self.keeping.normalize():f}"}
 
 
-def view_of(horizon: str, wished: str, keeping: str) -> View:
+def view_of(horizon: str, wished: str, keeping: str, wishes: Iterable[str] = ()) -> View:
     """A view as typed. Raises EditError."""
     if horizon and (not horizon.isdecimal() or int(horizon) > MOST_DAYS):
         raise EditError(
@@ -55,15 +66,29 @@ def view_of(horizon: str, wished: str, keeping: str) -> View:
             message('"{text}" is no share of a price.', text=keeping[:12]),
             message("Write it in percent, 0 to 100."),
         )
-    return View(int(horizon) if horizon else HORIZON, wished == "yes", percent)
+    days = int(horizon) if horizon else HORIZON
+    return View(days, wished == "yes", percent, _wishes(wishes))
+
+
+def _wishes(fields: Iterable[str]) -> frozenset[Wish]:
+    """Wishes by name: a field for each tick, or all in one with blanks. Raises EditError."""
+    words = {word for text in fields for word in text.split()}
+    known = {wish.value: wish for wish in Wish}
+    for word in sorted(words - known.keys()):
+        raise EditError(
+            message('"{text}" is no wish that orders are planned with.', text=word[:30]),
+            message("Choose from: {words}.", words=", ".join(known)),
+        )
+    return frozenset(known[word] for word in words)
 
 
 def _asked(
     horizon: Annotated[str, Query(max_length=12)] = "",
     wished: Annotated[str, Query(max_length=4)] = "",
     keeping: Annotated[str, Query(max_length=12)] = "",
+    wish: Annotated[Sequence[str], Query()] = (),
 ) -> View:
-    return view_of(horizon, wished, keeping)
+    return view_of(horizon, wished, keeping, wish)
 
 
 Asked = Annotated[View, Depends(_asked)]
@@ -72,9 +97,8 @@ Asked = Annotated[View, Depends(_asked)]
 
 def view_sent(context: RequestContext) -> View:
     """The view a form carries. Raises EditError."""
-    return view_of(
-        context.text("horizon", 12), context.text("wished", 4), context.text("keeping", 12)
-    )
+    horizon, wished = context.text("horizon", 12), context.text("wished", 4)
+    return view_of(horizon, wished, context.text("keeping", 12), [context.text("wish", 200)])
 
 
 STATE_WORDS: Final[dict[State, str]] = {

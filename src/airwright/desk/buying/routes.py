@@ -26,6 +26,7 @@ from airwright.desk.buying.contexts import (
 )
 from airwright.desk.buying.forms import (
     STATE_WORDS,
+    WISH_WORDS,
     Asked,
     View,
     packs_by_line,
@@ -38,7 +39,7 @@ from airwright.desk.editing.edits import EditError
 from airwright.desk.pages import day as shown_day
 from airwright.desk.pages import money, render
 from airwright.desk.stock_entry import said
-from airwright.language import message
+from airwright.language import joined, message
 from airwright.operations.buying.price_list import PaidLine, with_price
 from airwright.operations.buying.substitutes import Substitute
 from airwright.operations.goods import Goods
@@ -72,9 +73,12 @@ def _page(
     bought: service.Bought | None, purchases: tuple[PurchaseLine, ...], view: View
 ) -> BuyingPage:
     zero = Decimal(0)
+    wishes = tuple((wish.value, word, wish in view.wishes) for wish, word in WISH_WORDS.items())
+    planned_with = joined([word for _, word, ticked in wishes if ticked])
     if bought is None:
         return BuyingPage(
-            ready=False, view=view.fields, kept_for=zero, currency="USD",
+            ready=False, view=view.fields, kept_for=zero,
+            wishes=wishes, planned_with=planned_with, currency="USD",
             jobs=(), left_out=(), orders=(), cost=zero, proven=True, gap=0.0,
             habit=None, parcels=0, saving=zero,
             left_over=(), substitutes=(), ticked=(), short=(), findings=(), stock_chart=Markup(),
@@ -88,6 +92,8 @@ def _page(
         ready=True,
         view=view.fields,
         kept_for=answer.holding,
+        wishes=wishes,
+        planned_with=planned_with,
         currency=answer.currency,
         jobs=bought.jobs,
         left_out=bought.left_out,
@@ -170,7 +176,7 @@ def send(context: ByDesigner) -> Response:
             context.actor.name,
             sent_on=today,
         )
-    return RedirectResponse("/buying?said=saved", 303)
+    return RedirectResponse(f"/buying?said=saved{_same_view(context)}", 303)
 
 
 @router.get("/buying/orders/{mark}.{kind}")

@@ -57,7 +57,7 @@ def buy_for_the_book(context: RequestContext, view: View) -> Bought | None:
     found = book_question(context, view.horizon, wished=view.wished)
     if found is None:
         return None
-    question = replace(found.question, holding=view.keeping / 100)
+    question = replace(found.question, holding=view.keeping / 100, wishes=view.wishes)
     colours, odd = gather_colours(_colours(list(found.plans), found.table))
     made = _report(question, tuple(sorted(colours.items())), (*found.findings, *odd))
     titles = {row.title for row in found.rows}

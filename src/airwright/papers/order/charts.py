@@ -195,7 +195,7 @@ def _saving_words(report: Report, goods: Decimal, freight: Decimal, top: float) 
         return f"{name}: {change} {'less' if after <= before else 'more'}"
 
     saving = habit.cost - answer.cost
-    share = f" ({100 * saving / habit.cost:.0f} %)" if habit.cost else ""
+    share = f" ({100 * abs(saving) / habit.cost:.0f} %)" if habit.cost else ""
     rows = [
         (FREE, words("goods, by fuller packs and price breaks over all jobs", habit.goods, goods)),
         (RESERVED, words("freight, by fewer and fuller parcels", habit.freight, freight)),
@@ -206,7 +206,8 @@ def _saving_words(report: Report, goods: Decimal, freight: Decimal, top: float) 
             _bar(LEFT, top + at * 18, 12, 12, colour),
             _text(LEFT + 17, top + at * 18 + 10, text, 12, SOFT),
         ]
-    total = f"together: {said_money(saving, answer.currency)} less{share}"
+    more_or_less = "less" if saving >= 0 else "more"
+    total = f"together: {said_money(abs(saving), answer.currency)} {more_or_less}{share}"
     parts.append(_text(LEFT + 17, top + 2 * 18 + 12, total, 13, INK, "bold"))
     return parts
 
