@@ -57,7 +57,7 @@ def test_two_people_send_at_once_and_one_is_told(database: Database, job_id: str
 
     with ThreadPoolExecutor(4) as pool:
         said = list(pool.map(send, range(4)))
-    assert sorted(word.startswith("Edition 1 was sent") for word in said) == [
+    assert sorted("sent edition 1" in word for word in said) == [
         False,
         True,
         True,
@@ -101,7 +101,11 @@ def test_of_many_yeses_at_once_one_is_taken(database: Database, job_id: str) -> 
 
 @pytest.mark.parametrize(
     ("spoil", "words"),
-    [("withdraw", "withdrawn"), ("overtake", "newer edition"), ("wait", "open until 2027-03-15")],
+    [
+        ("withdraw", "withdrawn"),
+        ("overtake", "newer edition"),
+        ("wait", "open until March 15, 2027"),
+    ],
 )
 def test_what_is_no_longer_open_is_refused_in_words(
     database: Database, job_id: str, spoil: str, words: str

@@ -6,7 +6,7 @@ from fractions import Fraction
 import pytest
 
 from airwright.job.studio import Hire, Pricing, Studio
-from airwright.money.amount import cash, cent, rounded, shared
+from airwright.money.amount import cent, rounded, shared
 from airwright.money.lines import LineKind, line
 from airwright.money.price import PieceCost, piece_price, selling
 from airwright.money.tax import Tax, net_of
@@ -98,20 +98,6 @@ def test_tax_within_a_price(compare, gross: str, rate: str, net: str) -> None:
         Decimal(net),
         source="net = gross / (1 + rate)",
         what=f"{gross} with {rate} in it",
-    )
-
-
-@pytest.mark.closed_form
-@pytest.mark.parametrize(
-    ("amount", "paid"),
-    [("12.32", "12.30"), ("12.33", "12.35"), ("12.37", "12.35"), ("12.38", "12.40")],
-)
-def test_coins_of_five_centimes(compare, amount: str, paid: str) -> None:
-    compare(
-        cash(Decimal(amount), Decimal("0.05")),
-        Decimal(paid),
-        source="nearest multiple of 0.05",
-        what=f"{amount} in cash",
     )
 
 
