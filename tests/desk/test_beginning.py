@@ -31,7 +31,8 @@ def test_a_job_without_a_date_is_drawn_and_priced(house: House) -> None:
     assert [(f["code"], f["severity"]) for f in told["findings"] if f["place"] == "job.date"] == [
         ("no-date", "hint")
     ]
-    # What is printed needs the day.
+    # What is printed needs the day, and so do the lists for it.
+    assert "once the day is known" in visitor.page(f"/jobs/{job_id}/day").get_text()
     assert visitor.page(f"/jobs/{job_id}/papers").select_one("button.accent[disabled]")
 
 

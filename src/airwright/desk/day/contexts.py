@@ -79,6 +79,8 @@ class DayPage(Page):
     contact: str
     studio: str
     sections: tuple[Section, ...]
+    missing: str
+    """Why there are no sections."""
     cautions: tuple[Finding, ...]
     done: int
     total: int

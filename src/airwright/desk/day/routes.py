@@ -25,6 +25,7 @@ from airwright.store.actuals import Actuals
 from airwright.store.files import FINISHED, Files
 from airwright.store.jobs import Jobs
 from airwright.store.studio import StudioFile
+from airwright.store.tables import JobRow
 from airwright.store.ticks import Ticked, Ticks
 from airwright.store.types import now
 
@@ -68,6 +69,7 @@ def day(job_id: str, context: SignedIn) -> Response:
             contact=job.job.contact if job else "",
             studio=evaluation.studio.studio.contact,
             sections=parts,
+            missing=_missing(row),
             cautions=service.cautions(evaluation),
             done=sum(part.done for part in parts),
             total=sum(len(part.lines) for part in parts),
@@ -80,6 +82,13 @@ def day(job_id: str, context: SignedIn) -> Response:
         ),
         language=language,
     )
+
+
+def _missing(row: JobRow) -> str:
+    """Why a job has no lists: nobody knows its day yet, or something in it is wrong."""
+    if row.date is None:
+        return say(message("The lists come once the day is known: set it under Design, The job."))
+    return say(message("The lists come once the job’s errors are fixed under Design."))
 
 
 def _of_the_crew(context: SignedIn, job: Job | None) -> str:
