@@ -111,8 +111,9 @@ class Tab:
         self.page.on("request", self._asked)
 
     def _heard(self, message: Any) -> None:
-        # Driver remarks of software rendering are the machine's, not the page's.
-        if message.type in ("error", "warning") and "GL Driver" not in message.text:
+        # That drawing is slow, and drivers' remarks on it, are the machine's, not the page's.
+        slow = any(words in message.text for words in ("GL Driver", "rAF timed out"))
+        if message.type in ("error", "warning") and not slow:
             self.complaints.append(message.text)
 
     def _asked(self, request: Any) -> None:

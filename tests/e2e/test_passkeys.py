@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -12,6 +13,14 @@ from tests.e2e.conftest import RunningDesk
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 PASSWORD = "correct pony battery"
+
+
+@pytest.fixture
+def desk(tmp_path: Path, bundled: None) -> Iterator[RunningDesk]:
+    """A desk of its own for each test: both begin without accounts."""
+    running = RunningDesk(tmp_path)
+    yield running
+    running.stop()
 
 
 @pytest.fixture
@@ -29,13 +38,17 @@ def page(browser: Any, desk: RunningDesk) -> Iterator[Any]:
     context.close()
 
 
-def test_an_owner_comes_in_by_a_passkey(page: Any) -> None:
+def make_first_account(page: Any) -> None:
+    """The owner's, who is signed in then."""
     page.goto("/team")
     for name, value in (("name", "Ada"), ("login", "ada"), ("password", PASSWORD)):
         page.fill(f"[name={name}]", value)
     page.click("text=Add account")
     page.wait_for_selector("text=Accounts are on")
 
+
+def test_an_owner_comes_in_by_a_passkey(page: Any) -> None:
+    make_first_account(page)
     page.goto("/account")
     page.click("text=Add a passkey")
     page.fill("[data-passkey-name]", "Workshop laptop")
@@ -77,10 +90,7 @@ def test_an_owner_comes_in_by_a_passkey(page: Any) -> None:
 
 def test_no_passkey_is_offered_where_browsers_make_none(browser: Any, desk: RunningDesk) -> None:
     page = browser.new_context(base_url=desk.address).new_page()
-    page.goto("/sign-in")
-    page.fill("[name=login]", "ada")
-    page.fill("[name=password]", PASSWORD)
-    page.click("button.accent")
+    make_first_account(page)
     page.goto("/account")
     assert page.locator("text=Add a passkey").count() == 0
     assert "only where the desk has a name" in page.locator("main").inner_text()
