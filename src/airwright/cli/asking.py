@@ -183,3 +183,17 @@ def pressure_of(option: str, text: str) -> tuple[float, Literal["gauge", "absolu
         mend = f'A dial reads gauge: write "{text.strip()} gauge". Absolute counts from vacuum.'
         common.usage_error(what, mend)
     return amount, "gauge" if match["kind"].lower() == "gauge" else "absolute"
+
+
+def shades_in_stock(path: Path, size: str) -> frozenset[str]:
+    """Shades of a size that lie on the shelf; ends with exit code 1 for a wrong file."""
+    from airwright.operations.stock.stock_file import lots_of, read_stock
+
+    reading = read_stock(common.read_bytes(path, "Name the stock file, or leave --stock out."))
+    if reading.table is None:
+        common.tell(reading.findings, path)
+        raise typer.Exit(common.EXIT_ERRORS)
+    lots = lots_of(reading.table)
+    return frozenset(
+        lot.goods.shade for lot in lots if lot.quantity > 0 and lot.goods.item.startswith(size)
+    )

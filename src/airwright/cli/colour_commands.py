@@ -9,7 +9,14 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from airwright.cli import common
-from airwright.cli.asking import Units, balloon_of, refusing, shop_of, tell_answer
+from airwright.cli.asking import (
+    Units,
+    balloon_of,
+    refusing,
+    shades_in_stock,
+    shop_of,
+    tell_answer,
+)
 from airwright.cli.common import AsJson, StudioFile
 
 if TYPE_CHECKING:
@@ -99,20 +106,6 @@ def _shelf(studio: Studio, size: str, stock: Path | None) -> list[Shade]:
         names = shades_in_stock(stock, size)
         known = {name: row for name, row in known.items() if same_name(name) in names}
     return [Shade(row.name, row.colour.lower(), row.finish) for row in known.values()]
-
-
-def shades_in_stock(path: Path, size: str) -> frozenset[str]:
-    """Shades of a size that lie on the shelf; ends with exit code 1 for a wrong file."""
-    from airwright.operations.stock.stock_file import lots_of, read_stock
-
-    reading = read_stock(common.read_bytes(path, "Name the stock file, or leave --stock out."))
-    if reading.table is None:
-        common.tell(reading.findings, path)
-        raise typer.Exit(common.EXIT_ERRORS)
-    lots = lots_of(reading.table)
-    return frozenset(
-        lot.goods.shade for lot in lots if lot.quantity > 0 and lot.goods.item.startswith(size)
-    )
 
 
 def _tried(studio: Studio) -> dict[str, float]:

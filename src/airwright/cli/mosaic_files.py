@@ -152,7 +152,7 @@ def _shades_of_file(path: Path, known: list[tuple[str, str]]) -> list[tuple[str,
         raise typer.Exit(common.EXIT_ERRORS)
     form = raw.get("format")
     if form == "airwright-stock/1":
-        from airwright.cli.colour_commands import shades_in_stock
+        from airwright.cli.asking import shades_in_stock
         from airwright.operations.goods import same_name
 
         names = shades_in_stock(path, "")
