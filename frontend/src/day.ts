@@ -1,5 +1,6 @@
 // Ticks on a phone: made at once, kept on the phone until the desk has them.
 import { Entries, entryOf } from "./day_entries";
+import { withToken } from "./token";
 import { t } from "./words";
 
 interface Word { ticked: boolean; at: string }
@@ -7,7 +8,6 @@ interface Word { ticked: boolean; at: string }
 const root = document.getElementById("day");
 const job = root?.dataset["job"] ?? "";
 const shelf = `airwright-ticks-${job}`;
-const token = document.querySelector<HTMLMetaElement>('meta[name="desk-token"]')?.content ?? "";
 const net = document.querySelector<HTMLElement>("[data-net]");
 let sending = false;
 
@@ -88,11 +88,13 @@ async function send(): Promise<void> {
   const words = kept();
   const ticks = Object.entries(words).map(([item, word]) => ({ item, ...word }));
   try {
-    const answer = await fetch(`/api/jobs/${job}/ticks`, {
-      method: "POST",
-      headers: { "content-type": "application/json", "x-desk-token": token },
-      body: JSON.stringify({ ticks }),
-    });
+    const answer = await withToken((token) =>
+      fetch(`/api/jobs/${job}/ticks`, {
+        method: "POST",
+        headers: { "content-type": "application/json", "x-desk-token": token },
+        body: JSON.stringify({ ticks }),
+      }),
+    );
     if (answer.status === 401) return say(t("Sign in again to send your ticks; they are kept on this phone."));
     if (!answer.ok) throw new Error(String(answer.status));
     const told = (await answer.json()) as { ticks: { item: string; ticked: boolean; actor: string }[] };

@@ -1,7 +1,8 @@
 // Hours and receipts of the day: written on the phone first, sent as soon as the desk answers.
+import { withToken } from "./token";
 import { t } from "./words";
 
-/** One form as it was sent: where to, its fields, and what a person calls it. */
+/** One form as it was sent: where to, its fields without the page's token, what a person calls it. */
 export interface Entry {
   path: string;
   body: string;
@@ -19,6 +20,7 @@ function fresh(): string {
 export function entryOf(form: HTMLFormElement, button: HTMLElement | null): Entry {
   const data = new FormData(form, button);
   data.set("once", fresh());
+  data.delete("token"); // by the time it goes out there may be another
   const fields = [...data].map(([name, value]): [string, string] => [name, String(value)]);
   const typed = fields.filter(([name]) => name === "amount" || name === "what").map(([, value]) => value);
   return {
@@ -61,10 +63,11 @@ export class Entries {
     this.sending = true;
     try {
       for (let entry = this.waiting[0]; entry; entry = this.waiting[0]) {
-        const answer = await fetch(entry.path, {
-          method: "POST",
-          headers: { "content-type": "application/x-www-form-urlencoded" },
-          body: entry.body,
+        const { path, body } = entry;
+        const answer = await withToken((token) => {
+          const fields = new URLSearchParams(body);
+          fields.set("token", token);
+          return fetch(path, { method: "POST", body: fields });
         });
         if (SIGNED_OUT.includes(answer.status) || (answer.ok && new URL(answer.url).pathname !== this.page)) {
           this.say(t("Sign in again to send what you wrote down; it is kept on this phone."));

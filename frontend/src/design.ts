@@ -193,8 +193,8 @@ class DesignPage {
   }
 
   private failed(problem: ApiError, request: Request | null): void {
-    if (problem.status === 401) location.assign("/sign-in");
     this.say(`${problem.what} ${problem.mend}`, true);
+    if (problem.status === 401) this.said?.append(" ", door());
     if (problem.status !== 409) return;
     if (request && problem.rivals.length) showConflict(this.conflicts, problem, request, (again) => void this.edit(again));
     void this.store.refresh();
@@ -276,6 +276,15 @@ class DesignPage {
     if (undo) undo.title = state.undo ?? t("Nothing to undo");
     if (redo) redo.title = state.redo ?? t("Nothing to redo");
   }
+}
+
+// The page stays open with what was changed on it.
+function door(): HTMLElement {
+  const link = document.createElement("a");
+  link.href = "/sign-in";
+  link.target = "_blank";
+  link.textContent = t("Sign in in another tab");
+  return link;
 }
 
 function must(id: string): HTMLElement {

@@ -2,10 +2,9 @@
 import htmx from "htmx.org";
 import "./news";
 import "./passkeys";
+import { token } from "./token";
 
 document.documentElement.classList.add("has-script"); // what only a script can work shows itself
-
-const token = document.querySelector<HTMLMetaElement>('meta[name="desk-token"]')?.content ?? "";
 
 htmx.config.includeIndicatorCSS = false;
 // A part that comes anew each second must not shut what somebody opened to look at.
@@ -13,7 +12,7 @@ htmx.config.morphSkip = "details.preview[open]";
 
 document.addEventListener("htmx:config:request", (event) => {
   const detail = (event as CustomEvent<{ ctx: { request: { headers: Record<string, string> } } }>).detail;
-  detail.ctx.request.headers["x-desk-token"] = token;
+  detail.ctx.request.headers["x-desk-token"] = token();
 });
 
 // The link for a client is there to be copied.

@@ -1,12 +1,13 @@
 // Passkeys: made on one's own page, used at the door. Browsers do the secret part.
+import { token } from "./token";
+
 const button = document.querySelector<HTMLButtonElement>("[data-passkey]");
 const wrong = document.querySelector<HTMLElement>("[data-passkey-wrong]");
-const token = document.querySelector<HTMLMetaElement>('meta[name="desk-token"]')?.content ?? "";
 
 async function sent(address: string, body: unknown): Promise<Record<string, unknown>> {
   const answer = await fetch(address, {
     method: "POST",
-    headers: { "content-type": "application/json", "x-desk-token": token },
+    headers: { "content-type": "application/json", "x-desk-token": token() },
     body: JSON.stringify(body),
   });
   if (!answer.ok) throw new Error(String(answer.status));

@@ -2,20 +2,36 @@
 import { beforeEach, describe, expect, test, vi } from "vitest";
 import type { Listeners } from "../src/design/job_store";
 
-vi.stubGlobal("document", { querySelector: () => null, getElementById: () => null, documentElement: { lang: "en" } });
+const meta = { content: "old" };
+vi.stubGlobal("document", {
+  querySelector: (wanted: string) => (wanted.includes("desk-token") ? meta : null),
+  querySelectorAll: () => [],
+  getElementById: () => null,
+  documentElement: { lang: "en" },
+});
+vi.stubGlobal("location", { href: "/jobs/j" });
 const { JobStore } = await import("../src/design/job_store");
 
 const PATH = ["pieces", 0, "height"];
 let reachable = true;
+let signedIn = true;
+let given = "old"; // the token of this browser
 let version = 1;
 let arrived: string[] = [];
+
+function refusal(status: number): object {
+  return { ok: false, status, json: async () => ({ what: "Refused.", mend: "Sign in." }) };
+}
 
 function state(): object {
   return { version, undo: null, redo: null, merged: false, focus: null, made: version, names: ["Column"], pieces: [], findings: [], options: [], totals: null, shades: {}, door: null, currency: "EUR" };
 }
 
-async function answer(address: string, sent?: { body?: string }): Promise<object> {
+async function answer(address: string, sent?: { body?: string; headers?: Record<string, string> }): Promise<object> {
   if (!reachable) throw new TypeError("no network");
+  if (address === "/jobs/j") return { ok: true, text: async () => `<meta name="desk-token" content="${given}">` };
+  if (sent?.headers && sent.headers["x-desk-token"] !== given) return refusal(403);
+  if (!signedIn) return refusal(401);
   if (address.endsWith("/version")) return { ok: true, json: async () => ({ version }) };
   if (address.includes("/panel")) return { ok: true, text: async () => `<div id="side" data-version="${version}">` };
   const { changes } = JSON.parse(sent?.body ?? "{}") as { changes?: { do: string; text?: string }[] };
@@ -33,7 +49,8 @@ function store(failed: (mend: string) => void = () => undefined): InstanceType<t
 }
 
 beforeEach(() => {
-  [reachable, version, arrived] = [true, 1, []];
+  [reachable, signedIn, given, version, arrived] = [true, true, "old", 1, []];
+  meta.content = given;
   vi.stubGlobal("fetch", answer);
 });
 
@@ -72,5 +89,41 @@ describe("typed without a network", () => {
     reachable = true;
     await here.lookRound();
     expect(arrived).toEqual([]);
+  });
+});
+
+describe("changed after the session ended", () => {
+  const add = { changes: [{ do: "add" as const, kind: "column" }], version: 1 };
+
+  test("it goes out once somebody has signed in again, with the token of the new session", async () => {
+    const told: string[] = [];
+    const here = store((mend) => told.push(mend));
+    signedIn = false;
+    await here.edit(add);
+    expect(here.unsaved).toBe(true);
+    expect(told).toEqual(["Your change is kept and goes out once you have signed in again."]);
+    await here.lookRound();
+    expect(arrived).toEqual([]);
+    [signedIn, given] = [true, "new"];
+    await here.lookRound();
+    await vi.waitFor(() => expect(arrived).toEqual(["add"]));
+    expect(here.unsaved).toBe(false);
+  });
+
+  test("a session begun in another tab is taken over without a word", async () => {
+    const told: string[] = [];
+    given = "new";
+    await store((mend) => told.push(mend)).edit(add);
+    expect(arrived).toEqual(["add"]);
+    expect(told).toEqual([]);
+  });
+
+  test("what this person may not do is not tried again", async () => {
+    const told: string[] = [];
+    vi.stubGlobal("fetch", async (address: string) => (address === "/jobs/j" ? answer(address) : refusal(403)));
+    const here = store((mend) => told.push(mend));
+    await here.edit(add);
+    expect(told).toEqual(["Sign in."]);
+    expect(here.unsaved).toBe(false);
   });
 });

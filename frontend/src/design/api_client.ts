@@ -1,8 +1,7 @@
 // Talking to the desk: requests as values, mishaps in words.
 import type { Conflict, Edit, JobState, Put, Rival } from "../answers";
+import { withToken } from "../token";
 import { t } from "../words";
-
-export const token = document.querySelector<HTMLMetaElement>('meta[name="desk-token"]')?.content ?? "";
 
 /** One thing a hand changed. */
 export type Change = Edit["changes"][number];
@@ -25,11 +24,13 @@ export class ApiError extends Error {
 export async function post(address: string, body: unknown): Promise<JobState> {
   let answer: Response;
   try {
-    answer = await fetch(address, {
-      method: "POST",
-      headers: { "content-type": "application/json", "x-desk-token": token },
-      body: JSON.stringify(body),
-    });
+    answer = await withToken((token) =>
+      fetch(address, {
+        method: "POST",
+        headers: { "content-type": "application/json", "x-desk-token": token },
+        body: JSON.stringify(body),
+      }),
+    );
   } catch {
     throw new ApiError(t("The desk does not answer."), t("Your change was not saved; try again."), 0);
   }

@@ -65,7 +65,7 @@ export class JobStore {
     return new Set(paths);
   }
 
-  /** Whether something typed has not reached the desk yet. */
+  /** Whether something that was changed has not reached the desk yet. */
   get unsaved(): boolean {
     return this.unsent.length > 0;
   }
@@ -75,7 +75,7 @@ export class JobStore {
     return this.send(request);
   }
 
-  // What was typed while the desk did not answer goes out before anything newer.
+  // What the desk has not taken yet goes out before anything newer.
   private sendAgain(): void {
     for (const request of this.unsent.splice(0)) void this.send(request);
   }
@@ -102,10 +102,15 @@ export class JobStore {
     return this.inTurn("state", () => ({})).then(() => undefined, (problem: unknown) => this.fail(problem, null));
   }
 
-  // Typing twice what may have arrived does no harm; adding a piece twice does.
+  // What is refused for want of a sign-in was not done. What got no answer may have been: typing it
+  // twice does no harm, adding a piece twice does.
   private kept(problem: unknown, request: Request): unknown {
-    if (!(problem instanceof ApiError) || problem.status !== 0) return problem;
-    if (!request.changes.every((change) => change.do === "write")) return problem;
+    if (!(problem instanceof ApiError)) return problem;
+    if (problem.status === 401) {
+      this.unsent.push(request);
+      return new ApiError(t("You are signed out."), t("Your change is kept and goes out once you have signed in again."), 401);
+    }
+    if (problem.status !== 0 || !request.changes.every((change) => change.do === "write")) return problem;
     this.unsent.push(request);
     return new ApiError(problem.what, t("What you typed is kept and goes out once it does."), 0);
   }

@@ -1,7 +1,7 @@
 // The job's shades: from the studio's stock, by colour, or from an inspiration picture.
-import { token } from "./api_client";
 import type { Fault, Tone } from "../answers";
 import type { Change } from "./api_client";
+import { withToken } from "../token";
 import { t } from "../words";
 
 type Edit = (changes: Change[]) => void;
@@ -53,7 +53,7 @@ async function fromPicture(field: HTMLInputElement, file: File): Promise<void> {
   if (!list) return;
   const data = new FormData();
   data.append("file", file);
-  const answer = await fetch("/api/palette", { method: "POST", headers: { "x-desk-token": token }, body: data }).catch(() => null);
+  const answer = await withToken((token) => fetch("/api/palette", { method: "POST", headers: { "x-desk-token": token }, body: data })).catch(() => null);
   const told: unknown = await answer?.json().catch(() => null);
   if (!answer?.ok || !Array.isArray(told)) {
     const fault = told as Partial<Fault> | null;
