@@ -7,9 +7,7 @@ from typing import Any
 
 import pytest
 
-from airwright.money.amount import (
-    MoneyError,
-)  # fmt: skip
+from airwright.money.amount import MoneyError
 from airwright.money.payment_plan import ON_THE_DAY, Part, day_of_part, shares
 from airwright.money.tax import Tax
 

@@ -82,7 +82,8 @@ def test_amounts_know_their_currency() -> None:
         ("1,200", "1200"), ("1,200.5", "1200.5"), ("1.200,5", "1200.5"), ("4,20", "4.20"),
         ("4,2", "4.2"), ("1.125", "1.125"), ("1,2345", "12345"), ("1'200", "1200"), ("7.", "7"),
         ("1 200,50", "1200.50"), ("1.2.3", None), ("", None), ("-4", None), ("x", None),
-        ("1" * 24, "1" * 24), ("1" * 25, None), ("12 EUR", "12"), ("€12", "12"),
+        ("1,200,50", None), ("1,200,500", "1200500"), ("1" * 24, "1" * 24), ("1" * 25, None),
+        ("12 EUR", "12"), ("€12", "12"),
     ],
 )  # fmt: skip
 def test_plain_amounts(text: str, found: str | None) -> None:
@@ -98,6 +99,10 @@ def test_amounts_in_a_currency() -> None:
     assert read_money("US$7", "USD").number == 7
     assert read_money("7 usd", "USD").number == 7
     assert read_money("¥120", "JPY").number == 120
+    assert read_money(".50", "USD").number == D("0.50")
+    assert read_money("-$.50", "USD", negative=True).number == D("-0.50")
+    assert read_money(",50", "USD").number == D("0.50")
+    assert read_money("Fr.50", "CHF").number == 50
     assert read_money("999999999999.99", "USD").number == D("999999999999.99")
     for text, what, mend in (
         ("", "No amount is written.", 'Write one like "120.00".'),

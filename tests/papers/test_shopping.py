@@ -26,6 +26,8 @@ from airwright.papers.shopping.list import csv_of, origin
 from airwright.plan.planning import make_plan
 from airwright.plan.values import Need, Plan
 from tests.papers.plans import ARABIC, CJK, TODAY, example_plan, plan_with, studio_with
+from tests.plan.samples import column
+from tests.plan.samples import plan as planned
 
 HEADS = 4
 """Row of the column heads, as a spreadsheet counts."""
@@ -179,6 +181,20 @@ def test_what_lies_on_the_shelf_is_not_bought(plan: Plan) -> None:
     assert (row.bags, row.price) == ((), 0)
     text = csv_of(held).decode("utf-8-sig")
     assert next(one for one in csv.DictReader(io.StringIO(text)))["source"] == "own"
+
+
+def test_links_on_the_shelf_are_found_by_their_name() -> None:
+    """A size of two words: "6in link" is listed as "6in link balloon"."""
+    swags = (
+        '[[pieces]]\nname = "Swags"\nkind = "ceiling"\nform = "swags"\nwidth = "12 ft"\n'
+        'length = "10 ft"\nheight = "10 ft"\nsag = "1 ft"\nballoon = "6in link"\n'
+        "shades = { coral = 1 }\n"
+    )
+    made = planned(column().split("[[pieces]]")[0] + swags)
+    goods = Goods.named("6in link balloon", "coral")
+    (row,) = shopping_of(made, TODAY, {goods: OnShelf(70, ("shelf A",))}).balloons
+    assert (row.item, row.shelf) == ("6in link balloon", 70)
+    assert 0 < row.bought < row.total
 
 
 def test_formulas_worked_out_anew_give_the_values_beside_them(plan: Plan) -> None:

@@ -14,7 +14,6 @@ from airwright.language import say
 from airwright.plan.float_words import float_words
 from airwright.plan.helium_size import HeliumSize
 from airwright.plan.planning import make_plan
-from airwright.plan.resize import with_balloons
 from airwright.plan.values import Plan
 from airwright.units import INCH_M
 from tests.plan.samples import job
@@ -50,6 +49,13 @@ balloon = "{stock} @ {made}"
 count = {count}
 shades = ["coral", "night"]
 """)
+
+
+def refilled(asked: Job, balloon: Inflated) -> Job:
+    """The bouquet of other balloons, or of the same filled to another size."""
+    (bouquet,) = asked.pieces
+    rows = [row.model_copy(update={"balloon": balloon}) for row in bouquet.balloons]  # type: ignore[attr-defined]
+    return asked.model_copy(update={"pieces": (bouquet.model_copy(update={"balloons": rows}),)})
 
 
 def only(plan: Plan) -> HeliumSize:
@@ -90,12 +96,10 @@ def test_obeying_the_cure_makes_nothing_worse(
     text = say(told[0].mend)
     if row.serves_m is not None:
         assert f"{row.serves_m / INCH_M:g} in" in text
-        swap = {"11in": Inflated("11in", row.serves_m)}
-        not_worse(before, make_plan(with_balloons(asked, swap)), "helium-size")
+        cured = refilled(asked, Inflated("11in", row.serves_m))
+        not_worse(before, make_plan(cured), "helium-size")
         return
-    smaller = with_balloons(asked, {"11in": Inflated("11in", row.most_m)}) if (
-        abs(row.most_m - row.made_m) > 1e-6
-    ) else asked  # fmt: skip
+    smaller = refilled(asked, Inflated("11in", row.most_m))
     assert row.coated_serves == ("Coat them inside" in text)
     if row.coated_serves:
         coated = Studio(helium=Helium(coated="yes"))
@@ -103,9 +107,8 @@ def test_obeying_the_cure_makes_nothing_worse(
     if row.larger is not None:
         size, across = row.larger
         assert f"{size} balloons made {across / INCH_M:g} in" in text
-        bigger = {"11in": Inflated(size, across)}
-        larger = make_plan(with_balloons(asked, bigger))
-        not_worse(before, larger, "helium-size")
+        larger = refilled(asked, Inflated(size, across))
+        not_worse(before, make_plan(larger), "helium-size")
     assert (row.fill_from is not None) == ("or later" in text)
     if row.fill_from is not None:
         assert f"fill them at {row.fill_from} or later" in text
@@ -113,7 +116,7 @@ def test_obeying_the_cure_makes_nothing_worse(
         not_worse(before, make_plan(smaller.model_copy(update={"job": head})), "helium-size")
     if not (row.coated_serves or row.larger or row.fill_from):
         assert "foil" in text
-        foil = with_balloons(asked, {"11in": Inflated("18in foil round")})
+        foil = refilled(asked, Inflated("18in foil round"))
         assert "wrinkles" in text
         assert "power lines" in text
         not_worse(before, make_plan(foil), "helium-size", frozenset({"foil", "foil-warm"}))

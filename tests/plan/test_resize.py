@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from airwright.decor.pieces import KINDS, SPECS
-from airwright.job import Inflated, Job, ShadeSpec, read_job
+from airwright.job import Job, ShadeSpec, read_job
 from airwright.job.examples import example_text
 from airwright.job.writing import write_job
 from airwright.plan.planning import make_plan
@@ -22,7 +22,6 @@ from airwright.plan.resize import (
     scaled,
     stretches,
     to_height,
-    with_balloons,
     with_palette,
     within_budget,
 )
@@ -137,15 +136,6 @@ def test_what_is_named_like_a_shade_but_is_none_stays() -> None:
     job = read_job(text, SPECS).job
     assert job is not None
     assert [p.name for p in with_palette(job, NAVY).pieces] == [p.name for p in job.pieces]
-
-
-def test_sizes_of_balloons_are_exchanged_in_clusters_faces_and_shades() -> None:
-    changed = with_balloons(FERRY, {"11in": Inflated.parse("12in @ 10.5in")})
-    pebble: Any = changed.pieces[2]
-    assert "12in" in pebble.shades
-    assert str(pebble.body[1]) == "2 x 12in @ 10.5in + 2 x 5in @ 4.5in"
-    with pytest.raises(ResizeError, match="No piece holds"):
-        with_balloons(FERRY, {"99in": Inflated.parse("5in")})
 
 
 def test_the_largest_size_within_a_budget() -> None:

@@ -10,20 +10,7 @@ from airwright.plan.hours import Done
 from tests.plan.samples import column
 from tests.validation import effects as show
 from tests.validation.constants_of_limits import LIMITS
-from tests.validation.spoiling import Constant, Effect, Guard
-
-PRACTICE = "common practice, no source"
-MEMORY = "from memory"
-
-
-def practice(what: str, effect: Effect, low: float, high: float, unit: str) -> Guard:
-    """A band of common practice."""
-    return Guard(what, effect, low, high, unit, PRACTICE, "common_practice")
-
-
-def remembered(what: str, effect: Effect, low: float, high: float, unit: str) -> Guard:
-    """A band from memory."""
-    return Guard(what, effect, low, high, unit, MEMORY, "from_memory")
+from tests.validation.spoiling import Constant, Guard, practice, remembered
 
 
 def timed(what: str, low: float, high: float, *done: Done) -> Guard:

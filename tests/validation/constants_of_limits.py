@@ -4,21 +4,7 @@ from __future__ import annotations
 
 from tests.validation import limits as show
 from tests.validation.limits import mean_below_peak_k
-from tests.validation.spoiling import Constant, Effect, Guard
-
-PRACTICE = "common practice, no source"
-
-
-def practice(what: str, effect: Effect, low: float, high: float, unit: str) -> Guard:
-    """A band of common practice."""
-    return Guard(what, effect, low, high, unit, PRACTICE, "common_practice")
-
-
-def remembered(
-    what: str, effect: Effect, low: float, high: float, unit: str, source: str = "from memory"
-) -> Guard:
-    """A band from memory."""
-    return Guard(what, effect, low, high, unit, source, "from_memory")
+from tests.validation.spoiling import Constant, Guard, practice, remembered
 
 
 def of_line(piece: str, at: str, text: str) -> Constant:

@@ -52,6 +52,19 @@ class Guard:
             return False
 
 
+def practice(what: str, effect: Effect, low: float, high: float, unit: str) -> Guard:
+    """A band of common practice."""
+    source = "common practice, no source"
+    return Guard(what, effect, low, high, unit, source, "common_practice")
+
+
+def remembered(
+    what: str, effect: Effect, low: float, high: float, unit: str, source: str = "from memory"
+) -> Guard:
+    """A band from memory."""
+    return Guard(what, effect, low, high, unit, source, "from_memory")
+
+
 @dataclass(frozen=True)
 class Constant:
     """A number the job uses.

@@ -76,6 +76,13 @@ class Pack(Row):
     ]
 
 
+_LISTED_AS = {
+    Family.ROUND: "round balloon",
+    Family.LINK: "link balloon",
+    Family.MODELLING: "modelling balloon",
+}
+
+
 class Balloon(Row):
     """One size of balloon.
 
@@ -220,6 +227,14 @@ class Balloon(Row):
     currency: PriceCurrency = None
     priced_on: PricedOn = None
     source: Source
+
+    @property
+    def item(self) -> str:
+        """What lists of things to buy call it: "11in round balloon", "6in link balloon"; foil is
+        called by its size."""
+        if self.family is Family.FOIL:
+            return self.size
+        return f"{self.size.removesuffix(' link')} {_LISTED_AS[self.family]}"
 
 
 HardwareUse = Literal[

@@ -86,6 +86,11 @@ class Catalog:
                 return _figure(row, size, self.figures[size[-1]])
         return _look_up("balloon size", size, self.balloons)
 
+    def balloon_listed(self, item: str) -> Balloon:
+        """The balloon that lists call so, "11in round balloon". Raises UnknownName."""
+        listed = {row.item: row for row in self.balloons.values()}
+        return listed[item] if item in listed else self.balloon(item)
+
     def item(self, item: str) -> Hardware:
         """A piece of hardware by name. Raises UnknownName."""
         return _look_up("hardware", item, self.hardware)

@@ -36,7 +36,7 @@ def said_date(day: dt.date, length: Literal["short", "medium", "long", "full"] =
 
 
 def said_part(day: dt.date, parts: str) -> str:
-    """Some parts of a date: "yMMM" is "May 2027", "yMMMM" "May 2027" in full, "MMMEEE" "Sat, May".
+    """Some parts of a date: "yMMM" is "Jan 2027", "yMMMM" "January 2027", "MMMEEE" "Sat, Jan".
 
     Args:
         day: the date.

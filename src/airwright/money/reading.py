@@ -31,8 +31,8 @@ def read_amount(text: str) -> Decimal | None:
         return None
     digits = re.sub(r"['\s]", "", match["digits"])
     comma, point = digits.rfind(","), digits.rfind(".")
-    decimal = len(digits) - comma <= 3 or digits.startswith("0,") or parts_with_comma()
-    if comma > point and (point >= 0 or (decimal and digits.count(",") == 1)):
+    decimal = digits.count(",") == 1 and (digits.startswith("0,") or parts_with_comma())
+    if comma > point and (point >= 0 or decimal or len(digits) - comma <= 3):
         digits = digits.replace(".", "").replace(",", ".")
     else:
         digits = digits.replace(",", "")
@@ -76,7 +76,7 @@ def read_money(
     below = said[:1] in "-−"
     _same_currency(said, currency)
     # a sign of several letters ("US$", "kr") is known by now; the digits are read without it
-    digits = re.sub(r"^[^\d]+|[^\d]+$", "", said)
+    digits = re.sub(r"^[^\d]+|[^\d]+$", "", re.sub(r"^\W*(?=[.,]\d)", "0", said))
     found = read_amount(digits) if cent(currency) < Decimal("0.01") else read_sum(digits)
     if found is None and (found := read_amount(digits)) is not None and _whole(found, currency):
         raise MoneyError(

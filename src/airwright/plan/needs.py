@@ -20,13 +20,6 @@ from airwright.units import INCH_M
 CONSUMABLE_SPARE = 0.10
 """Extra of ribbon, line and strips for cutting and knots (common practice)."""
 
-_FAMILY_WORD = {
-    Family.ROUND: "round balloon",
-    Family.LINK: "link balloon",
-    Family.MODELLING: "modelling balloon",
-    Family.FOIL: "foil balloon",
-}
-
 
 def needs_of(pieces: Sequence[PiecePlan], catalog: Catalog, studio: Studio) -> tuple[Need, ...]:
     """Everything the pieces take together, each times its count.
@@ -92,7 +85,7 @@ def _balloon(
     rate = studio.pricing.catalog_rate
     total = line.need + spare
     return Need(
-        item=row.size if row.family is Family.FOIL else f"{row.size} {_FAMILY_WORD[row.family]}",
+        item=row.item,
         kind="balloon",
         size_in=row.nominal_in,
         shade=key[1],

@@ -4,7 +4,7 @@ prices and rates are so old that they want another look."""
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from decimal import Decimal
 from typing import Final
@@ -148,7 +148,7 @@ class _RowRates:
 
 
 def old_figures(
-    needs: Iterable[Need], catalog: Catalog, studio: Studio, currency: str, today: dt.date
+    needs: Sequence[Need], catalog: Catalog, studio: Studio, currency: str, today: dt.date
 ) -> Iterator[Finding]:
     """Prices of the studio's own that a job takes and that are old, and old rates it takes.
 
@@ -159,27 +159,28 @@ def old_figures(
         today: what age is counted to.
     """
     taken = {need.item for need in needs}
-    rows: list[tuple[str, Balloon | Hardware | Cylinder]] = [
-        *((row.size, row) for row in catalog.balloons.values() if _taken(row.size, taken)),
-        *((row.item, row) for row in catalog.hardware.values() if row.item in taken),
-        *((row.name, row) for row in studio.cylinders if row.name in taken),
-    ]
+    listed = (catalog.balloon_listed(need.item) for need in needs if need.kind == "balloon")
+    rows: dict[str, Balloon | Hardware | Cylinder] = {
+        **{row.size: row for row in listed},
+        **{row.item: row for row in catalog.hardware.values() if row.item in taken},
+        **{row.name: row for row in studio.cylinders if row.name in taken},
+    }
     old = [
         (row.priced_on, name)
-        for name, row in rows
+        for name, row in rows.items()
         if row.priced_on is not None and (today - row.priced_on).days > OLD_PRICE_DAYS
     ]
     if old:
         day, name = min(old)
         what = message(
-            "Prices older than a year are counted with: {n}, the oldest of {name} of {day}.",
+            "Prices older than a year: {n}. The oldest is that of {name}, from {day}.",
             n=len(old),
             name=name,
             day=day.isoformat(),
         )
         mend = message("Look them up anew, and write the day beside the price in the catalog.")
         yield hint("old-prices", "", what, mend)
-    bases = {row.currency or catalog.currency for _, row in rows} | {studio.pricing.currency}
+    bases = {row.currency or catalog.currency for row in rows.values()} | {studio.pricing.currency}
     for base in sorted(bases - {currency}):
         rate = find_rate(rates_of(studio), base, currency)
         if rate is not None and (today - rate.date).days > OLD_DAYS:
@@ -191,10 +192,6 @@ def old_figures(
             )
             mend = message("Enter a younger one under Prices, or leave it if it still holds.")
             yield hint("old-rate", "job.currency", what, mend)
-
-
-def _taken(size: str, taken: Iterable[str]) -> bool:
-    return any(item == size or item.startswith(f"{size} ") for item in taken)
 
 
 def _own_rate(pricing: Pricing, rates: Iterable[Rate], quote: str) -> tuple[Decimal, list[Finding]]:

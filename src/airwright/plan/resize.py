@@ -16,7 +16,6 @@ from pydantic import BaseModel, ValidationError
 
 from airwright.decor.kinds import grown
 from airwright.decor.pieces import KINDS
-from airwright.job.cluster import Cluster, Inflated, Part
 from airwright.job.models import DoubleSpec, Job, ShadeSpec
 from airwright.job.pieces import PieceSpec
 from airwright.job.studio import Studio
@@ -154,20 +153,6 @@ def with_palette(job: Job, palette: Palette) -> Job:
         raise ResizeError(found.what, found.mend) from problem
 
 
-def with_balloons(job: Job, swap: Mapping[str, Inflated]) -> Job:
-    """The design with balloon sizes exchanged wherever they occur: {"11in": 5in @ 4.5in}.
-
-    Raises ResizeError when none of them occurs.
-    """
-    pieces = tuple(_checked(piece, _exchanged(_values(piece), swap)) for piece in job.pieces)
-    if pieces == job.pieces:
-        raise ResizeError(
-            message("No piece holds {swap}.", swap=" or ".join(swap)),
-            message("Name a size as the design writes it: 11in."),
-        )
-    return job.model_copy(update={"pieces": pieces})
-
-
 def only(job: Job, option: str) -> Job:
     """The design with one of its options and the pieces of that one. Raises ResizeError."""
     for spec in job.effective_options():
@@ -301,7 +286,7 @@ def _named(job: Job, names: Sequence[str] | None) -> list[PieceSpec]:
     return [known[name] for name in names]
 
 
-# ---- shades and sizes within a piece -------------------------------------------------
+# ---- shades within a piece -----------------------------------------------------------
 
 
 def _inner_only(job: Job, name: str) -> bool:
@@ -352,24 +337,3 @@ def _renamed(
     if isinstance(value, list | tuple):
         return type(value)(_renamed(item, names, keys, coloured) for item in value)
     return value
-
-
-def _exchanged(value: Any, swap: Mapping[str, Inflated]) -> Any:
-    if isinstance(value, Inflated):
-        return swap.get(value.size, value)
-    if isinstance(value, Cluster):
-        return Cluster(
-            tuple(Part(p.count, swap.get(p.balloon.size, p.balloon)) for p in value.parts)
-        )
-    if isinstance(value, BaseModel):
-        return type(value).model_validate(_exchanged(_values(value), swap))
-    if isinstance(value, Mapping):
-        return {_new_size(key, swap): _exchanged(item, swap) for key, item in value.items()}
-    if isinstance(value, list | tuple):
-        return type(value)(_exchanged(item, swap) for item in value)
-    return _new_size(value, swap)
-
-
-def _new_size(value: Any, swap: Mapping[str, Inflated]) -> Any:
-    """A size by itself, as `face` and lists of shades for each size name it."""
-    return swap[value].size if isinstance(value, str) and value in swap else value

@@ -149,4 +149,11 @@ def test_sand_is_weighed_in_the_studio_s_own_units_and_the_crown_sits_on_the_sti
     said = " ".join(str(step.text) for step in piece.steps)
     assert " oz of dry sand" in said
     assert "end of the stick" in said
+    assert "sand_kg" in dict(piece.steps[0].measures)
     assert replace(CTX, system=System.METRIC).mass(0.1304) == "130 g"
+
+
+def test_a_foot_without_sand_tells_none() -> None:
+    piece = made("centrepiece", base={"cluster": "4 x 5in @ 4.5in", "sand": "no"})
+    assert "sand" not in str(piece.steps[0].text)
+    assert set(dict(piece.steps[0].measures)) == {"stick_m"}

@@ -111,13 +111,14 @@ def add_table_base(
             Role.BODY,
         )
     )
-    sand_text = ""
+    sand_text, measures = "", {"stick_m": stick_top_m}
     if base.sand == "yes":
         rows.append(_sand(draft, ctx, base.cluster, names[0]))
+        measures["sand_kg"] = _sand_kg(base.cluster, ctx)
         sand_text = message(
             "Fill a 5in balloon with {mass} of dry sand through a funnel until it is {across} "
             "across, knot it, and tie it under the middle.",
-            mass=ctx.mass(_sand_kg(base.cluster, ctx)),
+            mass=ctx.mass(measures["sand_kg"]),
             across=ctx.length(_sand_across(base.cluster, ctx)),
         )
     held = draft.hardware(
@@ -143,7 +144,7 @@ def add_table_base(
         ),
         balloons=rows,
         hardware=[held],
-        measures={"stick_m": stick_top_m, "sand_kg": _sand_kg(base.cluster, ctx)},
+        measures=measures,
     )
 
 

@@ -180,7 +180,7 @@ def _strands(draft: Draft, spec: CeilingSpec, ctx: Context) -> None:
     for at, line in enumerate(lines):
         made.rows.append(add_linked(draft, ctx, line, stock, names[at * many : (at + 1) * many]))
         made.strings.append(clear_line(draft, "hanging line", [line.start, line.end], SPARE_LINE))
-        made.hooks.append([hook(draft, ctx, line.start)])
+        made.hooks.append(hook(draft, ctx, line.start))
     draft.work("stack cluster", 0.5 * many * len(lines))
     draft.work("hang garland", float(len(lines)))
     _hung_steps(draft, ctx, made, spec)
@@ -188,11 +188,11 @@ def _strands(draft: Draft, spec: CeilingSpec, ctx: Context) -> None:
 
 @dataclass(frozen=True, slots=True)
 class _Made:
-    """Strands or swags: the rows, line and hooks of each."""
+    """Strands or swags: the rows and the line of each, and the hooks of all."""
 
     rows: list[list[int]]
     strings: list[int]
-    hooks: list[list[int]]
+    hooks: list[int]
 
 
 def swag_ends(spec: CeilingSpec) -> list[tuple[Floats, Floats]]:
@@ -230,7 +230,7 @@ def _swags(draft: Draft, spec: CeilingSpec, ctx: Context) -> None:
     names = _in_turn(spec, sum(counts))
     made = _Made([], [], [])
     starts = [0, *np.cumsum(counts)]
-    hooks: dict[tuple[float, float], int] = {}
+    hooked: set[tuple[float, float]] = set()
     for at, ((a, b), curve) in enumerate(zip(ends, curves, strict=True)):
         line = Across(curve, a, b, spec.height)
         made.rows.append(
@@ -239,9 +239,9 @@ def _swags(draft: Draft, spec: CeilingSpec, ctx: Context) -> None:
         made.strings.append(clear_line(draft, "swag line", samples(line), SPARE_LINE))
         for end in (a, b):
             spot = (float(end[0]), float(end[1]))
-            if spot not in hooks:  # in the middle all swags share one
-                hooks[spot] = hook(draft, ctx, (*spot, spec.height))
-        made.hooks.append([hooks[float(end[0]), float(end[1])] for end in (a, b)])
+            if spot not in hooked:  # in the middle all swags share one
+                hooked.add(spot)
+                made.hooks.append(hook(draft, ctx, (*spot, spec.height)))
     total = sum(curve.length_m for curve in curves)
     draft.work("stack cluster", 0.5 * sum(counts))
     draft.work("hang garland", total)
@@ -286,10 +286,9 @@ def _hung_steps(draft: Draft, ctx: Context, made: _Made, spec: CeilingSpec) -> N
             balloons=[row for rows in made.rows[1:] for row in rows],
             strands=made.strings[1:],
         )
-    hooks = list(dict.fromkeys(at for each in made.hooks for at in each))
     middle = swag and spec.swags_lead == "from the middle"
     draft.step(
-        counted("Hang it from {n} point", "Hang it from {n} points", len(hooks)),
+        counted("Hang it from {n} point", "Hang it from {n} points", len(made.hooks)),
         sentences(
             message("The points sit {high} above the floor.", high=ctx.length(spec.height)),
             in_the_middle(draft, ctx) if middle else "",
@@ -299,7 +298,7 @@ def _hung_steps(draft: Draft, ctx: Context, made: _Made, spec: CeilingSpec) -> N
             ),
             message("Keep clear of lamps, fans, vents, detectors and sprinklers."),
         ),
-        hardware=hooks,
+        hardware=made.hooks,
         measures={"height_m": spec.height} | ({"middle_kg": half_kg(draft, ctx)} if middle else {}),
     )
 

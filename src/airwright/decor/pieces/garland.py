@@ -263,7 +263,7 @@ def _steps(
     draft.step(
         message("Tie on the first cluster"),
         sentences(
-            message("Take cluster 1 of the list in order."),
+            from_list(draft, first),
             message("Wrap the line once round its middle and pull tight, at the left end."),
         ),
         balloons=first,

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
-from airwright.catalog import Balloon, Catalog, UnknownName
+from airwright.catalog import Catalog
 from airwright.money.amount import rounded
 from airwright.operations.goods import Goods
 from airwright.operations.stock.ledger import OnShelf
@@ -187,7 +187,7 @@ def _balloons(plan: Plan, currency: str, held: Mapping[Goods, OnShelf]) -> tuple
         shelf = min(total, _held(held, need))
         packs = need.packs
         if shelf:
-            row = _row(need.item, catalog)
+            row = catalog.balloon_listed(need.item)
             missing = total - shelf
             packs = cheapest(row.packs, missing, shop.pricing.catalog_rate) if missing else ()
         found.append(
@@ -204,14 +204,6 @@ def _balloons(plan: Plan, currency: str, held: Mapping[Goods, OnShelf]) -> tuple
             )
         )
     return tuple(found)
-
-
-def _row(item: str, catalog: Catalog) -> Balloon:
-    """The size of an item: foil is called by it, latex has its family's word behind it."""
-    try:
-        return catalog.balloon(item)
-    except UnknownName:
-        return catalog.balloon(item.split(" ")[0])
 
 
 def _held(held: Mapping[Goods, OnShelf], need: Need) -> int:
