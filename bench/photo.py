@@ -37,13 +37,13 @@ from airwright.pictures.photo.photograph import (
     window_of,
 )
 from airwright.pictures.photo.places import place_named
-from airwright.pictures.photo.pose import View
 from airwright.pictures.photo.quality import PROPOSAL
 from airwright.pictures.photo.render import denoised, loaded, renderer, to_shape, traced
 from airwright.pictures.photo.room import Room, photograph_in_room
 from airwright.pictures.photo.scene import decor
 from airwright.pictures.photo.surround import surround
 from airwright.pictures.photo.venue import Venue
+from airwright.pictures.photo.view import View
 
 SHADES = (
     Shade("coral", "#f0705a"),

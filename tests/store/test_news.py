@@ -15,6 +15,7 @@ from airwright.store.people import People
 from airwright.store.tables import JobRow
 from airwright.store.ticks import Ticked, Ticks
 from airwright.store.types import now
+from airwright.store.watch import Watch
 
 HEAD = Head("Pier opening")
 
@@ -39,7 +40,7 @@ class Heard:
 @contextmanager
 def listening(database: Database) -> Iterator[Heard]:
     heard = Heard()
-    watch = database.listen(heard)
+    watch = Watch(database, heard)
     watch.start()
     try:
         if not database.is_sqlite:  # told once it listens for sure

@@ -55,6 +55,7 @@ from airwright.desk.workshop.routes import router as workshop
 from airwright.job.business import MailServer
 from airwright.store import default_address, open_database
 from airwright.store.studio import StudioFile
+from airwright.store.watch import Watch
 
 HASHED = re.compile(r"-[A-Z0-9]{8}\.js$")
 """Parts of scripts; the bundler names them after their content."""
@@ -107,7 +108,7 @@ def create_app(settings: DeskSettings | None = None) -> FastAPI:
 
     @asynccontextmanager
     async def lifespan(_app: FastAPI) -> AsyncIterator[None]:
-        watch = desk.database.listen(desk.news.tell)
+        watch = Watch(desk.database, desk.news.tell)
         watch.start()
         if desk.workers is not None:
             desk.workers.start()

@@ -18,7 +18,7 @@ from sqlalchemy.orm import Session
 from airwright.language import message
 from airwright.store.errors import StoreError, Unavailable
 from airwright.store.migrating import HEAD, bring_up
-from airwright.store.news import CHANNEL, Collector, News, Watch
+from airwright.store.news import CHANNEL, Collector, News
 from airwright.store.places import on_a_share
 
 BUSY_MS = 15_000
@@ -63,7 +63,8 @@ class Database:
         # SQLite lets one writer in and makes the others ask again and again, and now and then one
         # of many is never lucky. Writers of this process therefore queue up here first.
         self._turn = threading.Lock()
-        self._listeners: list[Callable[[News], None]] = []
+        self.listeners: list[Callable[[News], None]] = []
+        """Told of each transaction of this process that was kept (SQLite); see `Watch`."""
         self.commits = 0
         """Transactions this process has kept."""
 
@@ -105,17 +106,8 @@ class Database:
                     session.execute(select(func.pg_notify(CHANNEL, news.to_json())))
             self.commits += 1
         if news and self.is_sqlite:
-            for tell in self._listeners:
+            for tell in self.listeners:
                 tell(news)
-
-    def listen(self, tell: Callable[[News], None]) -> Watch:
-        """Have news told of what this process and others change; start and stop what is given.
-
-        Args:
-            tell: called in any thread, soon after each commit; must neither block nor raise.
-        """
-        self._listeners.append(tell)
-        return Watch(self, tell)
 
     @property
     def is_writing(self) -> bool:

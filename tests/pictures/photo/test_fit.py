@@ -49,9 +49,12 @@ def clicked(
 
 
 @pytest.mark.closed_form
+@pytest.mark.parametrize("measured", [True, False], ids=["both sides", "near side"])
 @pytest.mark.parametrize("noted", [True, False])
 @pytest.mark.parametrize(("smallest", "largest"), [(0.5, 1.0), (1.0, 3.0)])
-def test_the_stated_doubt_covers_the_truth(noted: bool, smallest: float, largest: float) -> None:
+def test_the_stated_doubt_covers_the_truth(
+    noted: bool, smallest: float, largest: float, measured: bool
+) -> None:
     # cameras that no constant was tuned on; the truth is the camera that made the marks
     rng = np.random.default_rng(2024)
     covered, tall_covered, said, true = [], [], [], []
@@ -61,14 +64,15 @@ def test_the_stated_doubt_covers_the_truth(noted: bool, smallest: float, largest
         height = rng.uniform(1.7, 2.4)
         focal = view.focal_px * (1 + rng.normal(0, 0.02)) if noted else None
         try:
-            found = view_of_rectangle(marks, *sides, SIZE, focal)
+            depth = sides[1] if measured else None
+            found = view_of_rectangle(marks, sides[0], depth, SIZE, focal)
         except PhotoError:
             continue
         doubt = doubt_of(found, spot, height)
         ends = np.stack([spot, np.add(spot, (0, 0, height))])
         truth, drawn = view.project(ends), found.project(ends)
-        depth = ((ends - view.at) @ view.rotation.T)[:, 2]
-        off = 100 * np.linalg.norm(drawn - truth, axis=1) * depth / view.focal_px
+        away = ((ends - view.at) @ view.rotation.T)[:, 2]
+        off = 100 * np.linalg.norm(drawn - truth, axis=1) * away / view.focal_px
         tall = np.linalg.norm(drawn[1] - drawn[0]) / np.linalg.norm(truth[1] - truth[0]) - 1
         covered.append(off.max() <= doubt.cm)
         tall_covered.append(abs(tall) <= doubt.height_share)

@@ -22,8 +22,9 @@ from airwright.pictures.photo import (
     view_of_heights,
     view_of_rectangle,
 )
-from airwright.pictures.photo.pose import View, _level
+from airwright.pictures.photo.pose import _level
 from airwright.pictures.photo.room_view import cut_findings, in_view, seen_findings
+from airwright.pictures.photo.view import View
 from tests.pictures.photo import gallery
 from tests.pictures.photo.test_photograph import QUICK
 from tests.pictures.samples import swirl_column

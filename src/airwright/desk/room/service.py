@@ -110,17 +110,19 @@ def _look(marks: Marks, view: View) -> Look:
     )
     ends_of = _seen(view, at, at + np.array([0.0, 0.0, PERSON_M]))
     figure = None if ends_of is None else (ends_of[:2], ends_of[2:])
-    if marks.depth is None:
-        note = message("The depth was read off the photo; measure it to be surer.")
-    else:
-        cm = max(doubt_of(view, at, PERSON_M).cm, 0.1)
-        note = message("The decor will stand there to about {off} cm.", off=f"{cm:.0f}")
-    told = message(
-        "The lines on the floor lie {step} apart; the figure is {height} tall.",
-        step=units.both_lengths(1.0),
-        height=units.both_lengths(PERSON_M),
+    cm = max(doubt_of(view, at, PERSON_M).cm, 0.1)
+    told = sentences(
+        message(
+            "The lines on the floor lie {step} apart; the figure is {height} tall.",
+            step=units.both_lengths(1.0),
+            height=units.both_lengths(PERSON_M),
+        ),
+        message("The decor will stand there to about {off} cm.", off=f"{cm:.0f}"),
+        message("The depth was read off the photo; measure it to be surer.")
+        if marks.depth is None
+        else "",
     )
-    return Look(lines, figure, None, sentences(told, note))
+    return Look(lines, figure, None, told)
 
 
 def _seen(view: View, a: Any, b: Any) -> tuple[float, float, float, float] | None:

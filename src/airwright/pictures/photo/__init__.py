@@ -8,11 +8,12 @@ from airwright.pictures.photo.camera import Camera
 from airwright.pictures.photo.errors import PhotoCancelledError, PhotoError
 from airwright.pictures.photo.photograph import Photo, hangs, photograph, save_png
 from airwright.pictures.photo.places import PLACES, Place, place_named
-from airwright.pictures.photo.pose import View, view_of_heights, view_of_rectangle
+from airwright.pictures.photo.pose import view_of_heights, view_of_rectangle
 from airwright.pictures.photo.quality import QUALITIES, Quality, quality_named
 from airwright.pictures.photo.room import Room, RoomPhoto, photograph_in_room
 from airwright.pictures.photo.room_light import FLOORS, LIGHTS, Light, sun_of_shadow
 from airwright.pictures.photo.venue import Venue, read_venue
+from airwright.pictures.photo.view import View
 
 __all__ = [
     "FLOORS",

@@ -11,21 +11,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 
-if TYPE_CHECKING:
-    from airwright.pictures.photo.pose import View
+from airwright.pictures.photo.view import Floats, Pixel, View
 
-Floats = NDArray[np.float64]
-Upright = tuple[tuple[float, float], tuple[float, float], float]
+Upright = tuple[Pixel, Pixel, float]
 
 CLICK_PX = 1.5
 """How well a mark is set by hand, each way [px of the worked picture]. From memory."""
 TAPE = 0.005
 """How well a side or height is measured, of its length. From memory."""
+READ_OFF = 1.0
+"""Doubt of a side that nobody measured, of its length: the marks alone hold it."""
 LENS_NOTED, LENS_GUESSED = 0.03, 0.22
 """Doubt of the focal length, of itself: noted by the camera in whole millimetres, or guessed as a
 phone's main lens. From memory."""
@@ -48,12 +46,14 @@ class Marked:
         sides: (width, depth) of it [m].
         marks: (n, 2) where they were clicked [px].
         uprights: foot, head [px] and height [m] of upright things.
+        depth_measured: whether the depth was measured rather than read off the marks.
     """
 
     floor: Floats
     sides: tuple[float, float]
     marks: Floats
     uprights: Sequence[Upright] = ()
+    depth_measured: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +86,8 @@ def refined(start: View, marked: Marked, usual_px: float, *, level: bool = False
     doubt = LENS_NOTED if start.focal_known else LENS_GUESSED
     feet = np.array([_on_floor(start, foot) for foot, _, _ in marked.uprights]).reshape(-1, 2)
     tape = 2 + len(marked.uprights)
+    taped = np.full(tape, TAPE)
+    taped[1] = TAPE if marked.depth_measured else READ_OFF
 
     def misses(x: Floats) -> Floats:
         view = moved(start, x[:7])
@@ -97,7 +99,7 @@ def refined(start: View, marked: Marked, usual_px: float, *, level: bool = False
             tall = height * (1 + x[9 + k])
             ends = np.array([[*at[k], 0.0], [*at[k], tall]])
             rows.append((view.project(ends) - np.array([foot, head])).ravel() / CLICK_PX)
-        held = [np.log(view.focal_px / usual_px) / doubt, *(x[7 : 7 + tape] / TAPE)]
+        held = [np.log(view.focal_px / usual_px) / doubt, *(x[7 : 7 + tape] / taped)]
         if level:
             about_z = (start.rotation.T @ x[:3])[2]  # the axes start at the first foot
             held += [view.rotation[0, 2] / LEVEL_RAD, about_z / FIXED]
@@ -143,7 +145,7 @@ def doubt_of(view: View, foot: Floats, height_m: float, seed: int = 1) -> Doubt:
     return Doubt(float(foot_cm), float(top_cm), float(np.quantile(np.abs(tall - 1), COVERED)))
 
 
-def _on_floor(view: View, pixel: tuple[float, float]) -> Floats:
+def _on_floor(view: View, pixel: Pixel) -> Floats:
     """(2,) where the line of sight of a pixel meets the floor [m]; far off where it does not."""
     middle = np.array(view.size) / 2
     way = np.append((np.asarray(pixel) - middle) / view.focal_px, 1.0) @ view.rotation

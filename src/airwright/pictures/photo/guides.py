@@ -8,7 +8,7 @@ light is scattered, so many rays a pixel cost little and edges come out clean.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from airwright.pictures.mesh import Mesh, joined
 from airwright.pictures.photo.materials import rgb
 from airwright.pictures.photo.parts import Part
-from airwright.pictures.photo.render import loaded, to_shape
+from airwright.pictures.photo.render import Guides, loaded, to_shape
 
 Floats = NDArray[np.float64]
 Scene = dict[str, Any]
@@ -28,14 +28,6 @@ it counts."""
 _LAMP_COLOUR = np.ones(3)
 _ALONE = ("sphere", "cylinder")
 _FLAT = ("rectangle", "disk")
-
-
-@dataclass(frozen=True, slots=True)
-class Guides:
-    """Two scenes of lamps with one camera: colours, and normals written as (n + 1) / 2."""
-
-    colours: Any
-    normals: Any
 
 
 def guides_of(frame: Scene, around: Scene, parts: Sequence[Part], eye: Sequence[float]) -> Guides:

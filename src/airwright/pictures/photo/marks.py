@@ -93,7 +93,6 @@ class Marks(Table):
         Raises PhotoError where the marks make none.
         """
         from airwright.pictures.photo import view_of_heights, view_of_rectangle
-        from airwright.pictures.photo.rectangle import depth_of_rectangle
 
         def scaled(pixel: Pixel) -> Pixel:
             return (pixel[0] * venue.scale, pixel[1] * venue.scale)
@@ -101,11 +100,8 @@ class Marks(Table):
         standing = [(scaled(u.foot), scaled(u.head), u.height) for u in self.uprights]
         if self.corners and self.width is not None:
             corners = [scaled(pixel) for pixel in self.corners]
-            depth = self.depth
-            if depth is None:
-                depth = depth_of_rectangle(corners, self.width, venue.size, venue.focal_px)
             return view_of_rectangle(
-                corners, self.width, depth, venue.size, venue.focal_px, standing
+                corners, self.width, self.depth, venue.size, venue.focal_px, standing
             )
         return view_of_heights(standing, venue.size, venue.focal_px)
 
@@ -128,12 +124,13 @@ class Marks(Table):
 
     def lacks(self) -> Finding | None:
         """What is still missing for a camera."""
-        whole = bool(self.corners) and self.width is not None and self.depth is not None
+        whole = bool(self.corners) and self.width is not None
         if whole or len(self.uprights) == 2:
             return None
         if self.corners:
-            what = "The marked rectangle has no measured sides."
-            return error("room-sides", "", what, 'Give width and depth: "3 m", "2 m".')
+            what = "No side of the marked rectangle is measured."
+            mend = 'Give its near side, width = "3 m", and better its depth, too.'
+            return error("room-sides", "", what, mend)
         what = "Nothing is marked in the room's photo."
         mend = "Mark four corners of a rectangle on the floor and its sides, or two heights."
         return error("room-marks", "", what, mend)

@@ -9,22 +9,15 @@ the middle of the rectangle (or under the first upright thing).
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 
 import numpy as np
-from numpy.typing import NDArray
 
 from airwright.pictures.photo.errors import PhotoError
 from airwright.pictures.photo.fit import Marked, refined
+from airwright.pictures.photo.rectangle import depth_of_rectangle
 from airwright.pictures.photo.render import image_library
+from airwright.pictures.photo.view import FOCAL_RANGE, USUAL_FOCAL, Floats, Pixel, View
 
-Floats = NDArray[np.float64]
-Pixel = tuple[float, float]
-
-FOCAL_RANGE = (0.45, 4.0)
-"""Focal lengths tried, over the photo's longer side: a wide phone lens to a tele."""
-USUAL_FOCAL = 0.75
-"""A phone's main lens (27 mm on 36 mm film), where the marks do not tell."""
 LYING = 0.004
 """A noted lens that misses the marks by more is doubted, in longer sides of the photo."""
 STEEPEST_RAD = np.radians(70)
@@ -33,66 +26,25 @@ WORST_FIT = 0.03
 """Misfit over the marks' own extent above which they are no such rectangle."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class View:
-    """A camera fitted to marks.
-
-    Attributes:
-        rotation: (3, 3) floor axes to camera axes (x right, y down, z forward).
-        at: (3,) the lens, in floor axes [m].
-        focal_px: focal length [px].
-        size: (width, height) of the photo [px].
-        misfit_px: root mean square distance between marks and their places in the fit [px].
-        focal_known: whether the focal length came from the camera rather than the fit.
-        covariance: (7, 7) doubt of turn [rad, own axes], place [m] and log focal length.
-    """
-
-    rotation: Floats
-    at: Floats
-    focal_px: float
-    size: tuple[int, int]
-    misfit_px: float
-    focal_known: bool
-    covariance: Floats = field(default_factory=lambda: np.zeros((7, 7)))
-
-    def project(self, points: Floats) -> Floats:
-        """(N, 2) pixels of points (N, 3) [m]."""
-        local = (np.asarray(points, float).reshape(-1, 3) - self.at) @ self.rotation.T
-        middle = np.array(self.size) / 2
-        depth = np.maximum(local[:, 2:], 1e-6)
-        return np.asarray(middle + self.focal_px * local[:, :2] / depth)
-
-    def on_floor(self, pixel: Pixel) -> Floats:
-        """(2,) where the line of sight of a pixel meets the floor [m].
-
-        Raises PhotoError above the horizon.
-        """
-        middle = np.array(self.size) / 2
-        way = np.append((np.asarray(pixel) - middle) / self.focal_px, 1.0) @ self.rotation
-        if way[2] > -1e-3:
-            raise PhotoError(
-                "room.above-horizon",
-                f"The mark at {pixel[0]:.0f}, {pixel[1]:.0f} lies above the floor's horizon.",
-                "Mark a point on the floor.",
-            )
-        return np.asarray((self.at - self.at[2] / way[2] * way)[:2])
-
-
 def view_of_rectangle(
     corners: Sequence[Pixel],
     width_m: float,
-    depth_m: float,
+    depth_m: float | None,
     size: tuple[int, int],
     focal_px: float | None = None,
     uprights: Sequence[tuple[Pixel, Pixel, float]] = (),
 ) -> View:
     """Camera from four floor points: near left, near right, far right, far left [px].
 
-    `uprights`, each foot and head [px] and height [m], hold it better. A noted focal length
-    that the marks contradict is not believed. Raises PhotoError when they make no rectangle seen
+    `uprights`, each foot and head [px] and height [m], hold it better. A depth that nobody
+    measured (None) is read off the marks, which leaves more doubt. A noted focal length that the
+    marks contradict is not believed. Raises PhotoError when they make no rectangle seen
     from above the floor.
     """
     marks = _checked(corners, size)
+    measured = depth_m is not None
+    if depth_m is None:
+        depth_m = depth_of_rectangle(corners, width_m, size, focal_px)
     if not (0.05 <= width_m <= 100 and 0.05 <= depth_m <= 100):
         raise PhotoError(
             "room.rectangle",
@@ -115,9 +67,8 @@ def view_of_rectangle(
     start = View(rotation, at, focal, size, misfit, known)
     usual = focal if known else USUAL_FOCAL * max(size)
     _checked_uprights(uprights, size)
-    view = refined(
-        start, Marked(floor[:, :2] / (2 * half), (width_m, depth_m), marks, uprights), usual
-    )
+    sides = floor[:, :2] / (2 * half)
+    view = refined(start, Marked(sides, (width_m, depth_m), marks, uprights, measured), usual)
     if not 0.1 <= view.at[2] <= 60:
         raise _no_rectangle(f"the camera would have been {view.at[2]:.1f} m above the floor")
     return view

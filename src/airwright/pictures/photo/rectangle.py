@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from airwright.pictures.photo.errors import PhotoError
-from airwright.pictures.photo.pose import FOCAL_RANGE, USUAL_FOCAL, Floats, Pixel
+from airwright.pictures.photo.view import FOCAL_RANGE, USUAL_FOCAL, Floats, Pixel
 
 
 def depth_of_rectangle(

@@ -10,7 +10,7 @@ import importlib
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,9 +18,6 @@ from numpy.typing import NDArray
 from airwright.pictures.mesh import Mesh
 from airwright.pictures.photo.errors import PhotoCancelledError, PhotoError
 from airwright.pictures.photo.quality import Quality
-
-if TYPE_CHECKING:
-    from airwright.pictures.photo.guides import Guides
 
 Floats = NDArray[np.float64]
 Progress = Callable[[float, float], None]
@@ -139,6 +136,14 @@ def _resolved(part: Any, made: dict[str, Any]) -> Any:
     if part.get("type") == "ref":
         return made[part["id"]]
     return {name: _resolved(inner, made) for name, inner in part.items()}
+
+
+@dataclass(frozen=True, slots=True)
+class Guides:
+    """Two scenes of lamps with one camera: colours, and normals written as (n + 1) / 2."""
+
+    colours: Any
+    normals: Any
 
 
 @dataclass(frozen=True, slots=True)

@@ -29,7 +29,6 @@ from airwright.pictures.photo.photograph import (
     outline_points,
     seen_through,
 )
-from airwright.pictures.photo.pose import View
 from airwright.pictures.photo.quality import PROPOSAL, Quality, quality_named
 from airwright.pictures.photo.render import Cancel, Progress
 from airwright.pictures.photo.room_light import Light, Lit, around, lit_by, way_to_sun
@@ -38,6 +37,7 @@ from airwright.pictures.photo.room_view import cut_findings, fit_findings, in_vi
 from airwright.pictures.photo.scene import decor
 from airwright.pictures.photo.stage import Stage
 from airwright.pictures.photo.venue import Venue
+from airwright.pictures.photo.view import View
 
 Floats = NDArray[np.float64]
 Scene = dict[str, Any]

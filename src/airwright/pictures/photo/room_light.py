@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 
 from airwright.pictures.photo.colour import LUMINANCE, to_linear
 from airwright.pictures.photo.materials import picture, rgb
-from airwright.pictures.photo.pose import View
 from airwright.pictures.photo.render import renderer
+from airwright.pictures.photo.view import View
 
 Floats = NDArray[np.float64]
 Scene = dict[str, Any]

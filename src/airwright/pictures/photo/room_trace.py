@@ -17,11 +17,11 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
-from airwright.pictures.photo.guides import Guides, cover_of, guides_of
+from airwright.pictures.photo.guides import cover_of, guides_of
 from airwright.pictures.photo.parts import Part, as_instances
-from airwright.pictures.photo.pose import View
 from airwright.pictures.photo.quality import Quality
 from airwright.pictures.photo.render import Cancel, Progress, Window, loaded, renderer, traced
+from airwright.pictures.photo.view import View
 
 Floats = NDArray[np.float64]
 Scene = dict[str, Any]
@@ -171,7 +171,7 @@ def bare_floor(
     """(H, W, 3) light of the floor without decor."""
     film = Film.of(view, box, BARE_STEP)
     frame = {"type": "scene", "sensor": film.sensor}
-    plain: Guides = guides_of(frame, place, [], view.at.tolist())
+    plain = guides_of(frame, place, [], view.at.tolist())
     less = replace(effort, passes=1, bounces=BARE_BOUNCES)
     light = traced(loaded({**frame, **place}), less, None, cancel, guides=plain)
     return film.spread(light, box)

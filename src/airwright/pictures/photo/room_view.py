@@ -10,8 +10,8 @@ from airwright.job.findings import Finding, caution, hint
 from airwright.language import message
 from airwright.pictures.photo.errors import PhotoError
 from airwright.pictures.photo.fit import Doubt
-from airwright.pictures.photo.pose import View
 from airwright.pictures.photo.venue import Venue
+from airwright.pictures.photo.view import View
 
 Floats = NDArray[np.float64]
 
