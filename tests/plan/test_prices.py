@@ -340,6 +340,24 @@ def test_a_price_of_the_catalog_has_its_own_currency_and_day() -> None:
     assert "RWF" in next(one.what for one in refused.findings if one.code == "no-rate")
 
 
+def test_an_old_price_is_told_of_what_the_job_takes_and_of_nothing_else() -> None:
+    """A letter of foil by its size; latex of a size that also begins a foil's name is not meant."""
+    foils = (
+        'kind = "foils"\non = "weights"\ntext = "40"\nsize = "34in"\nshades = ["coral"]\n'
+        'height = "6 ft"\n'
+    )
+    text = column().split("[[pieces]]")[0] + f'[[pieces]]\nname = "Forty"\n{foils}'
+    shelf = default_catalog()
+    day = {"priced_on": dt.date(2025, 1, 1)}
+    figure = shelf.balloon("34in foil figure").model_copy(update=day)
+    latex = shelf.balloon("36in").model_copy(update={**day, "size": "34in"})
+    for row, told in ((figure, True), (latex, False)):
+        found = evaluate(
+            read_job(text, SPECS), studio(balloons=(row,)), today=dt.date(2027, 1, 1)
+        ).findings
+        assert ("old-prices" in {one.code for one in found}) is told
+
+
 def test_plan_json_tells_lines_that_add_up() -> None:
     whole = json.loads(dumps(plan(with_options(ONE, BOTH))))
     units: dict[str, set[str]] = {}
